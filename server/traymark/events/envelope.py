@@ -1,0 +1,147 @@
+"""Untrusted bytes to an event, or to the first fault in them (F2)."""
+
+import re
+from functools import cache
+from typing import Any
+
+import msgspec
+
+from traymark.events.field_types import Check, check_of, is_code
+from traymark.tables import kinds
+
+MAX_BYTES = 16_384
+MAX_INT = 2**53 - 1
+MEMBERS = ("v", "kind", "station", "incarnation", "seq", "staff", "at_ms", "job", "body")
+
+
+class Event(msgspec.Struct, frozen=True, gc=False):
+    """A sound event. `known` is false for a kind or version that this program does not know (F2.7)."""
+
+    v: int
+    kind: str
+    station: str
+    incarnation: str
+    seq: int
+    staff: str | None
+    at_ms: int
+    job: str | None
+    body: dict[str, Any]
+    known: bool = True
+
+    @property
+    def id(self) -> str:
+        """Event id (F1.8)."""
+        return f"{self.incarnation}.{self.seq}"
+
+
+class Rejected(msgspec.Struct, frozen=True, gc=False):
+    """Why bytes are not an event: a slug of problems.json and the JSON Pointer of the first fault."""
+
+    slug: str
+    pointer: str
+
+
+_KIND = re.compile(r"[a-z]{1,20}\.[a-z_]{1,30}")
+_LETTERS = "[0-9A-HJKMNP-TV-Z]{3}"
+_STATION = re.compile(f"S{_LETTERS}")
+_STAFF = re.compile(f"W{_LETTERS}")
+_INCARNATION = re.compile(_LETTERS)
+_MINUS_ZERO = re.compile(rb"[:,\[]\s*-0\s*[,}\]]")
+_decode = msgspec.json.Decoder().decode
+
+
+def parse(raw: bytes) -> Event | Rejected:
+    """Check bytes by F2.2 to F2.7. Raises nothing."""
+    if len(raw) > MAX_BYTES:
+        return Rejected("event-too-large", "")
+    if b"\n" in raw or raw.startswith(b"\xef\xbb\xbf"):
+        return Rejected("event-not-json", "")
+    try:
+        value = _decode(raw)
+    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
+        return Rejected("event-not-json", "")
+    if type(value) is not dict:
+        return Rejected("event-not-json", "")
+    if b"-0" in raw and _has_minus_zero(raw):
+        return Rejected("bad-field", "")
+    return _envelope(value)
+
+
+def _envelope(value: dict[str, Any]) -> Event | Rejected:
+    if len(value) != 9 or not all(name in value for name in MEMBERS):
+        for name in MEMBERS:
+            if name not in value:
+                return Rejected("envelope-field", f"/{name}")
+        return Rejected("unknown-field", "/" + _pointer(next(n for n in value if n not in MEMBERS)))
+    v, kind, station, incarnation = value["v"], value["kind"], value["station"], value["incarnation"]
+    seq, staff, at_ms, job, body = value["seq"], value["staff"], value["at_ms"], value["job"], value["body"]
+    if type(v) is not int or not 1 <= v <= 1_000_000:
+        return Rejected("envelope-field", "/v")
+    if type(kind) is not str or _KIND.fullmatch(kind) is None:
+        return Rejected("envelope-field", "/kind")
+    if type(station) is not str or _STATION.fullmatch(station) is None:
+        return Rejected("envelope-field", "/station")
+    if type(incarnation) is not str or _INCARNATION.fullmatch(incarnation) is None:
+        return Rejected("envelope-field", "/incarnation")
+    if type(seq) is not int or not 1 <= seq <= MAX_INT:
+        return Rejected("envelope-field", "/seq")
+    if staff is not None and (type(staff) is not str or _STAFF.fullmatch(staff) is None):
+        return Rejected("envelope-field", "/staff")
+    if type(at_ms) is not int or not 0 <= at_ms <= MAX_INT:
+        return Rejected("envelope-field", "/at_ms")
+    if job is not None and not (is_code(job) and job[0] == "J"):
+        return Rejected("envelope-field", "/job")
+    if type(body) is not dict:
+        return Rejected("envelope-field", "/body")
+    rule = _rules().get(kind) if v == 1 else None
+    if rule is None:
+        return Event(v, kind, station, incarnation, seq, staff, at_ms, job, body, False)
+    if rule.needs_job and job is None:
+        return Rejected("envelope-field", "/job")
+    fault = rule.fault(body)
+    return fault or Event(v, kind, station, incarnation, seq, staff, at_ms, job, body)
+
+
+class _Rule:
+    """The checks of one kind's body, in the order of the table."""
+
+    def __init__(self, row: dict[str, Any]) -> None:
+        self.needs_job = bool(row.get("job"))
+        fields: dict[str, str] = row["fields"]
+        self.required: tuple[tuple[str, Check], ...] = tuple((n, check_of(t)) for n, t in fields.items() if not n.endswith("?"))
+        self.optional: dict[str, Check] = {n[:-1]: check_of(t) for n, t in fields.items() if n.endswith("?")}
+
+    def fault(self, body: dict[str, Any]) -> Rejected | None:
+        for name, check in self.required:
+            if name not in body:
+                return Rejected("missing-field", f"/body/{name}")
+            if not check(body[name]):
+                return Rejected("bad-field", f"/body/{name}")
+        if len(body) == len(self.required):
+            return None
+        known = 0
+        for name, check in self.optional.items():
+            if name in body:
+                known += 1
+                if not check(body[name]):
+                    return Rejected("bad-field", f"/body/{name}")
+        if len(body) == len(self.required) + known:
+            return None
+        names = {n for n, _ in self.required} | set(self.optional)
+        return Rejected("unknown-field", "/body/" + _pointer(next(n for n in body if n not in names)))
+
+
+@cache
+def _rules() -> dict[str, _Rule]:
+    return {kind: _Rule(row) for kind, row in kinds().items()}
+
+
+def _has_minus_zero(raw: bytes) -> bool:
+    """F2.4 asks for one way to write zero; the two languages read minus zero differently."""
+    outside = re.sub(rb'"(?:[^"\\]|\\.)*"', b'""', raw)
+    return _MINUS_ZERO.search(outside) is not None
+
+
+def _pointer(name: str) -> str:
+    """A member name as a JSON Pointer token (RFC 6901), kept short and harmless."""
+    return name[:60].encode("ascii", "replace").decode().replace("~", "~0").replace("/", "~1")

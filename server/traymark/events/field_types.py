@@ -1,0 +1,73 @@
+"""The field types of F2.5, compiled from their notation in events.json to checks."""
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+from traymark.tables import enums, places
+
+Check = Callable[[Any], bool]
+
+ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
+_LETTER = "[0-9A-HJKMNP-TV-Z]"
+_CODE = re.compile(rf"[JDTPCB]{_LETTER}{{9}}")
+_SLUG = re.compile(r"[a-z][a-z0-9_-]{0,39}")
+_HASH = re.compile(r"[0-9a-f]{64}")
+_EVENT = re.compile(rf"{_LETTER}{{3}}\.[1-9][0-9]{{0,15}}")
+_REF = re.compile(r"[a-z0-9]{20}")
+_TOKEN = re.compile(rf"{_LETTER}{{26}}")
+_INCARNATION = re.compile(rf"{_LETTER}{{3}}")
+_BAD_TEXT = re.compile("[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff]")
+_NOTATION = re.compile(r"([a-z_]+)(?:\((.*)\))?")
+
+
+def check_of(notation: str) -> Check:
+    """The check for a type such as `text(80)` or `list(enum(sign),4)`. Raises ValueError for a notation that is not F2.5."""
+    match = _NOTATION.fullmatch(notation)
+    if match is None:
+        raise ValueError(notation)
+    name, arguments = match[1], match[2] or ""
+    if name == "list":
+        inner, _, most = arguments.rpartition(",")
+        return _list_check(check_of(inner), int(most))
+    if name == "text":
+        return _text_check(int(arguments))
+    if name == "int":
+        low, high = (int(n) for n in arguments.split(","))
+        return lambda v: type(v) is int and low <= v <= high
+    if name in ("enum", "enum_of"):
+        allowed = frozenset(enums()[arguments] if name == "enum" else arguments.split(","))
+        return lambda v: type(v) is str and v in allowed
+    if name == "code":
+        kinds = arguments.replace(",", "") or "JDTPCB"
+        return lambda v: is_code(v) and v[0] in kinds
+    if name == "place":
+        named = places()
+        return lambda v: type(v) is str and (v in named or is_code(v))
+    pattern = {"slug": _SLUG, "hash": _HASH, "event": _EVENT, "ref": _REF, "token": _TOKEN, "incarnation": _INCARNATION}[name]
+    return lambda v: type(v) is str and pattern.fullmatch(v) is not None
+
+
+def is_code(value: object) -> bool:
+    """Whether this is written like a code (F1.2). Its check character was tested when it was scanned."""
+    return type(value) is str and _CODE.fullmatch(value) is not None
+
+
+def code_fields(fields: dict[str, str]) -> tuple[tuple[str, bool], ...]:
+    """The fields of a kind that can hold codes, each with whether it is a list; for the trace."""
+    found: list[tuple[str, bool]] = []
+    for name, notation in fields.items():
+        plain = name.removesuffix("?")
+        if notation.startswith(("code", "place")):
+            found.append((plain, False))
+        elif notation.startswith("list(code"):
+            found.append((plain, True))
+    return tuple(found)
+
+
+def _text_check(most: int) -> Check:
+    return lambda v: type(v) is str and 0 < len(v) <= most and _BAD_TEXT.search(v) is None
+
+
+def _list_check(inner: Check, most: int) -> Check:
+    return lambda v: type(v) is list and len(v) <= most and all(inner(item) for item in v)

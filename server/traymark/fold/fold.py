@@ -1,0 +1,58 @@
+"""Applying entries of the log to a draft, and the hash of a whole state (F5)."""
+
+from collections.abc import Iterable
+from functools import cache
+from hashlib import sha256
+from typing import NamedTuple
+
+import msgspec
+
+from traymark.events.envelope import Event, Rejected
+from traymark.fold.draft import Draft, Record
+from traymark.fold.effects import Effect, compile_effect
+from traymark.tables import blank_records, kinds
+
+
+class Entry(NamedTuple):
+    """One place in a chain and what stands there."""
+
+    incarnation: str
+    seq: int
+    event: Event | Rejected
+
+
+def apply(draft: Draft, entry: Entry) -> None:
+    """Apply one entry; repetitions, unknown and malformed events have no effect (F5.2)."""
+    chain = draft.record("chain", entry.incarnation)
+    if entry.seq <= chain["seq"]:
+        return
+    chain["seq"] = entry.seq
+    event = entry.event
+    if type(event) is Event and event.known:
+        for effect in _effects()[event.kind]:
+            effect(draft, event)
+
+
+def fold(entries: Iterable[Entry]) -> dict[tuple[str, str], Record]:
+    """The state after these entries, from nothing."""
+    draft = Draft(lambda _collection, _key: None)
+    for entry in entries:
+        apply(draft, entry)
+    return draft.dirty
+
+
+_encode = msgspec.json.Encoder(order="sorted").encode
+_ORDER = {name: place for place, name in enumerate(blank_records())}
+
+
+def state_hash(records: Iterable[tuple[str, str, Record]]) -> str:
+    """F5.10, in hex."""
+    total = sha256()
+    for collection, key, record in sorted(records, key=lambda r: (_ORDER[r[0]], r[1])):
+        total.update(f"{collection}/{key} ".encode() + _encode(record) + b"\n")
+    return total.hexdigest()
+
+
+@cache
+def _effects() -> dict[str, tuple[Effect, ...]]:
+    return {kind: tuple(compile_effect(row) for row in spec["effects"]) for kind, spec in kinds().items()}

@@ -1,0 +1,53 @@
+"""The rules whose breaking is a finding (F5.7)."""
+
+from collections.abc import Callable
+
+from traymark.events.envelope import Event
+from traymark.fold.draft import Draft, Record
+
+Holds = Callable[[Draft, Record, Event], bool]
+
+
+def _not_stopped(_: Draft, job: Record, __: Event) -> bool:
+    return job["stage"] != "stopped"
+
+
+def _ledger_zero(_: Draft, job: Record, __: Event) -> bool:
+    return all(in_tray(counters) == 0 for counters in job["ledger"].values())
+
+
+def _connectors_in(_: Draft, job: Record, __: Event) -> bool:
+    return all(c.get("out", 0) == c.get("back", 0) for c in job["connectors"].values())
+
+
+def _box_open(_: Draft, box: Record, __: Event) -> bool:
+    return box["sealed"] is None
+
+
+def _box_fits(draft: Draft, box: Record, event: Event) -> bool:
+    thing = draft.look("thing", event.body["thing"])
+    if thing is None:
+        return True
+    is_part = event.body["thing"][0] == "P"
+    purpose = ("doa" if thing["verdict"] == "doa" else None) if is_part else thing["purpose"]
+    if is_part and thing["verdict"] is not None and purpose is None:
+        return False
+    return _same(thing["supplier"], box["supplier"]) and _same(purpose, box["purpose"])
+
+
+def _same(one: str | None, other: str | None) -> bool:
+    return one is None or other is None or one == other
+
+
+def in_tray(counters: dict[str, int]) -> int:
+    """Fasteners of a group that should now lie in the tray."""
+    return counters.get("out", 0) + counters.get("replaced", 0) - counters.get("lost", 0) - counters.get("back", 0)
+
+
+RULES: dict[str, tuple[str, Holds]] = {
+    "not_stopped": ("worked-after-stop", _not_stopped),
+    "ledger_zero": ("ledger-open", _ledger_zero),
+    "connectors_in": ("connector-open", _connectors_in),
+    "box_open": ("box-sealed", _box_open),
+    "box_fits": ("box-misfit", _box_fits),
+}

@@ -1,0 +1,163 @@
+/** The operations that effect rows of events.json name, compiled once per row (F5.3 to F5.7, F6). */
+import { type Event, eventId } from "../events/envelope.ts";
+import { type Collection, type Row, type StageId, stages } from "../tables.ts";
+import type { Draft } from "./draft.ts";
+import { rules } from "./require.ts";
+import type { AnyRecord } from "./state.ts";
+
+export type Effect = (draft: Draft, event: Event) => void;
+type Act = (draft: Draft, record: AnyRecord, event: Event) => void;
+type Value = (event: Event) => unknown;
+
+/** One row as a function. Throws for an operation that F5.6 does not know. */
+export function compileEffect(row: Row): Effect {
+  const key = valueOf((row.key as string | undefined) ?? "@job");
+  const collection = row.on as Collection;
+  const act = operation(row);
+  const conditions = ((row.when ?? []) as readonly Row[]).map(condition);
+  return (draft, event) => {
+    const name = key(event);
+    if (typeof name !== "string" || (conditions.length > 0 && !conditions.some((c) => c(event)))) return;
+    act(draft, draft.record(collection, name), event);
+  };
+}
+
+function operation(row: Row): Act {
+  switch (row.op) {
+    case "set":
+      return set(row);
+    case "stamp":
+      return (_, record, event) => {
+        record[row.to as string] = stamped(row, event);
+      };
+    case "list":
+      return (_, record, event) => {
+        (record[row.to as string] as unknown[]).push(stamped(row, event));
+      };
+    case "map":
+      return (_, record, event) => {
+        (record[row.to as string] as AnyRecord)[joined(row, event)] = stamped(row, event);
+      };
+    case "drop":
+      return (_, record, event) => {
+        delete (record[row.to as string] as AnyRecord)[joined(row, event)];
+      };
+    case "count":
+      return (_, record, event) => count(row, record, event);
+    case "stage":
+      return (_, record, event) => {
+        go(record, row.to as StageId, event);
+      };
+    case "stop":
+      return (_, record, event) => {
+        if (!go(record, "stopped", event)) return;
+        const reason = row.reason === "@reason" ? event.body.reason : row.reason;
+        record.stop = { reason, ...stamp(event) };
+      };
+    case "lift":
+      return (_, record, event) => {
+        if (record.stage !== "stopped") return finding(record, "stage-not-allowed", event);
+        record.stage = "bench";
+        record.stop = null;
+      };
+    case "move":
+      return (_, record, event) => move(record, event);
+    case "require":
+      return require_(row);
+    default:
+      throw new Error(String(row.op));
+  }
+}
+
+function set(row: Row): Act {
+  const values = Object.entries(row.values as Record<string, string>).map(([n, s]) => [n, valueOf(s)] as const);
+  return (_, record, event) => {
+    for (const [name, value] of values) record[name] = value(event);
+  };
+}
+
+function count(row: Row, record: AnyRecord, event: Event): void {
+  const all = record[row.to as string] as Record<string, Record<string, number>>;
+  const key = joined(row, event);
+  if (!Object.hasOwn(all, key)) all[key] = {};
+  const counters = all[key] as Record<string, number>;
+  for (const [name, by] of Object.entries(row.add as Record<string, string | number>)) {
+    counters[name] = (counters[name] ?? 0) + (typeof by === "number" ? by : (event.body[by] as number));
+  }
+}
+
+/** F6.2. */
+function move(record: AnyRecord, event: Event): void {
+  const after = event.body.after as readonly string[];
+  const heads: AnyRecord = {};
+  for (const [id, head] of Object.entries(record.heads as AnyRecord)) if (!after.includes(id)) heads[id] = head;
+  heads[eventId(event)] = {
+    to: event.body.to,
+    staff: event.staff,
+    at_ms: event.at_ms,
+    why: event.body.why ?? null,
+  };
+  record.heads = heads;
+}
+
+function require_(row: Row): Act {
+  const rule = rules[row.rule as string];
+  if (rule === undefined) throw new Error(String(row.rule));
+  return (draft, record, event) => {
+    if (!rule.holds(draft, record, event)) finding(record, rule.slug, event);
+  };
+}
+
+function go(record: AnyRecord, to: StageId, event: Event): boolean {
+  if (stages[record.stage as StageId].next.includes(to)) {
+    record.stage = to;
+    return true;
+  }
+  finding(record, "stage-not-allowed", event);
+  return false;
+}
+
+function finding(record: AnyRecord, slug: string, event: Event): void {
+  (record.findings as unknown[]).push({ slug, event: eventId(event) });
+}
+
+const stamp = (event: Event) => ({ event: eventId(event), staff: event.staff, at_ms: event.at_ms });
+
+function stamped(row: Row, event: Event): AnyRecord {
+  const values: AnyRecord = {};
+  for (const [name, source] of Object.entries(row.values as Record<string, string>)) values[name] = valueOf(source)(event);
+  return { ...values, ...stamp(event) };
+}
+
+function joined(row: Row, event: Event): string {
+  return (row.at as readonly string[]).map((name) => event.body[name]).join("/");
+}
+
+/** F5.4. */
+function valueOf(source: string): Value {
+  switch (source) {
+    case "@job":
+      return (e) => e.job;
+    case "@staff":
+      return (e) => e.staff;
+    case "@at":
+      return (e) => e.at_ms;
+    case "@event":
+      return eventId;
+    case "=true":
+      return () => true;
+    default:
+      return (e) => e.body[source] ?? null;
+  }
+}
+
+/** F5.5. */
+function condition(row: Row): (event: Event) => boolean {
+  const field = row.field as string;
+  if (row.in !== undefined) return (e) => (row.in as readonly unknown[]).includes(e.body[field]);
+  if (row.kind !== undefined) return (e) => (e.body[field] as string).startsWith(row.kind as string);
+  return (e) => {
+    const value = e.body[field] ?? null;
+    return value !== null && !(Array.isArray(value) && value.length === 0);
+  };
+}

@@ -1,0 +1,126 @@
+/** What the fold makes: records by collection and key (F5.1). Field names are those of events.json. */
+import type { Collection, StageId } from "../tables.ts";
+
+export type Stamp = { readonly event: string; readonly staff: string | null; readonly at_ms: number };
+export type Finding = { readonly slug: string; readonly event: string };
+export type TestStage = "intake" | "prefit" | "final";
+export type TestResult = "pass" | "fail" | "cannot";
+export type Reading = Stamp & { readonly result: TestResult; readonly why: string | null; readonly try: number | null };
+export type Try = Stamp & {
+  readonly try: number;
+  readonly part: string;
+  readonly action: "first" | "reseat" | "second_unit";
+  readonly outcome: "pass" | "fail";
+  readonly failed: readonly string[];
+};
+export type Mark = Stamp & {
+  readonly side: "front" | "back" | "edge";
+  readonly what: string;
+  readonly x_pm: number;
+  readonly y_pm: number;
+  readonly note: string | null;
+  readonly photos: readonly string[];
+};
+export type Photo = Stamp & { readonly use: string; readonly note: string | null; readonly width: number; readonly height: number };
+export type LiquidCheck = Stamp & {
+  readonly indicator: string;
+  readonly signs: readonly string[];
+  readonly photos: readonly string[];
+  readonly note: string | null;
+};
+export type PowerCheck = Stamp & { readonly battery: string; readonly photos: readonly string[]; readonly step: string };
+export type Counters = { readonly out?: number; readonly back?: number; readonly lost?: number; readonly replaced?: number };
+export type Loss = Stamp & {
+  readonly group: string;
+  readonly count: number;
+  readonly what: string;
+  readonly why: string;
+  readonly replaced: number;
+  readonly replaced_by: string | null;
+};
+
+export type Job = {
+  readonly booked: boolean;
+  readonly stage: StageId;
+  readonly stop: (Stamp & { readonly reason: string }) | null;
+  readonly lifts: readonly (Stamp & { readonly why: string })[];
+  readonly device: string | null;
+  readonly card: string | null;
+  readonly contact: string | null;
+  readonly model: string | null;
+  readonly complaint: string | null;
+  readonly lock: "unlocked" | "locked" | null;
+  readonly consents: readonly string[];
+  readonly price_limit_minor: number | null;
+  readonly promised_at_ms: number | null;
+  readonly ticket: string | null;
+  readonly procedure: string | null;
+  readonly revision: number | null;
+  readonly bench_staff: string | null;
+  readonly marks: Readonly<Record<string, Mark>>;
+  readonly photos: Readonly<Record<string, Photo>>;
+  readonly tests: Readonly<Record<string, Reading>>;
+  readonly tries: readonly Try[];
+  readonly liquid: readonly LiquidCheck[];
+  readonly power: readonly PowerCheck[];
+  readonly steps: Readonly<Record<string, Stamp>>;
+  readonly ledger: Readonly<Record<string, Counters>>;
+  readonly losses: readonly Loss[];
+  readonly connectors: Readonly<Record<string, Counters>>;
+  readonly pairs: Readonly<Record<string, Stamp>>;
+  readonly parts: Readonly<Record<string, Stamp>>;
+  readonly cores: Readonly<Record<string, Stamp & { readonly name: string }>>;
+  readonly leftover: readonly (Stamp & { readonly photos: readonly string[] })[];
+  readonly notes: readonly (Stamp & { readonly note: string })[];
+  readonly told: readonly (Stamp & { readonly channel: string; readonly what: string })[];
+  readonly promises: readonly (Stamp & { readonly promised_at_ms: number; readonly why: string })[];
+  readonly handed_over: number | null;
+  readonly booked_by: string | null;
+  readonly booked_at_ms: number | null;
+  readonly findings: readonly Finding[];
+};
+
+export type Head = { readonly to: string; readonly staff: string | null; readonly at_ms: number; readonly why: string | null };
+
+export type Thing = {
+  readonly heads: Readonly<Record<string, Head>>;
+  readonly job: string | null;
+  readonly name: string | null;
+  readonly part_kind: string | null;
+  readonly supplier: string | null;
+  readonly lot: string | null;
+  readonly verdict: "good" | "doa" | null;
+  readonly condition: string | null;
+  readonly purpose: string | null;
+  readonly replaced_by: string | null;
+  readonly shipping_caution: string | null;
+  readonly energy_mwh: number | null;
+  readonly findings: readonly Finding[];
+};
+
+export type Box = {
+  readonly supplier: string | null;
+  readonly purpose: string | null;
+  readonly opened: number | null;
+  readonly sealed: (Stamp & { readonly count: number; readonly weight_g: number; readonly cores: readonly string[] }) | null;
+  readonly shipped: (Stamp & { readonly reference: string | null }) | null;
+  readonly findings: readonly Finding[];
+};
+
+export type StaffDay = {
+  readonly strap: Readonly<Record<string, Stamp & { readonly ohms: number; readonly limit_ohms: number }>>;
+  readonly signed_on: number | null;
+};
+
+export type State = {
+  readonly job: ReadonlyMap<string, Job>;
+  readonly thing: ReadonlyMap<string, Thing>;
+  readonly box: ReadonlyMap<string, Box>;
+  readonly staff: ReadonlyMap<string, StaffDay>;
+  readonly chain: ReadonlyMap<string, { readonly seq: number }>;
+};
+
+export const EMPTY: State = { job: new Map(), thing: new Map(), box: new Map(), staff: new Map(), chain: new Map() };
+
+export type AnyRecord = Record<string, unknown>;
+export type AnyState = Readonly<Record<Collection, ReadonlyMap<string, AnyRecord>>>;

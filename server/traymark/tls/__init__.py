@@ -1,0 +1,1 @@
+"""HTTPS on the shop's own network: a local authority and a certificate for this host."""

@@ -1,0 +1,175 @@
+/** A procedure's whole walk from the way in that its author wrote: the way out is the way in, backwards. */
+
+export type Op =
+  | { readonly op: "remove" | "insert"; readonly group: string; readonly count?: number }
+  | { readonly op: "unplug" | "plug"; readonly connector: string }
+  | { readonly op: "lift" | "seat"; readonly what: string; readonly angle_max_deg?: number };
+
+export type Gate = "liquid" | "power" | "prefit" | "pair" | "final" | "core" | "leftover";
+
+type Written = {
+  readonly id: string;
+  readonly title: string;
+  readonly say: readonly string[];
+  readonly tools: readonly string[];
+  readonly cautions: readonly string[];
+  readonly ops?: readonly Op[];
+  readonly gate?: Gate;
+  readonly pair?: string;
+  readonly points?: readonly string[];
+  readonly undoes?: string;
+  readonly before?: string;
+  readonly back?: { readonly title: string; readonly say: readonly string[] };
+};
+
+export type Fastener = {
+  readonly id: string;
+  readonly name: string;
+  readonly drive: string;
+  readonly thread: string;
+  readonly head: string;
+  readonly length_um: number;
+  readonly count: number;
+  readonly pocket: number;
+  readonly where: string;
+  readonly caution?: string;
+};
+
+export type Connector = {
+  readonly id: string;
+  readonly name: string;
+  readonly power?: boolean;
+  readonly serves: readonly string[];
+};
+
+export type Procedure = {
+  readonly id: string;
+  readonly rev: number;
+  readonly title: string;
+  readonly model: string;
+  readonly minutes: number;
+  readonly part: { readonly kind: string; readonly name: string; readonly serves: readonly string[] };
+  readonly core: {
+    readonly name: string;
+    readonly kind: string;
+    readonly purpose: string;
+    readonly shipping_caution: string;
+    readonly energy_mwh?: number;
+  };
+  readonly fasteners: readonly Fastener[];
+  readonly connectors: readonly Connector[];
+  readonly pairs: readonly { readonly id: string; readonly name: string; readonly test: string }[];
+  readonly in: readonly Written[];
+  readonly turn: readonly Written[];
+  readonly closing: readonly Written[];
+};
+
+export type Phase = "in" | "turn" | "out" | "end";
+
+export type Step = {
+  readonly id: string;
+  readonly phase: Phase;
+  readonly title: string;
+  readonly say: readonly string[];
+  readonly tools: readonly string[];
+  readonly cautions: readonly string[];
+  readonly ops: readonly Op[];
+  readonly gate: Gate | null;
+  readonly pair: string | null;
+  readonly points: readonly string[] | null;
+  readonly undoes: string | null;
+  readonly source: string | null;
+};
+
+/** All steps in order: way in, turn, way out, and the three that end every job. */
+export function derive(procedure: Procedure): readonly Step[] {
+  const steps = [...procedure.in.map((row) => step(row, "in")), ...procedure.turn.map((row) => step(row, "turn"))];
+  for (const row of [...procedure.in].reverse()) {
+    steps.push(...procedure.closing.filter((extra) => extra.before === row.id).map((extra) => step(extra, "out")));
+    if (row.back !== undefined || (row.ops ?? []).length > 0) steps.push(wayBack(row));
+  }
+  return [...steps, ...ENDING.map((row) => step(row, "end"))];
+}
+
+/** What remains of a stopped job: take back a trial that stands, close what was opened, check the tray. */
+export function whenStopped(procedure: Procedure, done: ReadonlySet<string>): readonly Step[] {
+  return derive(procedure).filter((s) => {
+    const takesBack = s.phase === "turn" && s.undoes !== null && done.has(s.undoes);
+    const closes = s.phase === "out" && s.source !== null && done.has(s.source);
+    return takesBack || closes || s.id === "leftover";
+  });
+}
+
+function step(row: Written, phase: Phase): Step {
+  return {
+    id: row.id,
+    phase,
+    title: row.title,
+    say: row.say,
+    tools: row.tools,
+    cautions: row.cautions,
+    ops: row.ops ?? [],
+    gate: row.gate ?? null,
+    pair: row.pair ?? null,
+    points: row.points ?? null,
+    undoes: row.undoes ?? null,
+    source: row.before ?? null,
+  };
+}
+
+function wayBack(row: Written): Step {
+  const ops = [...(row.ops ?? [])].reverse().map(back);
+  return {
+    ...step(row, "out"),
+    id: `${row.id}-back`,
+    title: row.back?.title ?? `Back: ${row.title}`,
+    say: row.back?.say ?? [],
+    ops,
+    gate: null,
+    source: row.id,
+  };
+}
+
+function back(op: Op): Op {
+  switch (op.op) {
+    case "remove":
+      return { ...op, op: "insert" };
+    case "insert":
+      return { ...op, op: "remove" };
+    case "unplug":
+      return { ...op, op: "plug" };
+    case "plug":
+      return { ...op, op: "unplug" };
+    case "lift":
+      return { ...op, op: "seat" };
+    case "seat":
+      return { ...op, op: "lift" };
+  }
+}
+
+const ENDING: readonly Written[] = [
+  {
+    id: "final",
+    title: "Test the whole device",
+    gate: "final",
+    tools: [],
+    cautions: [],
+    say: ["Every test point, or the reason why one cannot be tested."],
+  },
+  {
+    id: "core",
+    title: "Tag the old part",
+    gate: "core",
+    tools: [],
+    cautions: ["waste"],
+    say: ["Put the old part into the new part's packaging and label it."],
+  },
+  {
+    id: "leftover",
+    title: "Nothing left over",
+    gate: "leftover",
+    tools: [],
+    cautions: [],
+    say: ["Look at the tray and at the bench. Everything is back in the device or entered as lost."],
+  },
+];

@@ -1,0 +1,1 @@
+"""Pure rules: tables and records in, a decision out."""

@@ -1,0 +1,77 @@
+"""A procedure's whole walk from the way in that its author wrote: the way out is the way in, backwards."""
+
+from typing import Any
+
+Procedure = dict[str, Any]
+Step = dict[str, Any]
+
+_BACK = {"remove": "insert", "insert": "remove", "unplug": "plug", "plug": "unplug", "lift": "seat", "seat": "lift"}
+
+
+def derive(procedure: Procedure) -> list[Step]:
+    """All steps in order: way in, turn, way out, and the three that end every job.
+
+    A step has id, phase (in, turn, out, end), title, say, tools, cautions, ops, gate and source (the step it returns).
+    """
+    steps = [_step(row, "in") for row in procedure["in"]] + [_step(row, "turn") for row in procedure["turn"]]
+    for row in reversed(procedure["in"]):
+        steps += [_step(extra, "out") for extra in procedure["closing"] if extra["before"] == row["id"]]
+        if "back" in row or row.get("ops"):
+            steps.append(_way_back(row))
+    return steps + [_step(row, "end") for row in _ENDING]
+
+
+def when_stopped(procedure: Procedure, done: set[str]) -> list[Step]:
+    """What remains of a stopped job: take back a trial that stands, close what was opened, check the tray."""
+    remaining: list[Step] = []
+    for step in derive(procedure):
+        takes_back = step["phase"] == "turn" and step["undoes"] in done
+        closes = step["phase"] == "out" and step["source"] in done
+        if takes_back or closes or step["id"] == "leftover":
+            remaining.append(step)
+    return remaining
+
+
+def _step(row: Step, phase: str) -> Step:
+    return {
+        "id": row["id"],
+        "phase": phase,
+        "title": row["title"],
+        "say": row["say"],
+        "tools": row["tools"],
+        "cautions": row["cautions"],
+        "ops": row.get("ops", []),
+        "gate": row.get("gate"),
+        "pair": row.get("pair"),
+        "points": row.get("points"),
+        "undoes": row.get("undoes"),
+        "source": row.get("before"),
+    }
+
+
+def _way_back(row: Step) -> Step:
+    back = row.get("back", {})
+    ops = [{**op, "op": _BACK[op["op"]]} for op in reversed(row.get("ops", []))]
+    step = _step({**row, "gate": None, "ops": ops}, "out")
+    return step | {
+        "id": f"{row['id']}-back",
+        "title": back.get("title", f"Back: {row['title']}"),
+        "say": back.get("say", []),
+        "source": row["id"],
+    }
+
+
+_ENDING: list[Step] = [
+    {
+        "id": "final", "title": "Test the whole device", "gate": "final", "tools": [], "cautions": [],
+        "say": ["Every test point, or the reason why one cannot be tested."],
+    },
+    {
+        "id": "core", "title": "Tag the old part", "gate": "core", "tools": [], "cautions": ["waste"],
+        "say": ["Put the old part into the new part's packaging and label it."],
+    },
+    {
+        "id": "leftover", "title": "Nothing left over", "gate": "leftover", "tools": [], "cautions": [],
+        "say": ["Look at the tray and at the bench. Everything is back in the device or entered as lost."],
+    },
+]  # fmt: skip

@@ -95,7 +95,7 @@ export function derive(procedure: Procedure): readonly Step[] {
 export function whenStopped(procedure: Procedure, done: ReadonlySet<string>): readonly Step[] {
   return derive(procedure).filter((s) => {
     const takesBack = s.phase === "turn" && s.undoes !== null && done.has(s.undoes);
-    const closes = s.phase === "out" && s.source !== null && done.has(s.source);
+    const closes = s.source !== null && done.has(s.source) && s.id === `${s.source}-back`;
     return takesBack || closes || s.id === "leftover";
   });
 }

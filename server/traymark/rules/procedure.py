@@ -26,7 +26,7 @@ def when_stopped(procedure: Procedure, done: set[str]) -> list[Step]:
     remaining: list[Step] = []
     for step in derive(procedure):
         takes_back = step["phase"] == "turn" and step["undoes"] in done
-        closes = step["phase"] == "out" and step["source"] in done
+        closes = step["source"] in done and step["id"] == f"{step['source']}-back"
         if takes_back or closes or step["id"] == "leftover":
             remaining.append(step)
     return remaining

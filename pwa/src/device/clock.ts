@@ -1,0 +1,2 @@
+/** The station's clock. Display only; nothing is ordered by it. */
+export const nowMs = (): number => Date.now();

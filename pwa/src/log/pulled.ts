@@ -1,0 +1,64 @@
+/** The shop's log as this station has pulled it, packed in chunks. */
+import { codesOf } from "../events/about.ts";
+import { type Event, isEvent, parse, type Rejected } from "../events/envelope.ts";
+import type { Entry } from "../fold/fold.ts";
+import type { Slug } from "../tables.ts";
+import { type Chunk, withDb } from "./db.ts";
+
+export type Placed = { readonly position: number; readonly event: Event | Rejected; readonly entry: Entry };
+
+/** Lines of a pull (F8.2) as placed events. A line that was marked malformed by the server stays so here. */
+export function readLines(lines: string): readonly Placed[] {
+  const placed: Placed[] = [];
+  for (const line of lines.split("\n")) {
+    if (line === "") continue;
+    const first = line.indexOf("\t");
+    const second = line.indexOf("\t", first + 1);
+    const position = Number(line.slice(0, first));
+    const mark = line.slice(first + 1, second);
+    const text = line.slice(second + 1);
+    const [slug, place] = mark.split("@");
+    const event: Event | Rejected = mark === "-" ? parse(text) : { slug: slug as Slug, pointer: "" };
+    const [incarnation, seq] = isEvent(event) ? [event.incarnation, event.seq] : chainPlace(place);
+    placed.push({ position, event, entry: { incarnation, seq, event } });
+  }
+  return placed;
+}
+
+/** A malformed event's own seq cannot be trusted, so the server names its place: `slug@7K2.41`. */
+function chainPlace(place: string | undefined): readonly [string, number] {
+  const [incarnation, seq] = (place ?? "").split(".");
+  return [incarnation ?? "", Number(seq ?? 0)];
+}
+
+/** Keep pulled lines. Durable on return. */
+export async function keepChunk(lines: string, placed: readonly Placed[]): Promise<void> {
+  const first = placed[0]?.position;
+  const last = placed[placed.length - 1]?.position;
+  if (first === undefined || last === undefined) return;
+  const codes = new Set<string>();
+  for (const { event } of placed) if (isEvent(event)) for (const code of codesOf(event)) codes.add(code);
+  const chunk: Chunk = { first, last, lines, codes: [...codes] };
+  await withDb(async (db) => {
+    await db.chunks.put(chunk);
+  });
+}
+
+/** Chunks that start after a position, in order. */
+export const chunksAfter = (position: number): Promise<Chunk[]> =>
+  withDb((db) => db.chunks.where("first").above(position).sortBy("first"));
+
+/** Events of the pulled log that are about a code, in order: its trace. */
+export async function pulledAbout(code: string): Promise<readonly Placed[]> {
+  const chunks = await withDb((db) => db.chunks.where("codes").equals(code).sortBy("first"));
+  return chunks.flatMap((c) => readLines(c.lines)).filter((p) => isEvent(p.event) && codesOf(p.event).includes(code));
+}
+
+/** Forget the pulled log: the server has another epoch (F4.4). Own events stay. */
+export const forgetPulled = (): Promise<void> =>
+  withDb((db) =>
+    db.transaction("rw", db.chunks, db.meta, async () => {
+      await db.chunks.clear();
+      await db.meta.bulkDelete(["cursor", "snapshot"]);
+    }),
+  );

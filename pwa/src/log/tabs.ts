@@ -1,0 +1,38 @@
+/** Several tabs, one store: who may write, who talks to the server, and how the others hear of it. */
+
+export type TabNews = "own" | "pulled" | "docs" | "photos" | "staff" | "joined";
+
+const channel = typeof BroadcastChannel === "undefined" ? null : new BroadcastChannel("traymark");
+
+/** Tell the other tabs. */
+export const tellTabs = (news: TabNews): void => channel?.postMessage(news);
+
+/** Hear from the other tabs. */
+export function onTabNews(listen: (news: TabNews) => void): void {
+  if (channel !== null) channel.onmessage = (message: MessageEvent<TabNews>) => listen(message.data);
+}
+
+/** Run while no other tab writes. */
+export function alone<T>(work: () => Promise<T>): Promise<T> {
+  if (typeof navigator === "undefined" || navigator.locks === undefined) return queued(work);
+  return navigator.locks.request("traymark-write", work) as Promise<T>;
+}
+
+/** Resolve when this tab is the one that talks to the server; it stays so until it closes. */
+export function becomeSpeaker(): Promise<void> {
+  return new Promise((resolve) => {
+    if (navigator.locks === undefined) return resolve();
+    void navigator.locks.request("traymark-speaker", () => {
+      resolve();
+      return new Promise<never>(() => undefined);
+    });
+  });
+}
+
+/** Browsers without Web Locks, and tests: one after another in this tab. */
+let last: Promise<unknown> = Promise.resolve();
+function queued<T>(work: () => Promise<T>): Promise<T> {
+  const run = last.then(work, work);
+  last = run.catch(() => undefined);
+  return run;
+}

@@ -1,0 +1,67 @@
+/** One request to the server each. Answers are values; what the network does is a problem, never an exception. */
+import { isSlug, ok, type Problem, type Result, refuse } from "../problem.ts";
+
+export type Refusal = Problem & { readonly retryAfterS?: number; readonly extra?: Readonly<Record<string, unknown>> };
+export type Answer<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly problem: Refusal | "offline" };
+
+const TIME_LIMIT_MS = 30_000;
+
+/** Ask the server; JSON in and out unless `raw` is given. */
+export async function ask<T>(method: string, path: string, body?: BodyInit | object, headers?: HeadersInit): Promise<Answer<T>> {
+  const answer = await fetchAnswer(method, path, body, headers);
+  if (!answer.ok) return answer;
+  return { ok: true, value: (await answer.value.json().catch(() => null)) as T };
+}
+
+/** Ask the server for bytes, such as a label. */
+export async function askBlob(method: string, path: string, body?: object): Promise<Answer<Blob>> {
+  const answer = await fetchAnswer(method, path, body);
+  return answer.ok ? { ok: true, value: await answer.value.blob() } : answer;
+}
+
+/** Ask the server for text, such as pulled lines. */
+export async function askText(method: string, path: string): Promise<Answer<string>> {
+  const answer = await fetchAnswer(method, path);
+  if (!answer.ok) return answer;
+  try {
+    return { ok: true, value: await answer.value.text() };
+  } catch {
+    return { ok: false, problem: "offline" };
+  }
+}
+
+/** An answer as a result for a screen; no network is the problem named. */
+export function asResult<T>(answer: Answer<T>, offline: Problem): Result<T> {
+  if (answer.ok) return ok(answer.value);
+  return answer.problem === "offline" ? refuse(offline.slug, offline.detail) : { ok: false, problem: answer.problem };
+}
+
+async function fetchAnswer(
+  method: string,
+  path: string,
+  body?: BodyInit | object,
+  headers?: HeadersInit,
+): Promise<Answer<Response>> {
+  const isPlain = body !== undefined && (Object.getPrototypeOf(body) === Object.prototype || Array.isArray(body));
+  const request: RequestInit = { method, credentials: "same-origin", cache: "no-store", signal: AbortSignal.timeout(TIME_LIMIT_MS) };
+  if (body !== undefined) request.body = isPlain ? JSON.stringify(body) : (body as BodyInit);
+  request.headers = isPlain ? { "Content-Type": "application/json", ...headers } : (headers ?? {});
+  let response: Response;
+  try {
+    response = await fetch(path, request);
+  } catch {
+    return { ok: false, problem: "offline" };
+  }
+  if (response.ok) return { ok: true, value: response };
+  return { ok: false, problem: await readProblem(response) };
+}
+
+async function readProblem(response: Response): Promise<Refusal | "offline"> {
+  const told = (await response.json().catch(() => null)) as Record<string, unknown> | null;
+  const slug = typeof told?.type === "string" ? told.type.replace(/^.*[:/]/, "") : "";
+  if (!isSlug(slug)) return response.status >= 502 ? "offline" : { slug: "internal" };
+  const detail = typeof told?.detail === "string" ? { detail: told.detail } : {};
+  const wait = Number(response.headers.get("Retry-After"));
+  const retry = wait > 0 ? { retryAfterS: wait } : {};
+  return { slug, ...detail, ...retry, extra: told ?? {} };
+}

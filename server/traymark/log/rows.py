@@ -1,0 +1,155 @@
+"""Every table of the server's database; no other file defines one.
+
+Rows are written only from values that were checked before (a parsed event, a checked card): the table classes
+themselves check nothing. What can be derived from the log is marked so; `log/rebuild.py` makes it again.
+"""
+
+from typing import ClassVar
+
+from sqlalchemy import Index, LargeBinary, UniqueConstraint
+from sqlmodel import Field, SQLModel
+
+
+class Meta(SQLModel, table=True):
+    """Facts about the database itself: `epoch`, `schema`, `fold`."""
+
+    __tablename__: ClassVar[str] = "meta"  # pyright: ignore[reportIncompatibleVariableOverride]  # SQLModel types it otherwise
+
+    key: str = Field(primary_key=True)
+    value: str
+
+
+# --- the log: cannot be derived from anything ---------------------------------------------------------------
+
+
+class EventRow(SQLModel, table=True):
+    """One event at its position (F4.1). `kind`, `slug` and `pointer` are what `parse` said of the bytes (derived)."""
+
+    __tablename__: ClassVar[str] = "event"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
+    __table_args__ = (UniqueConstraint("incarnation", "seq"),)
+
+    position: int = Field(primary_key=True)
+    incarnation: str
+    seq: int
+    hash: bytes
+    raw: bytes
+    received_at_ms: int
+    kind: str | None = None
+    slug: str | None = None
+    pointer: str | None = None
+
+
+class ForkRow(SQLModel, table=True):
+    """Bytes that came for a place in a chain that other bytes hold (F3.4). They have no effect; nothing deletes them."""
+
+    __tablename__: ClassVar[str] = "fork"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
+    __table_args__ = (UniqueConstraint("incarnation", "seq", "hash"),)
+
+    id: int | None = Field(default=None, primary_key=True)
+    incarnation: str
+    seq: int
+    prev: bytes
+    hash: bytes
+    raw: bytes
+    received_at_ms: int
+
+
+# --- derived from the log, in the same transaction as the events ---------------------------------------------
+
+
+class ChainRow(SQLModel, table=True):
+    """The last place of a chain and its hash (derived)."""
+
+    __tablename__: ClassVar[str] = "chain"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
+
+    incarnation: str = Field(primary_key=True)
+    seq: int
+    head: bytes
+
+
+class EventCodeRow(SQLModel, table=True):
+    """Which events name a code: the trace of a labelled thing (derived)."""
+
+    __tablename__: ClassVar[str] = "event_code"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
+    __table_args__ = ({"sqlite_with_rowid": False},)
+
+    code: str = Field(primary_key=True)
+    position: int = Field(primary_key=True)
+
+
+class RecordRow(SQLModel, table=True):
+    """A record of the fold (F5.1) as JSON (derived). `ticket` repeats the job's ticket token so that it can be looked up."""
+
+    __tablename__: ClassVar[str] = "record"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
+    __table_args__ = (Index("record_ticket", "ticket"),)
+
+    collection: str = Field(primary_key=True)
+    key: str = Field(primary_key=True)
+    json_text: bytes = Field(sa_type=LargeBinary)
+    ticket: str | None = None
+
+
+# --- outside the log -----------------------------------------------------------------------------------------
+
+
+class DocRow(SQLModel, table=True):
+    """A card or document (F7). `body` is JSON; null once it was erased for good."""
+
+    __tablename__: ClassVar[str] = "doc"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
+
+    id: str = Field(primary_key=True)
+    kind: str
+    rev: int = Field(unique=True)
+    body: str | None = None
+
+
+class BlobRow(SQLModel, table=True):
+    """A photo whose bytes lie in a file named by their hash (F8.5). Written only after the file is durable."""
+
+    __tablename__: ClassVar[str] = "blob"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
+
+    sha256: str = Field(primary_key=True)
+    media_type: str
+    size: int
+    width: int
+    height: int
+    station: str
+    received_at_ms: int
+
+
+# --- stations ------------------------------------------------------------------------------------------------
+
+
+class StationRow(SQLModel, table=True):
+    """A joined browser. `token_hash` is the SHA-256 of its cookie in hex."""
+
+    __tablename__: ClassVar[str] = "station"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
+
+    id: str = Field(primary_key=True)
+    name: str
+    role: str
+    token_hash: str = Field(unique=True)
+    created_at_ms: int
+    revoked_at_ms: int | None = None
+
+
+class IncarnationRow(SQLModel, table=True):
+    """A prefix that was given out, in the order of `id`; never given twice (F3.1)."""
+
+    __tablename__: ClassVar[str] = "incarnation"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
+
+    id: int | None = Field(default=None, primary_key=True)
+    prefix: str = Field(unique=True)
+    station: str = Field(index=True)
+
+
+class InviteRow(SQLModel, table=True):
+    """A one-time join code, kept only as the SHA-256 of it in hex."""
+
+    __tablename__: ClassVar[str] = "invite"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
+
+    code_hash: str = Field(primary_key=True)
+    name: str
+    role: str
+    expires_at_ms: int
+    used_at_ms: int | None = None

@@ -1,0 +1,10 @@
+// Where the parts that both build configurations name lie on disk.
+
+const onDisk = (relative: string): string =>
+  decodeURIComponent(new URL(relative, import.meta.url).pathname).replace(/^\/(?=[A-Za-z]:)/, "");
+
+export const repository = onDisk("..").replace(/\/$/, "");
+export const indexHtml = onDisk("./index.html");
+
+/** The same two prefixes stand in tsconfig.json. */
+export const alias = { "@shared": onDisk("../shared"), "@pwa": onDisk("./src") };

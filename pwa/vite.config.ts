@@ -1,0 +1,50 @@
+import { preact } from "@preact/preset-vite";
+import { defineConfig } from "vite";
+import { VitePWA } from "vite-plugin-pwa";
+import { alias, repository } from "./paths.ts";
+
+const theme = { ink: "#15302f", paper: "#f5f2ea" };
+
+export default defineConfig({
+  plugins: [
+    preact(),
+    VitePWA({
+      strategies: "injectManifest",
+      srcDir: "src/sw",
+      filename: "sw.ts",
+      // src/sw/update.ts registers: a new version waits until a person agrees.
+      injectRegister: false,
+      injectManifest: {
+        // The manifest and its icons are added to the list by the plugin itself.
+        globPatterns: ["**/*.{js,css,html,wasm,json,woff2}"],
+        // The bar code reader is the largest file, 1.1 MB.
+        maximumFileSizeToCacheInBytes: 4_000_000,
+      },
+      manifest: {
+        name: "Traymark",
+        short_name: "Traymark",
+        description: "Bench record of a repair shop: every tray, part and test, with or without a network.",
+        id: "/",
+        start_url: "/",
+        scope: "/",
+        display: "standalone",
+        background_color: theme.paper,
+        theme_color: theme.ink,
+        icons: [
+          { src: "icon.svg", sizes: "any", type: "image/svg+xml", purpose: "any" },
+          { src: "icon-192.png", sizes: "192x192", type: "image/png", purpose: "any" },
+          { src: "icon-512.png", sizes: "512x512", type: "image/png", purpose: "any" },
+          { src: "icon-maskable-512.png", sizes: "512x512", type: "image/png", purpose: "maskable" },
+        ],
+      },
+    }),
+  ],
+  resolve: { alias },
+  // shared/ lies beside pwa/, not below it.
+  server: { fs: { allow: [repository] } },
+  build: {
+    // The content security policy allows images from data: only where a person made them.
+    assetsInlineLimit: 0,
+    sourcemap: false,
+  },
+});

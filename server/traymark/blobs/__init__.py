@@ -1,0 +1,1 @@
+"""Photos: files named by their hash, checked before they are kept (F8.5)."""

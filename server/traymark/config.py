@@ -1,0 +1,79 @@
+"""Settings of the server, read once from TRAYMARK_* variables; nothing else reads the environment."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from pathlib import Path
+
+# Names that other programs of this repository read, and that are no setting of the server.
+_FOR_OTHERS = frozenset({"TRAYMARK_SKIP_PWA"})
+
+
+class SettingsError(ValueError):
+    """A TRAYMARK_* variable that is unknown or does not fit. The text names it and is meant for a person."""
+
+
+@dataclass(frozen=True)
+class Settings:
+    """Everything that can be set. Each field is TRAYMARK_ and its name in capitals."""
+
+    data_dir: Path = Path("traymark-data")
+    """Folder of the database, the photos and the certificates. Made when it is not there."""
+
+    host: str = "127.0.0.1"
+    """Address to listen on; 0.0.0.0 for the shop's network."""
+
+    port: int = 8443
+    """Port to listen on."""
+
+    public_url: str = ""
+    """How phones reach the server, for tickets and join codes, e.g. `https://bench.local:8443`. Empty: what the request says."""
+
+    tls_certificate: str = ""
+    """The shop's own certificate chain (PEM). Empty: the server makes a local authority."""
+
+    tls_key: str = ""
+    """The key of that certificate (PEM, PKCS#8)."""
+
+    max_push_bytes: int = 262_144
+    """Largest batch after inflating (F8.1)."""
+
+    max_json_bytes: int = 262_144
+    """Largest other JSON body."""
+
+    max_blob_bytes: int = 8_000_000
+    """Largest photo file (F8.5)."""
+
+    max_blob_pixels: int = 40_000_000
+    """Largest photo by width times height; looked at before anything is decoded."""
+
+    max_pull_bytes: int = 1_000_000
+    """A pull answer ends after the event that reaches this size."""
+
+    max_listeners: int = 200
+    """Open news streams in all; 4 of one station."""
+
+    heartbeat_s: float = 20.0
+    """Silence after which a news stream says that it is still there."""
+
+    station_queue: int = 4
+    """Requests that write, of one station at the same time; more are answered 429."""
+
+    write_queue: int = 64
+    """Requests that write, of all stations at the same time; more are answered 503."""
+
+
+def read_settings(environment: Mapping[str, str]) -> Settings:
+    """Settings from the environment. Raises SettingsError for an unknown TRAYMARK_* name or a value of the wrong form."""
+    known = {f"TRAYMARK_{f.name.upper()}": f for f in fields(Settings)}
+    given: dict[str, object] = {}
+    for name, value in sorted(environment.items()):
+        if not name.startswith("TRAYMARK_") or name in _FOR_OTHERS:
+            continue
+        if name not in known:
+            raise SettingsError(f"{name} is not a setting of this server")
+        field = known[name]
+        try:
+            given[field.name] = type(field.default)(value)
+        except ValueError as error:
+            raise SettingsError(f"{name} must be a {type(field.default).__name__}") from error
+    return Settings(**given)  # pyright: ignore[reportArgumentType]  # each value was made by its field's own type

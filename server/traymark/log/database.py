@@ -1,0 +1,101 @@
+"""Opening the database: SQLite in WAL mode, durable at every commit, one writing process.
+
+Trust: whoever can write this file can write the shop's record. Every chain's hashes then still have to fit, and the
+stations hold their own heads; `verify` and they would show it. Losing the file costs what the stations no longer keep.
+"""
+
+import fcntl
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from threading import Lock
+from typing import IO, Any
+
+from sqlalchemy import Connection, Engine, create_engine, event
+from sqlmodel import SQLModel
+
+from traymark.log import rows as _rows
+
+# How long a reader or the command line waits for another process's commit.
+_BUSY_MS = 5_000
+
+SCHEMA = "1"
+
+
+class StoreInUse(Exception):
+    """Another process writes this log. The text is meant for a person."""
+
+
+class Database:
+    """Connections to one file. `write()` is one transaction, and they come one after another."""
+
+    def __init__(self, path: Path, *, sole_writer: bool = True) -> None:
+        """Open or make the file. Raises StoreInUse when `sole_writer` and another process is that already."""
+        path.parent.mkdir(parents=True, exist_ok=True)
+        self._lock_file = _lock(path.with_suffix(".lock")) if sole_writer else None
+        self.is_sole_writer = sole_writer
+        self.engine = _engine(path)
+        self._one_at_a_time = Lock()
+        SQLModel.metadata.create_all(self.engine, tables=_tables())
+
+    @contextmanager
+    def write(self, after_commit: Callable[[], None] | None = None) -> Iterator[Connection]:
+        """A transaction that writes. Durable when the block has ended; nothing has happened when it raised."""
+        with self._one_at_a_time:
+            with self.engine.connect().execution_options(begin_immediate=True) as connection, connection.begin():
+                yield connection
+            if after_commit is not None:
+                after_commit()
+
+    @contextmanager
+    def read(self) -> Iterator[Connection]:
+        """One unchanging view of the database, however long the block takes."""
+        with self.engine.connect() as connection, connection.begin():
+            yield connection
+
+    def close(self) -> None:
+        """Give up the file. Safe to call twice."""
+        self.engine.dispose()
+        if self._lock_file is not None:
+            self._lock_file.close()
+            self._lock_file = None
+
+
+def _tables() -> list[Any]:
+    """All tables of rows.py, and none that some other library put into the same metadata."""
+    return [
+        cls.__table__
+        for cls in vars(_rows).values()
+        if isinstance(cls, type) and issubclass(cls, SQLModel) and cls is not SQLModel
+    ]
+
+
+def _lock(path: Path) -> IO[str]:
+    """The lock goes with the process: after a crash it is free again."""
+    file = path.open("w")
+    try:
+        fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError as error:
+        file.close()
+        raise StoreInUse("another Traymark server is writing this data folder; stop it first") from error
+    return file
+
+
+def _engine(path: Path) -> Engine:
+    engine = create_engine(f"sqlite:///{path}", connect_args={"check_same_thread": False}, pool_size=8, max_overflow=40)
+
+    @event.listens_for(engine, "connect")
+    def _pragmas(dbapi_connection: Any, _record: Any) -> None:  # pyright: ignore[reportUnusedFunction]  # SQLAlchemy calls it
+        # The driver would begin transactions by itself, and late; `_begin` does it instead.
+        dbapi_connection.isolation_level = None
+        cursor = dbapi_connection.cursor()
+        for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", f"busy_timeout={_BUSY_MS}", "secure_delete=FAST"):
+            cursor.execute(f"PRAGMA {pragma}")
+        cursor.close()
+
+    @event.listens_for(engine, "begin")
+    def _begin(connection: Connection) -> None:  # pyright: ignore[reportUnusedFunction]  # SQLAlchemy calls it
+        is_write = connection.get_execution_options().get("begin_immediate")
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if is_write else "BEGIN")
+
+    return engine

@@ -1,0 +1,69 @@
+"""Reading the log from a cursor (F4.4, F8.2)."""
+
+from typing import NamedTuple
+
+from sqlmodel import col, select
+
+from traymark.log.push import chain_of
+from traymark.log.rows import EventRow, IncarnationRow
+from traymark.log.store import Store, last_position
+
+MOST_EVENTS = 2_000
+
+
+class Placed(NamedTuple):
+    """An event's place, the slug of its malformation or None, and its bytes."""
+
+    position: int
+    slug: str | None
+    raw: bytes
+
+
+class ChainEnd(NamedTuple):
+    """How far the log holds a station's newest chain."""
+
+    incarnation: str
+    seq: int
+    head: bytes
+
+
+class Pulled(NamedTuple):
+    """A stretch of the log after position `after`; `last` is the log's last position."""
+
+    is_reset: bool
+    after: int
+    last: int
+    events: list[Placed]
+    chain: ChainEnd | None
+
+
+def read_after(store: Store, station: str, epoch: str, after: int, limit: int, most_bytes: int) -> Pulled:
+    """Events after a cursor, as seen at one moment; the answer ends after the event that reaches `most_bytes`.
+
+    A cursor of another epoch, or beyond the end of the log, starts again at 0.
+    """
+    with store.database.read() as connection:
+        last = last_position(connection)
+        is_reset = epoch != store.epoch or after > last
+        start = 0 if is_reset else after
+        query = (
+            select(EventRow.position, EventRow.slug, EventRow.raw)
+            .where(col(EventRow.position) > start)
+            .order_by(col(EventRow.position))
+            .limit(min(limit, MOST_EVENTS))
+        )
+        events: list[Placed] = []
+        size = 0
+        for row in connection.execute(query):
+            events.append(Placed(*row))
+            size += len(row[2])
+            if size >= most_bytes:
+                break
+        newest = connection.execute(
+            select(IncarnationRow.prefix)
+            .where(col(IncarnationRow.station) == station)
+            .order_by(col(IncarnationRow.id).desc())
+            .limit(1)
+        ).scalar()
+        chain = None if newest is None else ChainEnd(newest, *chain_of(connection, station, newest))
+    return Pulled(is_reset, start, last, events, chain)

@@ -1,0 +1,204 @@
+"""Taking a batch of events into the log (F3.3 to F3.5, F4.1, F8.1)."""
+
+from typing import Any, NamedTuple
+
+import msgspec
+from sqlalchemy import Connection
+from sqlmodel import col, select
+
+from traymark.events.about import codes_of
+from traymark.events.chain import genesis, link
+from traymark.events.envelope import Event, Rejected, parse
+from traymark.fold.draft import Draft
+from traymark.fold.fold import Entry, apply
+from traymark.log.records import write_records
+from traymark.log.rows import ChainRow, EventRow, IncarnationRow
+from traymark.log.store import Store, last_position
+from traymark.refused import Refused
+
+
+_INSERT_EVENT = (
+    "INSERT INTO event (position, incarnation, seq, hash, raw, received_at_ms, kind, slug, pointer) "
+    "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
+)
+
+
+class Batch(NamedTuple):
+    """A batch as sent. `prev` and `head` are 32 bytes; `lines` has at least one event."""
+
+    incarnation: str
+    first_seq: int
+    prev: bytes
+    head: bytes
+    lines: list[bytes]
+
+
+class Malformed(msgspec.Struct, frozen=True):
+    """An event that is kept without effect (F2.6)."""
+
+    seq: int
+    slug: str
+    pointer: str
+
+
+class PushAnswer(msgspec.Struct, frozen=True):
+    """The log holds this chain up to `seq`, where its hash is `head`; `position` is the log's last."""
+
+    epoch: str
+    position: int
+    incarnation: str
+    seq: int
+    head: str
+    malformed: list[Malformed]
+
+
+def push(store: Store, station: str, batch: Batch, now_ms: int) -> PushAnswer | Refused:
+    """Store what is new of a batch; all of it is durable when this returns an answer.
+
+    A crash before the commit leaves nothing, one after it leaves everything: the station sends again and is
+    acknowledged again. `seq` and `head` of the answer are the batch's own last, never further: a station whose
+    log was copied must not take another's events for its own.
+    """
+    checked = _check(station, batch)
+    if isinstance(checked, Refused):
+        return checked
+    with store.changing() as (connection, draft):
+        if not _owns(connection, station, batch.incarnation):
+            return Refused("incarnation-unknown")
+        seq, head = chain_of(connection, station, batch.incarnation)
+        if batch.first_seq > seq + 1:
+            return Refused("chain-gap", extra={"expected_seq": seq + 1})
+        fork_at = _first_difference(connection, station, batch, checked, seq, head)
+        if fork_at is not None:
+            _keep_apart(connection, batch, checked, fork_at, now_ms)
+            return Refused("chain-fork", extra={"seq": checked[fork_at].seq})
+        new = checked[seq + 1 - batch.first_seq :]
+        position = last_position(connection)
+        if new:
+            _append(connection, draft, batch.incarnation, new, position, now_ms)
+    return PushAnswer(
+        epoch=store.epoch,
+        position=position + len(new),
+        incarnation=batch.incarnation,
+        seq=checked[-1].seq,
+        head=batch.head.hex(),
+        malformed=[Malformed(c.seq, c.event.slug, c.event.pointer) for c in checked if type(c.event) is Rejected],
+    )
+
+
+class Checked(NamedTuple):
+    """A line of a batch with what can be said of it alone."""
+
+    seq: int
+    hash: bytes
+    raw: bytes
+    event: Event | Rejected
+
+
+def judge(raw: bytes, station: str, incarnation: str, seq: int) -> Event | Rejected:
+    """What stands at a place of a chain: an event must name the place at which it stands."""
+    event = parse(raw)
+    if type(event) is Event:
+        if event.station != station:
+            return Rejected("envelope-field", "/station")
+        if event.incarnation != incarnation:
+            return Rejected("envelope-field", "/incarnation")
+        if event.seq != seq:
+            return Rejected("envelope-field", "/seq")
+    return event
+
+
+def chain_of(connection: Connection, station: str, incarnation: str) -> tuple[int, bytes]:
+    """The last seq of a chain and its hash; 0 and the genesis hash before its first event."""
+    row = connection.execute(select(ChainRow.seq, ChainRow.head).where(col(ChainRow.incarnation) == incarnation)).first()
+    return (0, genesis(station, incarnation)) if row is None else (row[0], row[1])
+
+
+def event_row(position: int, incarnation: str, checked: Checked, now_ms: int) -> tuple[Any, ...]:
+    """The values of an EventRow in the order of its columns."""
+    event = checked.event
+    if type(event) is Event:
+        return (position, incarnation, checked.seq, checked.hash, checked.raw, now_ms, event.kind, None, None)
+    return (position, incarnation, checked.seq, checked.hash, checked.raw, now_ms, None, event.slug, event.pointer)
+
+
+def _check(station: str, batch: Batch) -> list[Checked] | Refused:
+    """Derive the hashes between `prev` and `head` (F3.3) and read each event, before anything waits for the database."""
+    if batch.first_seq == 1 and batch.prev != genesis(station, batch.incarnation):
+        return Refused("chain-mismatch", pointers=(("bad-field", "/prev"),))
+    checked: list[Checked] = []
+    seq, at = batch.first_seq, batch.prev
+    for raw in batch.lines:
+        at = link(at, raw)
+        checked.append(Checked(seq, at, raw, judge(raw, station, batch.incarnation, seq)))
+        seq += 1
+    return checked if at == batch.head else Refused("chain-mismatch", pointers=(("bad-field", "/head"),))
+
+
+def _owns(connection: Connection, station: str, incarnation: str) -> bool:
+    owner = connection.execute(select(IncarnationRow.station).where(col(IncarnationRow.prefix) == incarnation)).scalar()
+    return owner == station
+
+
+def _first_difference(
+    connection: Connection, station: str, batch: Batch, checked: list[Checked], seq: int, head: bytes
+) -> int | None:
+    """Index of the first line that stands where the log holds other bytes (F3.4), or None."""
+    if batch.first_seq == seq + 1:
+        return None if batch.prev == head else 0
+    query = select(EventRow.seq, EventRow.hash).where(
+        col(EventRow.incarnation) == batch.incarnation,
+        col(EventRow.seq).between(batch.first_seq - 1, checked[-1].seq),
+    )
+    held = {row[0]: row[1] for row in connection.execute(query)}
+    held[0] = genesis(station, batch.incarnation)
+    if held[batch.first_seq - 1] != batch.prev:
+        return 0
+    return next((i for i, c in enumerate(checked) if c.seq <= seq and held[c.seq] != c.hash), None)
+
+
+def _keep_apart(connection: Connection, batch: Batch, checked: list[Checked], start: int, now_ms: int) -> None:
+    before = checked[start - 1].hash if start else batch.prev
+    rows: list[tuple[Any, ...]] = []
+    for c in checked[start:]:
+        rows.append((batch.incarnation, c.seq, before, c.hash, c.raw, now_ms))
+        before = c.hash
+    connection.exec_driver_sql(
+        "INSERT OR IGNORE INTO fork (incarnation, seq, prev, hash, raw, received_at_ms) VALUES (?, ?, ?, ?, ?, ?)", rows
+    )
+
+
+def _append(
+    connection: Connection, draft: Draft, incarnation: str, new: list[Checked], position: int, now_ms: int
+) -> None:
+    events: list[tuple[Any, ...]] = []
+    codes: list[tuple[str, int]] = []
+    for c in new:
+        position += 1
+        events.append(event_row(position, incarnation, c, now_ms))
+        if type(c.event) is Event:
+            codes.extend((code, position) for code in codes_of(c.event))
+        apply(draft, Entry(incarnation, c.seq, c.event))
+    insert_events(connection, events)
+    insert_codes(connection, codes)
+    put_chain(connection, incarnation, new[-1].seq, new[-1].hash)
+
+
+def insert_events(connection: Connection, rows: list[tuple[Any, ...]]) -> None:
+    """Rows of `event`, in the order of its columns."""
+    connection.exec_driver_sql(_INSERT_EVENT, rows)
+
+
+def insert_codes(connection: Connection, rows: list[tuple[str, int]]) -> None:
+    """Rows of the trace index."""
+    if rows:
+        connection.exec_driver_sql("INSERT INTO event_code (code, position) VALUES (?, ?)", rows)
+
+
+def put_chain(connection: Connection, incarnation: str, seq: int, head: bytes) -> None:
+    """Where a chain ends now."""
+    connection.exec_driver_sql(
+        "INSERT INTO chain (incarnation, seq, head) VALUES (?, ?, ?) "
+        "ON CONFLICT (incarnation) DO UPDATE SET seq = excluded.seq, head = excluded.head",
+        (incarnation, seq, head),
+    )

@@ -1,0 +1,91 @@
+"""Making everything derived again from the bytes of the log alone."""
+
+from hashlib import sha256
+from typing import Any
+
+from sqlalchemy import Connection
+from sqlmodel import col, insert, select, update
+
+from traymark.events.about import codes_of
+from traymark.events.envelope import Event
+from traymark.fold.draft import Draft
+from traymark.fold.fold import Entry, apply
+from traymark.log.records import write_records
+from traymark.log.push import insert_codes, judge, put_chain
+from traymark.log.rows import EventRow, IncarnationRow, Meta
+from traymark.log.store import Store
+from traymark.tables import shared_dir
+
+# Raised when the fold itself changes, so that a server that starts with a newer program folds its log again.
+FOLD_VERSION = "1"
+
+_READ_AT_ONCE = 1_000
+
+
+def rebuild(store: Store) -> int:
+    """Fold the whole log again and return how many events it has. All or nothing: a crash leaves what was there."""
+    with store.database.write(store.records.forget) as connection:
+        for name in ("record", "event_code", "chain"):
+            connection.exec_driver_sql(f"DELETE FROM {name}")
+        count = _fold_all(connection)
+        _set_fold(connection, fold_name())
+    return count
+
+
+def bring_up_to_date(store: Store) -> int | None:
+    """Rebuild when the tables or the fold have changed since the log was last folded; None when nothing was to be done."""
+    now = fold_name()
+    with store.database.write() as connection:
+        held = connection.execute(select(Meta.value).where(col(Meta.key) == "fold")).scalar()
+        if held is None:
+            connection.execute(insert(Meta).values(key="fold", value=now))
+            return None
+    return None if held == now else rebuild(store)
+
+
+def fold_name() -> str:
+    """What the present fold is: its version and the tables that say what events do."""
+    tables = sha256()
+    for name in ("events", "stages"):
+        tables.update((shared_dir() / f"{name}.json").read_bytes())
+    return f"{FOLD_VERSION}-{tables.hexdigest()[:16]}"
+
+
+def _fold_all(connection: Connection) -> int:
+    """Records are held in memory until the end: a rebuild needs room for the whole state."""
+    owner = {row[0]: row[1] for row in connection.execute(select(IncarnationRow.prefix, IncarnationRow.station))}
+    draft = Draft(lambda _collection, _key: None)
+    ends: dict[str, tuple[int, bytes]] = {}
+    position = 0
+    while rows := _next_rows(connection, position):
+        codes: list[tuple[str, int]] = []
+        verdicts: list[tuple[Any, ...]] = []
+        for position, incarnation, seq, hash_, raw in rows:
+            event = judge(raw, owner.get(incarnation, ""), incarnation, seq)
+            if type(event) is Event:
+                codes.extend((code, position) for code in codes_of(event))
+                verdicts.append((event.kind, None, None, position))
+            else:
+                verdicts.append((None, event.slug, event.pointer, position))
+            apply(draft, Entry(incarnation, seq, event))
+            ends[incarnation] = (seq, hash_)
+        insert_codes(connection, codes)
+        connection.exec_driver_sql("UPDATE event SET kind = ?, slug = ?, pointer = ? WHERE position = ?", verdicts)
+    for incarnation, (seq, head) in ends.items():
+        put_chain(connection, incarnation, seq, head)
+    write_records(connection, draft.dirty)
+    return connection.exec_driver_sql("SELECT count(*) FROM event").scalar_one()
+
+
+def _next_rows(connection: Connection, after: int) -> list[Any]:
+    query = (
+        select(EventRow.position, EventRow.incarnation, EventRow.seq, EventRow.hash, EventRow.raw)
+        .where(col(EventRow.position) > after)
+        .order_by(col(EventRow.position))
+        .limit(_READ_AT_ONCE)
+    )
+    return list(connection.execute(query))
+
+
+def _set_fold(connection: Connection, name: str) -> None:
+    connection.execute(update(Meta).where(col(Meta.key) == "fold").values(value=name))

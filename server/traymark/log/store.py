@@ -1,0 +1,101 @@
+"""The store: one database, its epoch, and the records of the fold kept in memory."""
+
+import secrets
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import msgspec
+from sqlalchemy import Connection, func
+from sqlmodel import col, insert, select, update
+
+from traymark.fold.draft import Draft, Record
+from traymark.fold.fold import state_hash
+from traymark.log.database import SCHEMA, Database
+from traymark.log.records import Records, all_records, read_record, write_records
+from traymark.log.rows import EventRow, Meta, RecordRow
+
+
+class SchemaUnknown(Exception):
+    """The file was written by another version of Traymark. The text is meant for a person."""
+
+
+class Store:
+    """Open log. The modules of log/ and docs/ work on it: `push`, `read_after`, `put_doc`, `verify`, `rebuild`."""
+
+    def __init__(self, path: Path, *, sole_writer: bool = True) -> None:
+        """Open or make the file. Raises StoreInUse or SchemaUnknown."""
+        self.database = Database(path, sole_writer=sole_writer)
+        self.data_dir = path.parent
+        self.records = Records()
+        with self.database.write() as connection:
+            schema = _meta(connection, "schema", SCHEMA)
+            self.epoch = _meta(connection, "epoch", new_epoch_name())
+        if schema != SCHEMA:
+            self.database.close()
+            raise SchemaUnknown(f"the database has form {schema}; this version of Traymark reads form {SCHEMA}")
+
+    def close(self) -> None:
+        """Give up the file."""
+        self.database.close()
+
+    @contextmanager
+    def changing(self) -> Iterator[tuple[Connection, Draft]]:
+        """A transaction in which events are folded: what the draft touched is written with it.
+
+        The records in memory follow only after the commit, and before the next transaction begins.
+        """
+        drafts: list[Draft] = []
+        with self.database.write(lambda: self.records.keep(drafts[0].dirty)) as connection:
+            draft = Draft(lambda collection, key: self.records.read(connection, collection, key))
+            drafts.append(draft)
+            yield connection, draft
+            write_records(connection, draft.dirty)
+
+    def position(self) -> int:
+        """The position of the last event; 0 for an empty log (F4.1)."""
+        with self.database.read() as connection:
+            return last_position(connection)
+
+    def record(self, collection: str, key: str) -> Record | None:
+        """A record of the fold as of the last commit, or None."""
+        with self.database.read() as connection:
+            return read_record(connection, collection, key)
+
+    def job_by_ticket(self, token: str) -> tuple[str, Record] | None:
+        """The job code and job of a ticket token; of several with one token the first booked in by code."""
+        query = select(RecordRow.key, RecordRow.json_text).where(col(RecordRow.ticket) == token).order_by(col(RecordRow.key))
+        with self.database.read() as connection:
+            row = connection.execute(query).first()
+        return None if row is None else (row[0], msgspec.json.decode(row[1]))
+
+    def state(self) -> tuple[int, str]:
+        """The last position and the state hash at it (F5.10)."""
+        with self.database.read() as connection:
+            return last_position(connection), state_hash(all_records(connection))
+
+    def begin_epoch(self) -> str:
+        """Start a new epoch, as after restoring a backup: stations then offer what this log does not hold (F4.4)."""
+        with self.database.write() as connection:
+            epoch = new_epoch_name()
+            connection.execute(update(Meta).where(col(Meta.key) == "epoch").values(value=epoch))
+        self.epoch = epoch
+        return epoch
+
+
+def new_epoch_name() -> str:
+    """A name that no other epoch has."""
+    return secrets.token_hex(8)
+
+
+def last_position(connection: Connection) -> int:
+    """The position of the last event as this transaction sees it."""
+    return connection.execute(select(func.max(EventRow.position))).scalar() or 0
+
+
+def _meta(connection: Connection, key: str, first: str) -> str:
+    value = connection.execute(select(Meta.value).where(col(Meta.key) == key)).scalar()
+    if value is None:
+        connection.execute(insert(Meta).values(key=key, value=first))
+        return first
+    return value

@@ -1,16 +1,19 @@
+/** Where everything is wired; no rules here. */
 import { render } from "preact";
-import { startServiceWorker } from "./sw/update";
+import { load } from "./current.ts";
+import { nowMs } from "./device/clock.ts";
+import { dice } from "./device/random.ts";
+import { App } from "./screens/App.tsx";
+import { followAddress } from "./screens/route.ts";
 import "./style/base.css";
-
-function App() {
-  return (
-    <main>
-      <h1>Traymark</h1>
-    </main>
-  );
-}
+import { startServiceWorker } from "./sw/update.ts";
+import { startSync } from "./sync/loop.ts";
 
 const place = document.getElementById("app");
 if (place === null) throw new Error("index.html has no #app");
+
+followAddress();
+await load();
 render(<App />, place);
+startSync(nowMs, dice);
 void startServiceWorker();

@@ -55,9 +55,17 @@ export async function record(
   });
 }
 
+export type Identity = Pick<StationRow, "station" | "name" | "role" | "shop" | "incarnation">;
+
+/** The row of a station that has written nothing yet in this incarnation. */
+export async function firstRow(who: Identity): Promise<StationRow> {
+  const { station, name, role, shop, incarnation } = who;
+  return { station, name, role, shop, incarnation, seq: 0, head: await genesis(station, incarnation), acked: 0, counter: 0 };
+}
+
 /** Start a new chain (F3.1) and write again in it what the server has not acknowledged of the old one. */
 export async function beginAgain(
-  incarnation: string,
+  given: Partial<Identity> & Pick<StationRow, "incarnation">,
   reason: "restored" | "forked",
   nowMs: number,
 ): Promise<Result<StationRow>> {
@@ -65,14 +73,8 @@ export async function beginAgain(
     const old = await getMeta<StationRow>("station");
     if (old === undefined) return refuse("station-unknown");
     const unsent = await ownAfter(old.incarnation, old.acked);
-    const fresh: StationRow = {
-      ...old,
-      incarnation,
-      seq: 0,
-      head: await genesis(old.station, incarnation),
-      acked: 0,
-      counter: 0,
-    };
+    const { incarnation } = given;
+    const fresh = await firstRow({ ...old, ...given });
     const began = {
       kind: "station.began" as const,
       body: { reason, old_incarnation: old.incarnation, old_seq: old.seq, old_head: old.head },

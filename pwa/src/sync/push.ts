@@ -32,7 +32,7 @@ export async function pushEvents(read: () => Promise<StationRow | undefined>, no
     } else if (problem.slug === "chain-fork") {
       const fresh = await ask<{ incarnation: string }>("POST", "/api/station/incarnation", { reason: "forked" });
       if (!fresh.ok) return fresh.problem;
-      await beginAgain(fresh.value.incarnation, "forked", nowMs());
+      await beginAgain({ incarnation: fresh.value.incarnation }, "forked", nowMs());
     } else {
       return problem;
     }

@@ -1,0 +1,43 @@
+/** How every action ends: events written, durable, shown, and on their way. */
+import { signedOn, takeDocs, takeOwn } from "../current.ts";
+import { nowMs } from "../device/clock.ts";
+import type { Event } from "../events/envelope.ts";
+import { type Doc, withDb } from "../log/db.ts";
+import { type NewEvent, type Pen, record } from "../log/own.ts";
+import { tellTabs } from "../log/tabs.ts";
+import { ok, type Result, refuse } from "../problem.ts";
+import { countUnsent, syncSoon } from "../sync/loop.ts";
+
+/** Write events as the person signed on. `not-signed-on`, `storage-failed`, `station-unknown`. */
+export async function act(write: (pen: Pen) => readonly NewEvent[]): Promise<Result<readonly Event[]>> {
+  if (signedOn.value === null) return refuse("not-signed-on");
+  return actAs(signedOn.value, write);
+}
+
+/** Write events as somebody, or as the station itself. */
+export async function actAs(
+  staff: string | null,
+  write: (pen: Pen) => readonly NewEvent[],
+): Promise<Result<readonly Event[]>> {
+  const written = await record(staff, nowMs(), write);
+  if (!written.ok) return written;
+  takeOwn(written.value.events, written.value.station);
+  void countUnsent().then(syncSoon);
+  return ok(written.value.events);
+}
+
+/** Write a card of personal data (F7); it goes to the server with the next sync. */
+export async function writeCard(id: string, kind: "contact" | "device", body: Readonly<Record<string, string>>): Promise<Result<Doc>> {
+  const doc: Doc = { id, kind, rev: 0, body };
+  try {
+    await withDb(async (db) => {
+      await db.docsOut.put(doc);
+    }, "once");
+  } catch (error) {
+    return refuse("storage-failed", String(error));
+  }
+  takeDocs([doc]);
+  tellTabs("docs");
+  void countUnsent().then(syncSoon);
+  return ok(doc);
+}

@@ -1,0 +1,22 @@
+/** Taking a photo for a job: re-encoded, kept, and on the job's record. */
+import { keepPhoto, type TakenPhoto } from "../device/photo.ts";
+import type { Bodies } from "../events/kinds.gen.ts";
+import type { NewEvent } from "../log/own.ts";
+import { ok, type Result } from "../problem.ts";
+import { act } from "./act.ts";
+
+export type PhotoUse = Bodies["photo.taken"]["use"];
+
+/** Keep a photo and record it. The hash is durable on this station on return. */
+export async function takePhoto(job: string, use: PhotoUse, picture: Blob): Promise<Result<string>> {
+  const kept = await keepPhoto(job, picture);
+  if (!kept.ok) return kept;
+  const written = await act(() => [photoTaken(job, use, kept.value)]);
+  return written.ok ? ok(kept.value.sha256) : written;
+}
+
+/** The event for a photo that is already kept. */
+export function photoTaken(job: string, use: PhotoUse, photo: TakenPhoto): NewEvent {
+  const { sha256, bytes, width, height } = photo;
+  return { kind: "photo.taken", job, body: { photo: sha256, use, bytes, width, height } };
+}

@@ -1,0 +1,45 @@
+/** Photos: drawn anew on this station, so that no location or camera data stays in them; long side at most 2048 px. */
+import { sha256 } from "../events/chain.ts";
+import type { KeptPhoto } from "../log/db.ts";
+import { withDb } from "../log/db.ts";
+import { ok, type Result, refuse } from "../problem.ts";
+import { nowMs } from "./clock.ts";
+
+export const LONG_SIDE_PX = 2048;
+const QUALITY = 0.86;
+
+export type TakenPhoto = { readonly sha256: string; readonly bytes: number; readonly width: number; readonly height: number };
+
+/** Re-encode a picture and keep it until the server has it. Durable on return. `blob-not-image`, `storage-failed`. */
+export async function keepPhoto(job: string, picture: Blob): Promise<Result<TakenPhoto>> {
+  const bitmap = await createImageBitmap(picture, { imageOrientation: "from-image" }).catch(() => null);
+  if (bitmap === null) return refuse("blob-not-image");
+  const scale = Math.min(1, LONG_SIDE_PX / Math.max(bitmap.width, bitmap.height));
+  const width = Math.max(1, Math.round(bitmap.width * scale));
+  const height = Math.max(1, Math.round(bitmap.height * scale));
+  const canvas = document.createElement("canvas");
+  canvas.width = width;
+  canvas.height = height;
+  canvas.getContext("2d")?.drawImage(bitmap, 0, 0, width, height);
+  bitmap.close();
+  const blob = await new Promise<Blob | null>((done) => canvas.toBlob(done, "image/jpeg", QUALITY));
+  if (blob === null) return refuse("blob-not-image");
+  const bytes = await blob.arrayBuffer();
+  const hash = await sha256(bytes);
+  const kept: KeptPhoto = { sha256: hash, bytes, type: "image/jpeg", job, at_ms: nowMs() };
+  try {
+    await withDb(async (db) => {
+      await db.photos.put(kept);
+    }, "once");
+  } catch (error) {
+    return refuse("storage-failed", String(error));
+  }
+  return ok({ sha256: hash, bytes: bytes.byteLength, width, height });
+}
+
+/** An address to show a photo by: the kept copy, else the server's. */
+export async function photoUrl(hash: string, size: "full" | "thumb" = "full"): Promise<string> {
+  const kept = await withDb((db) => db.photos.get(hash));
+  if (kept !== undefined) return URL.createObjectURL(new Blob([kept.bytes], { type: kept.type }));
+  return `/api/blobs/${hash}${size === "thumb" ? "?size=thumb" : ""}`;
+}

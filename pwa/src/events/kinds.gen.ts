@@ -1,0 +1,250 @@
+// Generated from shared/events.json by shared/generate.py. Do not edit.
+
+export type TestStage = "intake" | "prefit" | "final";
+export type TestResult = "pass" | "fail" | "cannot";
+export type Side = "front" | "back" | "edge";
+export type Mark = "crack" | "chip" | "dent" | "scratch" | "bend" | "missing" | "residue" | "repair";
+export type Lock = "unlocked" | "locked";
+export type Indicator = "untouched" | "tinged" | "red" | "not_visible";
+export type Sign = "corrosion" | "rust" | "oxidation" | "residue";
+export type Battery = "sound" | "swollen" | "punctured" | "hot" | "leaking";
+export type StopReason = "liquid" | "battery" | "board" | "paired" | "customer" | "parts" | "other";
+export type TryAction = "first" | "reseat" | "second_unit";
+export type Outcome = "pass" | "fail";
+export type Verdict = "good" | "doa";
+export type CoreCondition = "complete" | "cracked" | "bent" | "burnt" | "incomplete";
+export type Purpose = "credit" | "doa" | "recycling" | "battery";
+export type Channel = "message" | "mail" | "call" | "in_person";
+export type Loss = "lost" | "stripped" | "broken";
+export type StrapItem = "wrist_strap" | "mat";
+export type PhotoUse = "intake" | "mark" | "liquid" | "battery" | "test" | "repair" | "core" | "leftover" | "other";
+export type Began = "joined" | "restored" | "forked";
+export type ShippingCaution = "none" | "battery_inside" | "battery_damaged";
+export type Kind =
+  | "station.began"
+  | "staff.signed_on"
+  | "strap.checked"
+  | "job.booked"
+  | "mark.noted"
+  | "photo.taken"
+  | "test.read"
+  | "job.promised"
+  | "thing.moved"
+  | "job.started"
+  | "job.taken_over"
+  | "step.done"
+  | "step.undone"
+  | "liquid.inspected"
+  | "power.isolated"
+  | "fastener.removed"
+  | "fastener.returned"
+  | "fastener.lost"
+  | "connector.unplugged"
+  | "connector.plugged"
+  | "part.received"
+  | "part.assigned"
+  | "prefit.tried"
+  | "part.judged"
+  | "pair.moved"
+  | "job.stopped"
+  | "stop.lifted"
+  | "core.tagged"
+  | "leftover.checked"
+  | "note.added"
+  | "customer.told"
+  | "job.handed_over"
+  | "box.opened"
+  | "box.sealed"
+  | "box.shipped";
+
+/** The body that an event of each kind carries (F2.5). */
+export type Bodies = {
+  readonly "station.began": {
+    readonly reason: Began;
+    readonly old_incarnation?: string;
+    readonly old_seq?: number;
+    readonly old_head?: string;
+  };
+  readonly "staff.signed_on": {
+    readonly with: "badge" | "list";
+  };
+  readonly "strap.checked": {
+    readonly item: StrapItem;
+    readonly ohms: number;
+    readonly limit_ohms: number;
+  };
+  readonly "job.booked": {
+    readonly device: string;
+    readonly card: string;
+    readonly contact: string;
+    readonly model: string;
+    readonly complaint: string;
+    readonly lock: Lock;
+    readonly consents: readonly string[];
+    readonly price_limit_minor?: number;
+    readonly promised_at_ms: number;
+    readonly ticket: string;
+    readonly procedure?: string;
+    readonly revision?: number;
+  };
+  readonly "mark.noted": {
+    readonly mark: string;
+    readonly side: Side;
+    readonly what: Mark;
+    readonly x_pm: number;
+    readonly y_pm: number;
+    readonly note?: string;
+    readonly photos: readonly string[];
+  };
+  readonly "photo.taken": {
+    readonly photo: string;
+    readonly use: PhotoUse;
+    readonly bytes: number;
+    readonly width: number;
+    readonly height: number;
+    readonly note?: string;
+  };
+  readonly "test.read": {
+    readonly stage: TestStage;
+    readonly point: string;
+    readonly result: TestResult;
+    readonly why?: string;
+    readonly try?: number;
+  };
+  readonly "job.promised": {
+    readonly promised_at_ms: number;
+    readonly price_limit_minor?: number;
+    readonly why: string;
+  };
+  readonly "thing.moved": {
+    readonly thing: string;
+    readonly to: string;
+    readonly after: readonly string[];
+    readonly why?: string;
+  };
+  readonly "job.started": {
+    readonly procedure: string;
+    readonly revision: number;
+  };
+  readonly "job.taken_over": Readonly<Record<string, never>>;
+  readonly "step.done": {
+    readonly step: string;
+  };
+  readonly "step.undone": {
+    readonly step: string;
+    readonly why?: string;
+  };
+  readonly "liquid.inspected": {
+    readonly indicator: Indicator;
+    readonly signs: readonly Sign[];
+    readonly photos: readonly string[];
+    readonly note?: string;
+  };
+  readonly "power.isolated": {
+    readonly battery: Battery;
+    readonly photos: readonly string[];
+    readonly step: string;
+  };
+  readonly "fastener.removed": {
+    readonly step: string;
+    readonly group: string;
+    readonly pocket: number;
+    readonly count: number;
+  };
+  readonly "fastener.returned": {
+    readonly step: string;
+    readonly group: string;
+    readonly pocket: number;
+    readonly count: number;
+  };
+  readonly "fastener.lost": {
+    readonly group: string;
+    readonly count: number;
+    readonly what: Loss;
+    readonly why: string;
+    readonly replaced: number;
+    readonly replaced_by?: string;
+  };
+  readonly "connector.unplugged": {
+    readonly step: string;
+    readonly connector: string;
+  };
+  readonly "connector.plugged": {
+    readonly step: string;
+    readonly connector: string;
+  };
+  readonly "part.received": {
+    readonly part: string;
+    readonly name: string;
+    readonly part_kind: string;
+    readonly supplier: string;
+    readonly lot: string;
+  };
+  readonly "part.assigned": {
+    readonly part: string;
+  };
+  readonly "prefit.tried": {
+    readonly try: number;
+    readonly part: string;
+    readonly action: TryAction;
+    readonly outcome: Outcome;
+    readonly failed: readonly string[];
+  };
+  readonly "part.judged": {
+    readonly part: string;
+    readonly verdict: Verdict;
+    readonly why?: string;
+  };
+  readonly "pair.moved": {
+    readonly pair: string;
+    readonly step: string;
+  };
+  readonly "job.stopped": {
+    readonly reason: StopReason;
+    readonly note?: string;
+  };
+  readonly "stop.lifted": {
+    readonly why: string;
+  };
+  readonly "core.tagged": {
+    readonly core: string;
+    readonly name: string;
+    readonly part_kind: string;
+    readonly supplier: string;
+    readonly condition: CoreCondition;
+    readonly purpose: Purpose;
+    readonly replaced_by?: string;
+    readonly shipping_caution: ShippingCaution;
+    readonly energy_mwh?: number;
+    readonly photos: readonly string[];
+  };
+  readonly "leftover.checked": {
+    readonly photos: readonly string[];
+  };
+  readonly "note.added": {
+    readonly note: string;
+  };
+  readonly "customer.told": {
+    readonly channel: Channel;
+    readonly what: string;
+  };
+  readonly "job.handed_over": {
+    readonly device: string;
+    readonly checked: "scanned" | "compared" | "none";
+  };
+  readonly "box.opened": {
+    readonly box: string;
+    readonly supplier: string;
+    readonly purpose: Purpose;
+  };
+  readonly "box.sealed": {
+    readonly box: string;
+    readonly count: number;
+    readonly weight_g: number;
+    readonly cores: readonly string[];
+  };
+  readonly "box.shipped": {
+    readonly box: string;
+    readonly reference?: string;
+  };
+};

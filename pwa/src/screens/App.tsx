@@ -1,0 +1,63 @@
+/** The frame around every screen: head with the two marks, the screen, the way to the main places. */
+import { signedOn, station } from "../current.ts";
+import { applyUpdate, updateWaiting } from "../sw/update.ts";
+import { Shape, type ShapeName } from "../ui/Shape.tsx";
+import { SyncMark } from "../ui/SyncMark.tsx";
+import { staffName } from "../views/people.ts";
+import { Join } from "./Join/Join.tsx";
+import { Screen } from "./routes.tsx";
+import { route } from "./route.ts";
+
+const PLACES: readonly (readonly [string, string, ShapeName])[] = [
+  ["scan", "Scan", "scan"],
+  ["queue", "Queue", "list"],
+  ["boxes", "Boxes", "box"],
+  ["more", "More", "more"],
+];
+
+export function App() {
+  const { name, args } = route.value;
+  if (station.value === null) {
+    return (
+      <div class="frame">
+        <header class="head">
+          <span class="head-name">Traymark</span>
+        </header>
+        <Join code={name === "join" ? (args[0] ?? null) : null} />
+      </div>
+    );
+  }
+  return (
+    <div class="frame app">
+      <header class="head">
+        <a class="head-name" href="#/sign-on">
+          {signedOn.value === null ? "Sign on" : staffName(signedOn.value)}
+        </a>
+        <span class="head-space" />
+        <SyncMark />
+      </header>
+      {updateWaiting.value && <UpdateOffer />}
+      <Screen name={name} args={args} />
+      <nav class="nav" aria-label="Main places">
+        {PLACES.map(([path, text, shape]) => (
+          <a href={`#/${path}`} key={path} aria-current={name === path ? "page" : undefined}>
+            <Shape name={shape} size={26} />
+            {text}
+          </a>
+        ))}
+      </nav>
+    </div>
+  );
+}
+
+/** A new version never takes over by itself, least of all in the middle of a step. */
+function UpdateOffer() {
+  return (
+    <aside class="update-offer row apart" aria-label="New version">
+      <span>A newer version is here. Nothing you saved is touched.</span>
+      <button type="button" class="button" onClick={() => void applyUpdate()}>
+        Take it now
+      </button>
+    </aside>
+  );
+}

@@ -1,0 +1,68 @@
+/** The start page: whatever is scanned or typed leads to the right place. */
+import { useState } from "preact/hooks";
+import { allDrafts } from "../../actions/drafts.ts";
+import { signedOn, state } from "../../current.ts";
+import type { Problem } from "../../problem.ts";
+import { useLoaded } from "../../ui/loaded.ts";
+import { Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { Scanner } from "../../ui/Scanner.tsx";
+import { find } from "../../views/find.ts";
+import { signedOnStaff, staffName } from "../../views/people.ts";
+import { go } from "../route.ts";
+
+export function Scan() {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const found = (text: string): void => {
+    const target = find(text);
+    if (!target.ok) return setProblem(target.problem);
+    setProblem(null);
+    go(target.value);
+  };
+  const role = signedOnStaff()?.role;
+  return (
+    <Page title="Scan" above={signedOn.value === null ? "Nobody signed on" : staffName(signedOn.value)}>
+      <Scanner onFound={found} say={signedOn.value === null ? "Your badge first" : "Ticket, tray, device, part or box"} atOnce />
+      {problem !== null && <Refusal problem={problem} />}
+      <Unfinished />
+      <nav class="stack" aria-label="Begin">
+        {(role === "counter" || role === "lead") && (
+          <a class="button" href="#/book">
+            Book a device in
+          </a>
+        )}
+        {role === "bench" && <MyBench />}
+        {role === "shipping" && (
+          <a class="button" href="#/boxes">
+            Boxes
+          </a>
+        )}
+      </nav>
+    </Page>
+  );
+}
+
+/** Jobs this person has open on the bench: one press back to the exact step. */
+function MyBench() {
+  const mine = [...state.value.job].filter(([, j]) => j.stage === "bench" && j.bench_staff === signedOn.value);
+  return (
+    <>
+      {mine.map(([code, job]) => (
+        <a class="button" href={`#/bench/${code}`} key={code}>
+          Go on: {job.model ?? code}
+        </a>
+      ))}
+    </>
+  );
+}
+
+function Unfinished() {
+  const drafts = useLoaded(allDrafts, []);
+  const booking = (drafts ?? []).filter((d) => d.id.startsWith("booking"));
+  if (booking.length === 0) return null;
+  return (
+    <a class="button" href="#/book">
+      Go on with the unfinished booking
+    </a>
+  );
+}

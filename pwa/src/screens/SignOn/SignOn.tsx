@@ -1,0 +1,41 @@
+/** Signing on by badge, and off. */
+import { useEffect, useState } from "preact/hooks";
+import { signOff, signOn } from "../../actions/signOn.ts";
+import { signedOn } from "../../current.ts";
+import type { Problem } from "../../problem.ts";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { Scanner } from "../../ui/Scanner.tsx";
+import { staffName } from "../../views/people.ts";
+import { go } from "../route.ts";
+
+export function SignOn({ badge }: { readonly badge: string | null }) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const take = async (text: string): Promise<void> => {
+    const who = await signOn(text);
+    if (!who.ok) return setProblem(who.problem);
+    go("scan", "replace");
+  };
+  // biome-ignore lint/correctness/useExhaustiveDependencies: a badge in the address is taken once
+  useEffect(() => {
+    if (badge !== null) void take(badge);
+  }, [badge]);
+  const who = signedOn.value;
+  return (
+    <>
+      <Page title={who === null ? "Sign on" : "Signed on"} above={who === null ? "Nobody signed on" : staffName(who)}>
+        {who !== null && <p>Scan another badge to change over, or sign off.</p>}
+        <Scanner onFound={(text) => void take(text)} say="Your badge" atOnce={badge === null} />
+        {problem !== null && <Refusal problem={problem} />}
+      </Page>
+      {who !== null && (
+        <Dock>
+          <Button onPress={() => void signOff()} tone="danger">
+            Sign {staffName(who)} off
+          </Button>
+        </Dock>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,40 @@
+/** The list of screens. All but the start page are loaded when first needed; all are precached. */
+import type { ComponentType, VNode } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import { Scan } from "./Scan/Scan.tsx";
+
+type Args = readonly string[];
+type Load = () => Promise<(args: Args) => VNode>;
+
+const SCREENS: Readonly<Record<string, Load>> = {
+  "sign-on": async () => {
+    const { SignOn } = await import("./SignOn/SignOn.tsx");
+    return (a) => <SignOn badge={a[0] ?? null} />;
+  },
+  join: async () => {
+    const { Join } = await import("./Join/Join.tsx");
+    return (a) => <Join code={a[0] ?? null} />;
+  },
+};
+
+type View = { readonly key: string; readonly node: ComponentType };
+
+export function Screen({ name, args }: { readonly name: string; readonly args: Args }) {
+  const key = `${name}/${args.join("/")}`;
+  const [view, setView] = useState<View | null>(null);
+  const load = SCREENS[name];
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the key stands for name and arguments
+  useEffect(() => {
+    let left = false;
+    void load?.().then((draw) => {
+      if (!left) setView({ key, node: () => draw(args) });
+    });
+    return () => {
+      left = true;
+    };
+  }, [key]);
+  if (load === undefined) return <Scan />;
+  if (view === null || view.key !== key) return null;
+  const Node = view.node;
+  return <Node key={key} />;
+}

@@ -1,0 +1,5 @@
+import { groupCode } from "./format.ts";
+
+export function Code({ code }: { readonly code: string }) {
+  return <span class="code">{groupCode(code)}</span>;
+}

@@ -1,0 +1,19 @@
+/** The one heading and the content of a screen. */
+import type { ComponentChildren } from "preact";
+
+export function Page(props: {
+  readonly title: string;
+  readonly above?: string;
+  readonly wide?: boolean;
+  readonly children: ComponentChildren;
+}) {
+  return (
+    <main class={props.wide ? "page wide" : "page"}>
+      <div>
+        {props.above !== undefined && <p class="eyebrow">{props.above}</p>}
+        <h1>{props.title}</h1>
+      </div>
+      {props.children}
+    </main>
+  );
+}

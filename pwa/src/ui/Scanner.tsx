@@ -1,0 +1,104 @@
+/** The viewfinder, a field for typing, and a hand scanner heard everywhere. One reading is reported once until it changes. */
+import { useEffect, useRef, useState } from "preact/hooks";
+import { hearKeyScanner, type Stop, startCamera } from "../device/scanner.ts";
+import type { Problem } from "../problem.ts";
+import { Button } from "./Dock.tsx";
+import { TextField } from "./fields.tsx";
+import { Refusal } from "./Notice.tsx";
+
+type Props = {
+  readonly onFound: (text: string) => void;
+  /** What to hold before the camera, in a few words. */
+  readonly say: string;
+  /** Start the camera at once; else after a press. */
+  readonly atOnce?: boolean;
+};
+
+/** The same code again counts as a new scan after this long out of sight. */
+const SAME_AGAIN_MS = 2_500;
+
+export function Scanner({ onFound, say, atOnce }: Props) {
+  const video = useRef<HTMLVideoElement>(null);
+  const last = useRef({ text: "", at: 0 });
+  const report = useRef(onFound);
+  report.current = onFound;
+  const [on, setOn] = useState(atOnce === true);
+  const [typed, setTyped] = useState("");
+  const [problem, setProblem] = useState<Problem | null>(null);
+
+  useEffect(() => hearKeyScanner((text) => report.current(text)), []);
+  useEffect(() => {
+    if (!on || video.current === null) return;
+    let stop: Stop | null = null;
+    let left = false;
+    const found = (text: string): void => {
+      const at = performance.now();
+      const same = text === last.current.text && at - last.current.at < SAME_AGAIN_MS;
+      last.current = { text, at };
+      if (!same) {
+        navigator.vibrate?.(40);
+        report.current(text);
+      }
+    };
+    void startCamera(video.current, found).then((started) => {
+      if (!started.ok) {
+        setOn(false);
+        setProblem(started.problem);
+      } else if (left) {
+        started.value();
+      } else {
+        stop = started.value;
+      }
+    });
+    return () => {
+      left = true;
+      stop?.();
+    };
+  }, [on]);
+
+  const enter = (): void => {
+    if (typed.trim() === "") return;
+    onFound(typed);
+    setTyped("");
+  };
+
+  return (
+    <div class="stack">
+      {on ? (
+        <div class="viewfinder">
+          {/* biome-ignore lint/a11y/useMediaCaption: a live viewfinder has nothing to caption */}
+          <video ref={video} playsInline muted aria-label="Camera" />
+          <Brackets />
+          <p class="over">{say}</p>
+        </div>
+      ) : (
+        <Button onPress={() => setOn(true)} tone="main">
+          Scan with the camera
+        </Button>
+      )}
+      {problem !== null && <Refusal problem={problem} />}
+      <form
+        class="row"
+        onSubmit={(event) => {
+          event.preventDefault();
+          enter();
+        }}
+      >
+        <div style={{ flex: 1 }}>
+          <TextField label="Or type the code" value={typed} onInput={setTyped} maxLength={200} />
+        </div>
+        <button type="submit" class="button" style={{ alignSelf: "end" }}>
+          Open
+        </button>
+      </form>
+    </div>
+  );
+}
+
+function Brackets() {
+  return (
+    <svg class="brackets" viewBox="0 0 100 75" fill="none" stroke="currentColor" stroke-width="1.4" aria-hidden="true">
+      <path d="M2 18V2h16M82 2h16v16M98 57v16H82M18 73H2V57" />
+    </svg>
+  );
+}

@@ -1,0 +1,23 @@
+/** How times, money and lengths read on the screen. */
+
+export function dayTime(ms: number): string {
+  return new Date(ms).toLocaleString(undefined, { weekday: "short", day: "numeric", month: "short", hour: "2-digit", minute: "2-digit" });
+}
+
+/** A promise seen from now: "in 2 h 10 min", "40 min late". */
+export function fromNow(ms: number, nowMs: number): string {
+  const minutes = Math.round(Math.abs(ms - nowMs) / 60_000);
+  const span =
+    minutes < 60 ? `${minutes} min` : minutes < 48 * 60 ? `${Math.floor(minutes / 60)} h ${minutes % 60} min` : `${Math.round(minutes / 1440)} days`;
+  return ms >= nowMs ? `in ${span}` : `${span} late`;
+}
+
+/** Micrometres as millimetres with one decimal: 1300 -> "1.3 mm". */
+export const lengthMm = (um: number): string => `${(um / 1000).toFixed(1)} mm`;
+
+export function money(minor: number, currency: string): string {
+  return new Intl.NumberFormat(undefined, { style: "currency", currency }).format(minor / 100);
+}
+
+/** A code in two groups of five, as it stands on the label. */
+export const groupCode = (code: string): string => `${code.slice(0, 5)} ${code.slice(5)}`;

@@ -1,0 +1,17 @@
+/** Something read from the station's store for a screen; undefined until it is there. */
+import { useEffect, useState } from "preact/hooks";
+
+export function useLoaded<T>(read: () => Promise<T>, when: readonly unknown[]): T | undefined {
+  const [value, setValue] = useState<T | undefined>(undefined);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the caller says when to read again
+  useEffect(() => {
+    let left = false;
+    void read().then((v) => {
+      if (!left) setValue(v);
+    });
+    return () => {
+      left = true;
+    };
+  }, [...when]);
+  return value;
+}

@@ -1,0 +1,32 @@
+/** Who is who: staff documents, shop settings, cards. */
+import { docs, signedOn } from "../current.ts";
+
+export type Role = "counter" | "bench" | "shipping" | "lead";
+export type Staff = { readonly name: string; readonly role: Role; readonly badge_salt: string; readonly badge_hash: string };
+export type ContactCard = { readonly name?: string; readonly phone?: string; readonly mail?: string };
+export type DeviceCard = { readonly imei?: string; readonly serial?: string; readonly model?: string };
+export type Shop = {
+  readonly shop_name?: string;
+  readonly currency?: string;
+  readonly time_zone?: string;
+  readonly phone?: string;
+  readonly warranty_days?: number;
+  readonly customer_page?: "on" | "off";
+};
+
+function body<T>(id: string | null): T | null {
+  return id === null ? null : ((docs.value.get(id)?.body ?? null) as T | null);
+}
+
+export const staffById = (id: string | null): Staff | null => (id === null ? null : body<Staff>(`staff:${id}`));
+/** The name to show for a staff id. */
+export const staffName = (id: string | null): string => staffById(id)?.name ?? (id === null ? "the station" : id);
+export const signedOnStaff = (): Staff | null => staffById(signedOn.value);
+export const isLead = (): boolean => signedOnStaff()?.role === "lead";
+export const contactCard = (ref: string | null): ContactCard | null => body<ContactCard>(ref);
+export const deviceCard = (ref: string | null): DeviceCard | null => body<DeviceCard>(ref);
+export const shop = (): Shop => body<Shop>("shop") ?? {};
+export const allStaff = (): readonly (readonly [string, Staff])[] =>
+  [...docs.value.values()]
+    .filter((d) => d.kind === "staff" && d.body !== null)
+    .map((d) => [d.id.replace("staff:", ""), d.body as Staff] as const);

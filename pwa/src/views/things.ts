@@ -1,0 +1,37 @@
+/** Where things are, from the heads of their moves (F6). */
+import { state } from "../current.ts";
+import type { Thing } from "../fold/state.ts";
+
+export type Place =
+  | { readonly kind: "nowhere" }
+  | { readonly kind: "at"; readonly to: string }
+  | { readonly kind: "clash"; readonly places: readonly string[] };
+
+/** The present place of a thing; heads that name more than one place are a clash. */
+export function placeOf(thing: Thing | undefined): Place {
+  const places = [...new Set(Object.values(thing?.heads ?? {}).map((h) => h.to))];
+  if (places.length === 0) return { kind: "nowhere" };
+  return places.length === 1 ? { kind: "at", to: places[0] as string } : { kind: "clash", places: places.sort() };
+}
+
+export const placeOfCode = (code: string): Place => placeOf(state.value.thing.get(code));
+
+/** Whether a thing is, by any of its heads, at a place. */
+const mayBeAt = (thing: Thing, place: string): boolean => Object.values(thing.heads).some((h) => h.to === place);
+
+/** Codes of the things at a place, a clash counting at each of its places; in ASCII order. */
+export const thingsAt = (place: string): readonly string[] =>
+  [...state.value.thing].filter(([, t]) => mayBeAt(t, place)).map(([code]) => code).sort();
+
+/** The tray bound to a job, if any. */
+export const trayOf = (job: string): string | null => thingsAt(job).find((c) => c.startsWith("T")) ?? null;
+
+/** The job a tray is bound to, if any; null too while its place is a clash. */
+export function jobOfTray(tray: string): string | null {
+  const place = placeOfCode(tray);
+  return place.kind === "at" && place.to.startsWith("J") ? place.to : null;
+}
+
+/** Everything whose moves clash. */
+export const clashes = (): readonly string[] =>
+  [...state.value.thing].filter(([, t]) => placeOf(t).kind === "clash").map(([code]) => code);

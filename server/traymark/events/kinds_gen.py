@@ -1,0 +1,355 @@
+"""Generated from shared/events.json by shared/generate.py. Do not edit."""
+
+from typing import Literal, NotRequired, TypedDict
+
+TestStage = Literal["intake", "prefit", "final"]
+TestResult = Literal["pass", "fail", "cannot"]
+Side = Literal["front", "back", "edge"]
+Mark = Literal["crack", "chip", "dent", "scratch", "bend", "missing", "residue", "repair"]
+Lock = Literal["unlocked", "locked"]
+Indicator = Literal["untouched", "tinged", "red", "not_visible"]
+Sign = Literal["corrosion", "rust", "oxidation", "residue"]
+Battery = Literal["sound", "swollen", "punctured", "hot", "leaking"]
+StopReason = Literal["liquid", "battery", "board", "paired", "customer", "parts", "other"]
+TryAction = Literal["first", "reseat", "second_unit"]
+Outcome = Literal["pass", "fail"]
+Verdict = Literal["good", "doa"]
+CoreCondition = Literal["complete", "cracked", "bent", "burnt", "incomplete"]
+Purpose = Literal["credit", "doa", "recycling", "battery"]
+Channel = Literal["message", "mail", "call", "in_person"]
+Loss = Literal["lost", "stripped", "broken"]
+StrapItem = Literal["wrist_strap", "mat"]
+PhotoUse = Literal["intake", "mark", "liquid", "battery", "test", "repair", "core", "leftover", "other"]
+Began = Literal["joined", "restored", "forked"]
+ShippingCaution = Literal["none", "battery_inside", "battery_damaged"]
+Kind = Literal[
+    "station.began",
+    "staff.signed_on",
+    "strap.checked",
+    "job.booked",
+    "mark.noted",
+    "photo.taken",
+    "test.read",
+    "job.promised",
+    "thing.moved",
+    "job.started",
+    "job.taken_over",
+    "step.done",
+    "step.undone",
+    "liquid.inspected",
+    "power.isolated",
+    "fastener.removed",
+    "fastener.returned",
+    "fastener.lost",
+    "connector.unplugged",
+    "connector.plugged",
+    "part.received",
+    "part.assigned",
+    "prefit.tried",
+    "part.judged",
+    "pair.moved",
+    "job.stopped",
+    "stop.lifted",
+    "core.tagged",
+    "leftover.checked",
+    "note.added",
+    "customer.told",
+    "job.handed_over",
+    "box.opened",
+    "box.sealed",
+    "box.shipped",
+]
+
+
+class StationBegan(TypedDict):
+    """Body of `station.began`."""
+
+    reason: Began
+    old_incarnation: NotRequired[str]
+    old_seq: NotRequired[int]
+    old_head: NotRequired[str]
+
+
+StaffSignedOn = TypedDict("StaffSignedOn", {"with": Literal["badge", "list"]})
+
+
+class StrapChecked(TypedDict):
+    """Body of `strap.checked`."""
+
+    item: StrapItem
+    ohms: int
+    limit_ohms: int
+
+
+class JobBooked(TypedDict):
+    """Body of `job.booked`."""
+
+    device: str
+    card: str
+    contact: str
+    model: str
+    complaint: str
+    lock: Lock
+    consents: list[str]
+    price_limit_minor: NotRequired[int]
+    promised_at_ms: int
+    ticket: str
+    procedure: NotRequired[str]
+    revision: NotRequired[int]
+
+
+class MarkNoted(TypedDict):
+    """Body of `mark.noted`."""
+
+    mark: str
+    side: Side
+    what: Mark
+    x_pm: int
+    y_pm: int
+    note: NotRequired[str]
+    photos: list[str]
+
+
+class PhotoTaken(TypedDict):
+    """Body of `photo.taken`."""
+
+    photo: str
+    use: PhotoUse
+    bytes: int
+    width: int
+    height: int
+    note: NotRequired[str]
+
+
+TestRead = TypedDict(
+    "TestRead",
+    {
+        "stage": TestStage,
+        "point": str,
+        "result": TestResult,
+        "why": NotRequired[str],
+        "try": NotRequired[int],
+    },
+)
+
+
+class JobPromised(TypedDict):
+    """Body of `job.promised`."""
+
+    promised_at_ms: int
+    price_limit_minor: NotRequired[int]
+    why: str
+
+
+class ThingMoved(TypedDict):
+    """Body of `thing.moved`."""
+
+    thing: str
+    to: str
+    after: list[str]
+    why: NotRequired[str]
+
+
+class JobStarted(TypedDict):
+    """Body of `job.started`."""
+
+    procedure: str
+    revision: int
+
+
+class JobTakenOver(TypedDict):
+    """Body of `job.taken_over`."""
+
+
+class StepDone(TypedDict):
+    """Body of `step.done`."""
+
+    step: str
+
+
+class StepUndone(TypedDict):
+    """Body of `step.undone`."""
+
+    step: str
+    why: NotRequired[str]
+
+
+class LiquidInspected(TypedDict):
+    """Body of `liquid.inspected`."""
+
+    indicator: Indicator
+    signs: list[Sign]
+    photos: list[str]
+    note: NotRequired[str]
+
+
+class PowerIsolated(TypedDict):
+    """Body of `power.isolated`."""
+
+    battery: Battery
+    photos: list[str]
+    step: str
+
+
+class FastenerRemoved(TypedDict):
+    """Body of `fastener.removed`."""
+
+    step: str
+    group: str
+    pocket: int
+    count: int
+
+
+class FastenerReturned(TypedDict):
+    """Body of `fastener.returned`."""
+
+    step: str
+    group: str
+    pocket: int
+    count: int
+
+
+class FastenerLost(TypedDict):
+    """Body of `fastener.lost`."""
+
+    group: str
+    count: int
+    what: Loss
+    why: str
+    replaced: int
+    replaced_by: NotRequired[str]
+
+
+class ConnectorUnplugged(TypedDict):
+    """Body of `connector.unplugged`."""
+
+    step: str
+    connector: str
+
+
+class ConnectorPlugged(TypedDict):
+    """Body of `connector.plugged`."""
+
+    step: str
+    connector: str
+
+
+class PartReceived(TypedDict):
+    """Body of `part.received`."""
+
+    part: str
+    name: str
+    part_kind: str
+    supplier: str
+    lot: str
+
+
+class PartAssigned(TypedDict):
+    """Body of `part.assigned`."""
+
+    part: str
+
+
+PrefitTried = TypedDict(
+    "PrefitTried",
+    {
+        "try": int,
+        "part": str,
+        "action": TryAction,
+        "outcome": Outcome,
+        "failed": list[str],
+    },
+)
+
+
+class PartJudged(TypedDict):
+    """Body of `part.judged`."""
+
+    part: str
+    verdict: Verdict
+    why: NotRequired[str]
+
+
+class PairMoved(TypedDict):
+    """Body of `pair.moved`."""
+
+    pair: str
+    step: str
+
+
+class JobStopped(TypedDict):
+    """Body of `job.stopped`."""
+
+    reason: StopReason
+    note: NotRequired[str]
+
+
+class StopLifted(TypedDict):
+    """Body of `stop.lifted`."""
+
+    why: str
+
+
+class CoreTagged(TypedDict):
+    """Body of `core.tagged`."""
+
+    core: str
+    name: str
+    part_kind: str
+    supplier: str
+    condition: CoreCondition
+    purpose: Purpose
+    replaced_by: NotRequired[str]
+    shipping_caution: ShippingCaution
+    energy_mwh: NotRequired[int]
+    photos: list[str]
+
+
+class LeftoverChecked(TypedDict):
+    """Body of `leftover.checked`."""
+
+    photos: list[str]
+
+
+class NoteAdded(TypedDict):
+    """Body of `note.added`."""
+
+    note: str
+
+
+class CustomerTold(TypedDict):
+    """Body of `customer.told`."""
+
+    channel: Channel
+    what: str
+
+
+class JobHandedOver(TypedDict):
+    """Body of `job.handed_over`."""
+
+    device: str
+    checked: Literal["scanned", "compared", "none"]
+
+
+class BoxOpened(TypedDict):
+    """Body of `box.opened`."""
+
+    box: str
+    supplier: str
+    purpose: Purpose
+
+
+class BoxSealed(TypedDict):
+    """Body of `box.sealed`."""
+
+    box: str
+    count: int
+    weight_g: int
+    cores: list[str]
+
+
+class BoxShipped(TypedDict):
+    """Body of `box.shipped`."""
+
+    box: str
+    reference: NotRequired[str]

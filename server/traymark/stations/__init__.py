@@ -1,0 +1,1 @@
+"""Stations: invites, joining, roles, revocation, log prefixes."""

@@ -1,0 +1,72 @@
+"""Which stations there are, taking one out, and giving one a new prefix."""
+
+from typing import NamedTuple
+
+from sqlmodel import col, func, select, update
+
+from traymark.log.rows import ChainRow, EventRow, IncarnationRow, StationRow
+from traymark.log.store import Store
+from traymark.refused import Refused
+from traymark.stations.incarnations import give_incarnation, given_to
+
+# A station takes a new prefix when it joins, is restored or forks. One that does so more often is broken, and must
+# not use up the shop's prefixes.
+MOST_OF_STATION = 200
+
+
+class StationLine(NamedTuple):
+    """A station as a lead sees it."""
+
+    id: str
+    name: str
+    role: str
+    created_at_ms: int
+    revoked_at_ms: int | None
+    last_event_at_ms: int | None
+    """When the server last took an entry of it in."""
+
+
+def has_stations(store: Store) -> bool:
+    """Whether any station ever joined."""
+    with store.database.read() as connection:
+        return connection.execute(select(func.count()).select_from(StationRow)).scalar_one() > 0
+
+
+def all_stations(store: Store) -> list[StationLine]:
+    """All stations, those taken out too, in the order of joining."""
+    last = (
+        select(col(IncarnationRow.station).label("station"), func.max(EventRow.received_at_ms).label("at_ms"))
+        .join(ChainRow, col(ChainRow.incarnation) == col(IncarnationRow.prefix))
+        .join(EventRow, (col(EventRow.incarnation) == col(ChainRow.incarnation)) & (col(EventRow.seq) == col(ChainRow.seq)))
+        .group_by(col(IncarnationRow.station))
+        .subquery()
+    )
+    query = (
+        select(
+            col(StationRow.id), col(StationRow.name), col(StationRow.role), col(StationRow.created_at_ms),
+            col(StationRow.revoked_at_ms), last.c.at_ms,
+        )
+        .join(last, last.c.station == col(StationRow.id), isouter=True)
+        .order_by(col(StationRow.created_at_ms), col(StationRow.id))
+    )  # fmt: skip
+    with store.database.read() as connection:
+        return [StationLine(*row) for row in connection.execute(query)]
+
+
+def revoke(store: Store, station: str, now_ms: int) -> Refused | None:
+    """Take a station out: its cookie opens nothing from now on. Durable on return; doing it twice changes nothing."""
+    with store.database.write() as connection:
+        found = connection.execute(select(StationRow.id).where(col(StationRow.id) == station)).first()
+        if found is None:
+            return Refused("not-found")
+        own = (col(StationRow.id) == station) & col(StationRow.revoked_at_ms).is_(None)
+        connection.execute(update(StationRow).where(own).values(revoked_at_ms=now_ms))
+    return None
+
+
+def new_incarnation(store: Store, station: str) -> str | Refused:
+    """A further prefix for a station (F3.1). Durable on return."""
+    with store.database.write() as connection:
+        if given_to(connection, station) >= MOST_OF_STATION:
+            return Refused("rate-limited", "This station took too many new logs. Ask a lead to look at it.", retry_after_s=3600)
+        return give_incarnation(connection, station)

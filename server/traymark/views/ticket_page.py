@@ -1,0 +1,138 @@
+"""What a customer sees who scans the ticket: stage, promise, reason of a stop. No personal data, no script.
+
+Not even the model or the complaint stands here: a ticket that was lost tells its finder nothing about its owner.
+"""
+
+from base64 import b64encode
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from hashlib import sha256
+from html import escape
+from typing import Any
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from traymark.tables import stages, table
+
+Record = dict[str, Any]
+
+_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
+# A promise is about work still to come.
+_PROMISED_STAGES = frozenset(("booked", "bench"))
+# A shape of its own for each stage, so that the state is not told by colour alone.
+_SIGNS = {"booked": "○", "bench": "◐", "stopped": "■", "ready": "✓", "handed_over": "●"}
+
+
+@dataclass(frozen=True)
+class TicketStatus:
+    """The plain words of the page."""
+
+    sign: str
+    stage: str
+    text: str
+    reason: str | None
+    promised: str | None
+    shop_name: str
+    phone: str | None
+
+
+def ticket_status(job: Record, settings: Record) -> TicketStatus:
+    """The status of a booked job in words. `settings` is the body of the shop's settings document."""
+    stage: str = job["stage"]
+    stop: Record | None = job["stop"]
+    reason = table("stages")["stop_reasons"][stop["reason"]]["customer"] if stop is not None and stage == "stopped" else None
+    promised = None
+    if stage in _PROMISED_STAGES and job["promised_at_ms"] is not None:
+        promised = moment_text(job["promised_at_ms"], str(settings.get("time_zone") or ""))
+    phone = str(settings.get("phone") or "")
+    return TicketStatus(
+        sign=_SIGNS[stage],
+        stage=stages()[stage]["name"],
+        text=stages()[stage]["customer"],
+        reason=reason,
+        promised=promised,
+        shop_name=str(settings.get("shop_name") or ""),
+        phone=phone or None,
+    )
+
+
+def moment_text(at_ms: int, time_zone: str) -> str:
+    """A moment on the shop's clock, such as `Thursday 26 November, 17:30`; with the zone's name when it is not the shop's own."""
+    try:
+        zone = ZoneInfo(time_zone)
+        suffix = ""
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        zone, suffix = UTC, " UTC"
+    try:
+        at = datetime.fromtimestamp(at_ms / 1000, tz=zone)
+    except (ValueError, OverflowError, OSError):
+        return "a later day"
+    return f"{_DAYS[at.weekday()]} {at.day} {_MONTHS[at.month - 1]}, {at.hour:02}:{at.minute:02}{suffix}"
+
+
+def status_html(status: TicketStatus) -> str:
+    """The page of a ticket that is known."""
+    lines = [
+        f'<p class="stage"><span aria-hidden="true">{status.sign}</span> {escape(status.stage)}</p>',
+        f"<h1>{escape(status.text)}</h1>",
+    ]
+    if status.reason is not None:
+        lines.append(f"<p>{escape(status.reason)}</p>")
+    if status.promised is not None:
+        lines.append(f"<p>Promised for<br><strong>{escape(status.promised)}</strong></p>")
+    return _page(status.stage, lines, status.shop_name, status.phone)
+
+
+def nothing_html() -> str:
+    """The one page for a ticket that is unknown and for a shop that publishes none: nobody can tell them apart."""
+    lines = [
+        "<h1>There is nothing under this address.</h1>",
+        "<p>Compare the address with your ticket. If it is the same, please ask the shop: the ticket itself is still good.</p>",
+    ]
+    return _page("Ticket", lines, "", None)
+
+
+def slow_down_html() -> str:
+    """The page for somebody who asks too often."""
+    return _page("Ticket", ["<h1>Please wait a little.</h1>", "<p>This page was asked for too often. Try again in a minute.</p>"], "", None)
+
+
+def _page(title: str, lines: list[str], shop_name: str, phone: str | None) -> str:
+    foot: list[str] = []
+    if shop_name:
+        foot.append(escape(shop_name))
+    if phone is not None:
+        dial = "".join(c for c in phone if c.isdigit() or c == "+")
+        foot.append(f'<a href="tel:{escape(dial)}">{escape(phone)}</a>')
+    footer = f"<footer>{'<br>'.join(foot)}</footer>" if foot else ""
+    return (
+        '<!doctype html><html lang="en"><head><meta charset="utf-8">'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">'
+        '<meta name="robots" content="noindex, nofollow"><meta name="color-scheme" content="light dark">'
+        f"<title>{escape(title)}</title><style>{_STYLE}</style></head>"
+        f"<body><main>{''.join(lines)}</main>{footer}</body></html>"
+    )
+
+
+_STYLE = (
+    ":root{color-scheme:light dark}"
+    "*{box-sizing:border-box}"
+    "body{margin:0;min-height:100vh;display:flex;flex-direction:column;justify-content:space-between;gap:2rem;"
+    "padding:clamp(1.25rem,6vw,3rem);font:400 1.375rem/1.5 system-ui,sans-serif;color:#1d2524;background:#f7f5f0}"
+    "main{max-width:34rem}"
+    ".stage{display:inline-block;margin:0 0 1.5rem;padding:.35em .8em;border:2px solid currentColor;border-radius:.4rem;font-weight:600}"
+    "h1{margin:0 0 1.25rem;font-size:clamp(1.75rem,7vw,2.5rem);line-height:1.2;font-weight:650}"
+    "p{margin:0 0 1.25rem}"
+    "footer{padding-top:1.25rem;border-top:1px solid currentColor}"
+    "a{color:inherit;display:inline-block;min-height:48px;padding:.4em 0;font-weight:600}"
+    "@media (prefers-color-scheme:dark){body{color:#eceae4;background:#15191a}}"
+)
+
+# The page's only style is named to the browser by its hash; nothing else may be loaded or run.
+STYLE_POLICY = (
+    f"default-src 'none'; style-src 'sha256-{b64encode(sha256(_STYLE.encode()).digest()).decode()}'; "
+    "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+)

@@ -1,0 +1,1 @@
+"""The server's edge: HTTP in, values of the inner modules out."""

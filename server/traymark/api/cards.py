@@ -1,0 +1,71 @@
+"""Cards and documents over HTTP (F7, F8.4)."""
+
+from typing import Annotated, Any
+
+import msgspec
+from litestar import Request, Response, get, put
+from litestar.concurrency import sync_to_thread
+from litestar.params import Parameter
+from msgspec import Meta
+
+from traymark.api.body import read_json
+from traymark.api.news import News
+from traymark.api.problems import Problem
+from traymark.api.who import Station, require_lead
+from traymark.api.write_queue import WriteQueue
+from traymark.config import Settings
+from traymark.docs.card import CARD_KINDS
+from traymark.docs.keep import MOST_DOCS, Doc, docs_after, put_doc
+from traymark.log.store import Store
+from traymark.refused import Refused
+
+_MAX_INT = 2**53 - 1
+
+
+class DocWritten(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What a station sends; a null body erases for good."""
+
+    kind: Annotated[str, Meta(max_length=40)]
+    body: dict[str, Any] | None
+    base_rev: int | None = None
+
+
+@get("/api/docs")
+async def list_docs(
+    station: Station,  # noqa: ARG001  # only a joined station may read
+    store: Store,
+    settings: Settings,
+    after: Annotated[int, Parameter(ge=0, le=_MAX_INT)] = 0,
+    limit: Annotated[int, Parameter(ge=1, le=MOST_DOCS)] = MOST_DOCS,
+) -> Response[bytes]:
+    """What changed after a revision."""
+    docs = await sync_to_thread(docs_after, store, after, limit, settings.max_pull_bytes)
+    content = {"rev": docs.rev, "docs": [_shape(doc) for doc in docs.docs], "more": docs.more}
+    return Response(msgspec.json.encode(content), media_type="application/json")
+
+
+@put("/api/docs/{doc_id:str}")
+async def write_doc(
+    request: Request[Any, Any, Any],
+    doc_id: str,
+    station: Station,
+    store: Store,
+    settings: Settings,
+    news: News,
+    write_queue: WriteQueue,
+) -> dict[str, Any]:
+    """Write one; documents only from a lead's station."""
+    async with write_queue.place(station.id):
+        written = await read_json(request, DocWritten, settings.max_json_bytes)
+        if written.kind not in CARD_KINDS:
+            require_lead(station)
+        doc = await sync_to_thread(put_doc, store, doc_id, written.kind, written.body, written.base_rev)
+    if isinstance(doc, Refused):
+        raise Problem(doc)
+    news.tell(rev=doc.rev)
+    return {"id": doc.id, "rev": doc.rev}
+
+
+def _shape(doc: Doc) -> dict[str, Any]:
+    body = None if doc.body is None else msgspec.Raw(doc.body.encode())
+    return {"id": doc.id, "kind": doc.kind, "rev": doc.rev, "body": body}

@@ -1,0 +1,156 @@
+"""Push, pull and the stream of news (F8.1 to F8.3)."""
+
+import gzip
+from collections.abc import AsyncIterator
+from typing import Annotated, Any
+
+import msgspec
+from litestar import Request, Response, get, post
+from litestar.concurrency import sync_to_thread
+from litestar.params import Parameter
+from litestar.response import ServerSentEvent, ServerSentEventMessage
+from msgspec import Meta
+
+from traymark.api.body import decode_json, gunzip, read_body
+from traymark.api.news import News, NewsItem
+from traymark.api.problems import Problem, refuse
+from traymark.api.who import Station
+from traymark.api.write_queue import WriteQueue
+from traymark.clock import Clock
+from traymark.config import Settings
+from traymark.docs.keep import last_rev
+from traymark.log.pull import MOST_EVENTS, ChainEnd, Pulled, read_after
+from traymark.log.push import Batch, PushAnswer, push
+from traymark.log.store import Store
+from traymark.refused import Refused
+
+MOST_EVENTS_PUSHED = 500
+_WORTH_PACKING = 1_000
+_MAX_INT = 2**53 - 1
+
+Incarnation = Annotated[str, Meta(pattern=r"^[0-9A-HJKMNP-TV-Z]{3}\Z")]
+Hash = Annotated[str, Meta(pattern=r"^[0-9a-f]{64}\Z")]
+
+
+class PushHeader(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The first line of a push."""
+
+    incarnation: Incarnation
+    first_seq: Annotated[int, Meta(ge=1, le=_MAX_INT)]
+    prev: Hash
+    head: Hash
+
+
+class PullHeader(msgspec.Struct, frozen=True, rename={"from_": "from"}):
+    """The first line of a pull."""
+
+    epoch: str
+    reset: bool
+    from_: int
+    to: int
+    last: int
+    now_ms: int
+    chain: dict[str, Any] | None
+
+
+@post("/api/sync/push", status_code=200)
+async def push_events(
+    request: Request[Any, Any, Any],
+    station: Station,
+    store: Store,
+    settings: Settings,
+    clock: Clock,
+    news: News,
+    write_queue: WriteQueue,
+) -> PushAnswer:
+    """Take a batch. Acknowledged means durable."""
+    async with write_queue.place(station.id):
+        data = await read_body(request, settings.max_push_bytes)
+        batch = read_batch(data, request.headers.get("content-encoding", ""), settings.max_push_bytes)
+        answer = await sync_to_thread(push, store, station.id, batch, clock())
+    if isinstance(answer, Refused):
+        raise Problem(answer)
+    news.tell(position=answer.position)
+    return answer
+
+
+@get("/api/sync/pull")
+async def pull_events(
+    request: Request[Any, Any, Any],
+    station: Station,
+    store: Store,
+    settings: Settings,
+    clock: Clock,
+    after: Annotated[int, Parameter(ge=0, le=_MAX_INT)] = 0,
+    limit: Annotated[int, Parameter(ge=1, le=MOST_EVENTS)] = MOST_EVENTS_PUSHED,
+    epoch: Annotated[str, Parameter(max_length=64)] = "",
+) -> Response[bytes]:
+    """A stretch of the log."""
+    is_packed = "gzip" in request.headers.get("accept-encoding", "")
+
+    def answer() -> tuple[bytes, bool]:
+        pulled = read_after(store, station.id, epoch, after, limit, settings.max_pull_bytes)
+        text = write_lines(pulled, store.epoch, clock())
+        return (gzip.compress(text, 5), True) if is_packed and len(text) >= _WORTH_PACKING else (text, False)
+
+    content, packed = await sync_to_thread(answer)
+    headers = {"Vary": "Accept-Encoding"} | ({"Content-Encoding": "gzip"} if packed else {})
+    return Response(content, media_type="text/plain", headers=headers)
+
+
+@get("/api/sync/stream", media_type="text/event-stream")
+async def stream_news(station: Station, store: Store, news: News) -> ServerSentEvent:
+    """News until the page goes or the server stops."""
+    if news.is_full():
+        raise refuse("busy", retry_after_s=30)
+    position, rev = await sync_to_thread(lambda: (store.position(), last_rev(store)))
+
+    async def messages() -> AsyncIterator[ServerSentEventMessage]:
+        async for item in news.listen(station.id, NewsItem(position, rev)):
+            if item is None:
+                yield ServerSentEventMessage(comment="here")
+            else:
+                yield ServerSentEventMessage(event="news", data=msgspec.json.encode(item._asdict()).decode())
+
+    return ServerSentEvent(messages())
+
+
+def read_batch(data: bytes, encoding: str, most: int) -> Batch:
+    """A push body as a batch. Raises request-malformed or body-too-large; what the events are is judged later."""
+    if encoding == "gzip":
+        data = gunzip(data, most)
+    elif encoding not in ("", "identity"):
+        raise refuse("request-malformed", "The body may be plain or gzip.")
+    first, _, rest = data.partition(b"\n")
+    header = decode_json(first, PushHeader)
+    lines = rest.split(b"\n")
+    if not lines[-1]:
+        lines.pop()
+    if not lines:
+        raise refuse("request-malformed", "There is no event in this batch.")
+    if len(lines) > MOST_EVENTS_PUSHED:
+        raise refuse("body-too-large", f"At most {MOST_EVENTS_PUSHED} events are taken at once.")
+    if header.first_seq + len(lines) > _MAX_INT:
+        raise refuse("bad-field", pointers=(("bad-field", "/first_seq"),))
+    return Batch(header.incarnation, header.first_seq, bytes.fromhex(header.prev), bytes.fromhex(header.head), lines)
+
+
+def write_lines(pulled: Pulled, epoch: str, now_ms: int) -> bytes:
+    """A pull answer: the header, then a line an event with its bytes as they came."""
+    events = pulled.events
+    header = PullHeader(
+        epoch=epoch,
+        reset=pulled.is_reset,
+        from_=events[0].position if events else pulled.after + 1,
+        to=events[-1].position if events else pulled.after,
+        last=pulled.last,
+        now_ms=now_ms,
+        chain=None if pulled.chain is None else _chain(pulled.chain),
+    )
+    lines = [msgspec.json.encode(header)]
+    lines.extend(b"%d\t%b\t%b" % (e.position, (e.slug or "-").encode(), e.raw) for e in events)
+    return b"\n".join(lines) + b"\n"
+
+
+def _chain(end: ChainEnd) -> dict[str, Any]:
+    return {"incarnation": end.incarnation, "seq": end.seq, "head": end.head.hex()}

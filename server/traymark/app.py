@@ -1,0 +1,73 @@
+"""The composition root: builds everything once and wires it. It holds no rules."""
+
+from typing import Any
+
+from litestar import Litestar
+from litestar.datastructures import State
+from litestar.di import Provide
+from litestar.exceptions import HTTPException
+
+from traymark.api import blobs, cards, health, pwa, sync
+from traymark.api.headers import add_headers
+from traymark.api.news import News
+from traymark.api.plugged import plugged_handlers
+from traymark.api.problems import Problem, on_bug, on_http_exception, on_problem
+from traymark.api.who import COOKIE, Station, same_origin, station_of
+from traymark.api.write_queue import WriteQueue
+from traymark.blobs.files import BlobFiles
+from traymark.clock import Clock, system_clock_ms
+from traymark.config import Settings
+from traymark.log.rebuild import bring_up_to_date
+from traymark.log.store import Store
+
+DATABASE = "traymark.sqlite"
+
+
+def create_app(settings: Settings, clock: Clock = system_clock_ms) -> Litestar:
+    """The server. Raises StoreInUse when another process has this data folder. Shutting it down closes the store.
+
+    What handlers may ask for by name: settings, clock, store, files, news, write_queue, and `station` (401 without one).
+    """
+    store = Store(settings.data_dir / DATABASE)
+    bring_up_to_date(store)
+    files = BlobFiles(settings.data_dir)
+    files.clear_coming()
+    news = News(settings.max_listeners, settings.heartbeat_s)
+    parts: dict[str, Any] = {
+        "settings": settings,
+        "clock": clock,
+        "store": store,
+        "files": files,
+        "news": news,
+        "write_queue": WriteQueue(settings.station_queue, settings.write_queue),
+    }
+    return Litestar(
+        route_handlers=[
+            sync.push_events, sync.pull_events, sync.stream_news,
+            cards.list_docs, cards.write_doc,
+            blobs.write_blob, blobs.has_blob, blobs.read_blob,
+            health.health, health.state, health.problem_page,
+            *plugged_handlers(),
+            *pwa.static_handlers(pwa.find_pwa()),
+        ],
+        dependencies={name: _part(part) for name, part in parts.items()} | {"station": Provide(_station, sync_to_thread=True)},
+        exception_handlers={Problem: on_problem, HTTPException: on_http_exception, Exception: on_bug},
+        guards=[same_origin],
+        before_send=[add_headers],
+        on_shutdown=[news.close, store.close],
+        request_max_body_size=settings.max_json_bytes,
+        openapi_config=None,
+        logging_config=None,
+        state=State(parts),
+    )
+
+
+def _part(value: Any) -> Provide:
+    def provide() -> Any:
+        return value
+
+    return Provide(provide, sync_to_thread=False)
+
+
+def _station(request: Any, store: Store) -> Station:
+    return station_of(request.cookies.get(COOKIE), store)

@@ -1,0 +1,83 @@
+"""Which bodies cards and documents may have (F7). Unknown members are refused: what is not named is not kept."""
+
+import re
+from typing import Annotated, Any, Literal
+
+import msgspec
+from msgspec import Meta, Struct
+
+from traymark.refused import Refused
+
+Text = Annotated[str, Meta(max_length=200)]
+Digits = Annotated[str, Meta(max_length=40, pattern=r"^[0-9A-Za-z /-]*\Z")]
+
+CARD_KINDS = frozenset({"contact", "device"})
+
+_IDS = {
+    "contact": re.compile(r"[a-z0-9]{20}"),
+    "device": re.compile(r"[a-z0-9]{20}"),
+    "settings": re.compile(r"shop"),
+    "staff": re.compile(r"staff:W[0-9A-HJKMNP-TV-Z]{3}"),
+    "catalogue": re.compile(r"catalogue"),
+    "procedure": re.compile(r"procedure:[a-z][a-z0-9_-]{0,39}"),
+}
+
+
+class Contact(Struct, frozen=True, forbid_unknown_fields=True):
+    """Whom to speak with."""
+
+    name: Text
+    phone: Text = ""
+    mail: Text = ""
+
+
+class Device(Struct, frozen=True, forbid_unknown_fields=True):
+    """Which device exactly. The IMEI's check digit was tested when it was scanned or keyed."""
+
+    imei: Digits = ""
+    serial: Text = ""
+    model: Text = ""
+
+
+class Staff(Struct, frozen=True, forbid_unknown_fields=True):
+    """Who may sign on, and what a badge is compared with."""
+
+    name: Annotated[str, Meta(min_length=1, max_length=80)]
+    role: Literal["counter", "bench", "shipping", "lead"]
+    badge_salt: Annotated[str, Meta(max_length=64)]
+    badge_hash: Annotated[str, Meta(pattern=r"^[0-9a-f]{64}\Z")]
+
+
+_FORMS: dict[str, Any] = {
+    "contact": Contact,
+    "device": Device,
+    "staff": Staff,
+    "settings": dict[str, Any],
+    "catalogue": dict[str, Any],
+    "procedure": dict[str, Any],
+}
+
+
+def check_doc(id_: str, kind: str, body: object) -> Refused | None:
+    """Whether this may be kept under this id; a null body erases and always fits."""
+    pattern = _IDS.get(kind)
+    if pattern is None:
+        return Refused("bad-field", "There is no such kind of card or document.", (("bad-field", "/kind"),))
+    if pattern.fullmatch(id_) is None:
+        return Refused("bad-field", "This id does not belong to this kind.", (("bad-field", "/id"),))
+    if body is None:
+        return None
+    try:
+        msgspec.convert(body, _FORMS[kind], strict=True)
+    except msgspec.ValidationError as error:
+        return Refused("bad-field", pointers=(("bad-field", "/body" + pointer_of(str(error))),))
+    return None
+
+
+def pointer_of(message: str) -> str:
+    """The JSON Pointer of the place that a msgspec message names as `$.a[0].b`; empty for the whole value."""
+    match = re.search(r"`\$(.*?)`$", message)
+    unknown = re.search(r"contains unknown field `(.*?)`", message) or re.search(r"missing required field `(.*?)`", message)
+    path = re.sub(r"\[(\d+)\]", r".\1", match[1]) if match else ""
+    tokens = [*path.split(".")[1:], *([unknown[1]] if unknown else [])]
+    return "".join("/" + t[:60].replace("~", "~0").replace("/", "~1") for t in tokens)

@@ -54,14 +54,9 @@ def run_npm(pwa: Path, *arguments: str) -> None:
 
 
 def ensure_packages(pwa: Path) -> None:
-    """Install what package-lock.json names, unless that very lock is installed already."""
-    wanted = _digest_of_bytes((pwa / "package-lock.json").read_bytes(), _machine())
-    installed = pwa / "node_modules" / ".installed-from"
-    if installed.is_file() and installed.read_text(encoding="utf-8") == wanted:
-        return
-    # A run that is stopped here leaves no mark, and the next one starts over.
-    run_npm(pwa, "ci")
-    installed.write_text(wanted, encoding="utf-8")
+    """Install what package-lock.json names, unless that very lock is installed already. Waits for another builder."""
+    with _one_builder(pwa):
+        _install(pwa)
 
 
 def ensure_built(pwa: Path) -> Path:
@@ -69,7 +64,7 @@ def ensure_built(pwa: Path) -> Path:
     dist = pwa / "dist"
     with _one_builder(pwa):
         if not is_current(pwa):
-            ensure_packages(pwa)
+            _install(pwa)
             made_from = source_digest(pwa)
             run_npm(pwa, "run", "build")
             (dist / _STAMP).write_text(made_from, encoding="utf-8")
@@ -90,6 +85,16 @@ def source_digest(pwa: Path) -> str:
             total.update(path.relative_to(pwa.parent).as_posix().encode() + b"\0")
             total.update(hashlib.sha256(path.read_bytes()).digest())
     return total.hexdigest()
+
+
+def _install(pwa: Path) -> None:
+    wanted = _digest_of_bytes((pwa / "package-lock.json").read_bytes(), _machine())
+    installed = pwa / "node_modules" / ".installed-from"
+    if installed.is_file() and installed.read_text(encoding="utf-8") == wanted:
+        return
+    # A run that is stopped here leaves no mark, and the next one starts over.
+    run_npm(pwa, "ci")
+    installed.write_text(wanted, encoding="utf-8")
 
 
 def _source_files(root: Path) -> Iterator[Path]:

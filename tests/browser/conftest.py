@@ -1,0 +1,79 @@
+"""Stations as people have them: each a browser of its own with its own storage and its own camera."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
+
+from tests.browser.stream import Camera
+
+_ARGUMENTS = [
+    "--no-sandbox",  # as root, in a container
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--disable-quic",
+    "--no-first-run",
+    "--use-fake-ui-for-media-stream",
+    "--use-fake-device-for-media-stream",
+]
+
+PHONE = {"width": 412, "height": 915}
+DESK = {"width": 1280, "height": 800}
+
+
+@dataclass(frozen=True)
+class Station:
+    """A browser with one page, and what its camera sees."""
+
+    browser: Browser
+    context: BrowserContext
+    page: Page
+    camera: Camera
+    errors: list[str]
+    """What the page threw and what it wrote to the console as an error."""
+
+
+Launch = Callable[..., Station]
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Every test in this folder needs a browser, whether its author wrote so or not."""
+    here = Path(__file__).parent
+    for item in items:
+        if here in item.path.parents:
+            item.add_marker("browser")
+
+
+@pytest.fixture(scope="module")
+def playwright() -> Iterator[Playwright]:
+    # For a module and not for the whole run: while it is open, asyncio.run() is refused in this thread.
+    with sync_playwright() as opened:
+        yield opened
+
+
+@pytest.fixture
+def launch(playwright: Playwright, chromium_path: Path, tmp_path: Path) -> Iterator[Launch]:
+    """`launch(name, viewport=PHONE)` starts a station. All are closed at the end of the test."""
+    browsers: list[Browser] = []
+
+    def start(name: str = "station", *, viewport: dict[str, int] | None = None, **context: object) -> Station:
+        camera = Camera(tmp_path, f"{name}-{len(browsers)}")
+        browser = playwright.chromium.launch(
+            executable_path=chromium_path,
+            args=[*_ARGUMENTS, f"--use-file-for-fake-video-capture={camera.file}"],
+        )
+        browsers.append(browser)
+        opened = browser.new_context(viewport=viewport or PHONE, permissions=["camera"], **context)
+        page = opened.new_page()
+        errors: list[str] = []
+        page.on("pageerror", lambda error: errors.append(str(error)))
+        page.on("console", lambda said: errors.append(said.text) if said.type == "error" else None)
+        return Station(browser, opened, page, camera, errors)
+
+    yield start
+    for browser in browsers:
+        browser.close()

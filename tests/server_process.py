@@ -1,0 +1,97 @@
+"""The product's server as a process of its own, started the way a person starts it."""
+
+import os
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from pathlib import Path
+
+_REPOSITORY = Path(__file__).resolve().parents[1]
+_START_WITHIN_S = 60.0
+_STOP_WITHIN_S = 20.0
+_ASK_EVERY_S = 0.05
+
+
+class ServerProcess:
+    """`traymark serve` on a folder and a free port of localhost. `stop` and `start` again keep folder and port."""
+
+    def __init__(self, data_dir: Path, command: tuple[str, ...] = ("serve",)) -> None:
+        self.data_dir = data_dir
+        self.port = _free_port()
+        self.url = f"http://localhost:{self.port}"
+        self.log_file = data_dir.with_name(f"{data_dir.name}.log")
+        self._command = command
+        self._process: subprocess.Popen[bytes] | None = None
+
+    def start(self) -> None:
+        with self.log_file.open("ab") as log:
+            self._process = subprocess.Popen(
+                [sys.executable, "-m", "traymark", *self._command],
+                env=self.environment(), cwd=self.data_dir.parent, stdin=subprocess.DEVNULL, stdout=log, stderr=log,
+            )  # fmt: skip
+        self._wait_until_healthy(self._process)
+
+    def stop(self) -> None:
+        if self._process is None:
+            return
+        self._process.terminate()
+        try:
+            self._process.wait(_STOP_WITHIN_S)
+        except subprocess.TimeoutExpired:
+            self.kill()
+            raise AssertionError(f"the server did not stop within {_STOP_WITHIN_S} s\n{self.log()}") from None
+        self._process = None
+
+    def kill(self) -> None:
+        """End it as a power cut does."""
+        if self._process is not None:
+            self._process.kill()
+            self._process.wait()
+            self._process = None
+
+    def log(self) -> str:
+        return self.log_file.read_text(encoding="utf-8", errors="replace")
+
+    def run(self, *arguments: str, timeout_s: float = 60) -> subprocess.CompletedProcess[str]:
+        """Another `traymark` command on the same folder."""
+        return subprocess.run(
+            [sys.executable, "-m", "traymark", *arguments],
+            env=self.environment(), cwd=self.data_dir.parent, capture_output=True, text=True,
+            timeout=timeout_s, check=False,
+        )  # fmt: skip
+
+    def environment(self) -> dict[str, str]:
+        """This process's environment without its TRAYMARK_* names: a test must not depend on who runs it."""
+        kept = {name: value for name, value in os.environ.items() if not name.startswith("TRAYMARK_")}
+        source = os.pathsep.join(str(_REPOSITORY / part) for part in ("server", "labels"))
+        settings = {"DATA_DIR": str(self.data_dir), "HOST": "127.0.0.1", "PORT": str(self.port)}
+        return {
+            **kept,
+            "PYTHONPATH": source,
+            "PYTHONUNBUFFERED": "1",
+            **{f"TRAYMARK_{name}": value for name, value in settings.items()},
+        }
+
+    def _wait_until_healthy(self, process: subprocess.Popen[bytes]) -> None:
+        give_up_at = time.monotonic() + _START_WITHIN_S
+        while time.monotonic() < give_up_at:
+            if process.poll() is not None:
+                raise AssertionError(f"the server ended with {process.returncode}\n{self.log()}")
+            try:
+                with urllib.request.urlopen(f"{self.url}/api/health", timeout=5):
+                    return
+            except urllib.error.HTTPError as error:
+                raise AssertionError(f"/api/health answered {error.code}\n{self.log()}") from error
+            except OSError:
+                time.sleep(_ASK_EVERY_S)
+        self.kill()
+        raise AssertionError(f"the server was not up within {_START_WITHIN_S} s\n{self.log()}")
+
+
+def _free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]

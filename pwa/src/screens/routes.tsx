@@ -15,6 +15,10 @@ const SCREENS: Readonly<Record<string, Load>> = {
     const { Join } = await import("./Join/Join.tsx");
     return (a) => <Join code={a[0] ?? null} />;
   },
+  print: async () => {
+    const { ToPrint } = await import("./print/ToPrint.tsx");
+    return () => <ToPrint />;
+  },
 };
 
 type View = { readonly key: string; readonly node: ComponentType };

@@ -1,0 +1,62 @@
+/** Paper: label pictures on a sheet that only the printer sees, each at its true size. */
+
+const MM_PER_INCH = 25.4;
+let sheet: HTMLElement | null = null;
+let pages: CSSStyleSheet | null = null;
+
+/** Hand pictures to the browser's print dialog, one a page; a picture's dots are the printer's dots. False when one is no picture. */
+export async function printPictures(pictures: readonly Blob[], dpi: number): Promise<boolean> {
+  clear();
+  const images = await Promise.all(pictures.map(load)).catch(() => null);
+  if (images === null) return false;
+  const mm = (dots: number): string => `${((dots / dpi) * MM_PER_INCH).toFixed(3)}mm`;
+  const place = document.createElement("div");
+  place.className = "print-sheet";
+  const rules = new Map<string, string>();
+  for (const image of images) {
+    const [width, height] = [mm(image.naturalWidth), mm(image.naturalHeight)];
+    const page = `label-${image.naturalWidth}-${image.naturalHeight}`;
+    rules.set(page, `@page ${page} { size: ${width} ${height}; margin: 0; }`);
+    image.style.width = width;
+    image.style.height = height;
+    image.style.setProperty("page", page);
+    place.append(image);
+  }
+  // A made style sheet is no inline style, so the content security policy lets it stand.
+  pages = new CSSStyleSheet();
+  pages.replaceSync([...rules.values()].join("\n"));
+  document.adoptedStyleSheets = [...document.adoptedStyleSheets, pages];
+  document.documentElement.classList.add("printing-label");
+  document.body.append(place);
+  sheet = place;
+  addEventListener("afterprint", clear, { once: true });
+  print();
+  return true;
+}
+
+/** Hand a file to the person, such as a label to print elsewhere. */
+export function saveFile(file: Blob, name: string): void {
+  const link = document.createElement("a");
+  link.href = URL.createObjectURL(file);
+  link.download = name;
+  link.click();
+  // The browser reads the file after the press; an hour later it surely has.
+  setTimeout(() => URL.revokeObjectURL(link.href), 3_600_000);
+}
+
+function clear(): void {
+  for (const image of sheet?.querySelectorAll("img") ?? []) URL.revokeObjectURL(image.src);
+  sheet?.remove();
+  sheet = null;
+  document.documentElement.classList.remove("printing-label");
+  document.adoptedStyleSheets = document.adoptedStyleSheets.filter((s) => s !== pages);
+  pages = null;
+}
+
+async function load(picture: Blob): Promise<HTMLImageElement> {
+  const image = new Image();
+  image.alt = "";
+  image.src = URL.createObjectURL(picture);
+  await image.decode();
+  return image;
+}

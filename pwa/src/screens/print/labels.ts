@@ -1,0 +1,44 @@
+/** What the counter's labels say. Field names are those of shared/labels.json. */
+import type { Label, LabelKind } from "../../actions/print.ts";
+import { state } from "../../current.ts";
+import { dayTime, groupCode } from "../../ui/format.ts";
+import { shop } from "../../views/people.ts";
+
+const NAMES: Readonly<Record<LabelKind, string>> = {
+  ticket: "Ticket",
+  device: "Device label",
+  tray: "Tray label",
+  part: "Part label",
+  core: "Old part's label",
+  box: "Box label",
+  badge: "Badge",
+};
+
+export const labelName = (kind: LabelKind): string => NAMES[kind];
+
+/** The slip the customer keeps; upper case lets its symbol stay small. Null before the job is booked. */
+export function ticketLabel(code: string, origin: string): Label | null {
+  const job = state.value.job.get(code);
+  if (job === undefined || job.ticket === null) return null;
+  const promised = job.promised_at_ms === null ? "" : dayTime(job.promised_at_ms);
+  const fields = {
+    url: `${origin.toUpperCase()}/T/${job.ticket}`,
+    job: code,
+    shop: shop().shop_name ?? "",
+    phone: shop().phone ?? "",
+    model: job.model ?? "",
+    promised,
+  };
+  return { kind: "ticket", fields, code };
+}
+
+/** The label that stays on the device while it is here. */
+export function deviceLabel(code: string): Label | null {
+  const job = state.value.job.get(code);
+  if (job === undefined || job.device === null) return null;
+  return {
+    kind: "device",
+    fields: { code: job.device, model: job.model ?? "", job: groupCode(code) },
+    code: job.device,
+  };
+}

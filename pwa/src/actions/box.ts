@@ -1,0 +1,80 @@
+/** Opening, filling, sealing and shipping boxes. Each writes all its events or none. */
+import { act } from "./act.ts";
+import { moved } from "./move.ts";
+import { state } from "../current.ts";
+import { ok, type Result, refuse } from "../problem.ts";
+import { leavesTo, maySeal, mayShip } from "../rules/boxes.ts";
+import { boxFacts, fitNow, type Piece, type Purpose, piecesOf, refusalOf } from "../views/boxes.ts";
+
+/** Open a box; `given` is the code of a label made beforehand, else one is minted. Its code on return. */
+export async function openBox(given: string | null, supplier: string, purpose: Purpose): Promise<Result<string>> {
+  if (given !== null && state.value.box.get(given)?.opened != null) return ok(given);
+  let box = given;
+  const written = await act((pen) => {
+    const code = given ?? pen.mint("B");
+    box = code;
+    return [{ kind: "box.opened", body: { box: code, supplier, purpose } }, moved(code, "shipping")];
+  });
+  return written.ok ? ok(box as string) : written;
+}
+
+export type PutIn = { readonly code: string; readonly name: string; readonly count: number; readonly wasIn: boolean };
+
+/** Put a scanned thing into a box, or say why it does not belong there (rules/boxes.ts). */
+export async function putIn(box: string, code: string): Promise<Result<PutIn>> {
+  const fit = fitNow(box, code);
+  if (fit !== "fits" && fit !== "is_in") return { ok: false, problem: refusalOf(fit, code) };
+  if (fit === "fits") {
+    const written = await act(() => [moved(code, box)]);
+    if (!written.ok) return written;
+  }
+  const name = state.value.thing.get(code)?.name ?? code;
+  return ok({ code, name, count: boxFacts(box).count, wasIn: fit === "is_in" });
+}
+
+/** Take a thing out of a box that is not sealed; it lies at the shipping desk again. */
+export async function takeOut(box: string, code: string): Promise<Result<true>> {
+  const { opened, sealed } = boxFacts(box);
+  if (opened === null) return refuse("box-not-open");
+  if (sealed !== null) return refuse("box-sealed");
+  const piece = piecesOf(box).find((p) => p.code === code);
+  if (piece === undefined) return ok(true);
+  if (piece.clash) return { ok: false, problem: refusalOf("code-clash", code) };
+  const written = await act(() => [moved(code, "shipping")]);
+  return written.ok ? ok(true) : written;
+}
+
+/** Seal a box as counted and weighed. Null stands for what was not typed as a whole number. */
+export async function sealBox(box: string, count: number | null, weight_g: number | null): Promise<Result<true>> {
+  const pieces = piecesOf(box);
+  const inside = pieces.map((p) => p.code);
+  const clashing = clashingOf(pieces);
+  const fault = maySeal({ box: boxFacts(box), inside, clashing, count, weight_g });
+  if (fault === "box-count-differs") return refuse(fault, `You counted ${count ?? "nothing"}. Booked into this box: ${inside.length}.`);
+  if (fault === "code-clash") return { ok: false, problem: refusalOf(fault, clashing[0] as string) };
+  if (fault !== null) return refuse(fault);
+  const written = await act(() => [
+    { kind: "box.sealed", body: { box, count: inside.length, weight_g: weight_g as number, cores: inside } },
+  ]);
+  return written.ok ? ok(true) : written;
+}
+
+/** A sealed box leaves the shop. */
+export async function shipBox(box: string, reference: string): Promise<Result<true>> {
+  const record = state.value.box.get(box);
+  const clashing = clashingOf(piecesOf(box));
+  const fault = mayShip({ sealed: record?.sealed ?? null, shipped: record?.shipped ?? null }, clashing);
+  if (fault === "code-clash") return { ok: false, problem: refusalOf(fault, clashing[0] as string) };
+  if (fault !== null) return refuse(fault);
+  const named = reference.trim();
+  const written = await act(() => [
+    { kind: "box.shipped", body: named === "" ? { box } : { box, reference: named } },
+    moved(box, leavesTo(record?.purpose ?? null)),
+  ]);
+  return written.ok ? ok(true) : written;
+}
+
+/** A typed whole number, or null. */
+export const wholeNumber = (text: string): number | null => (/^[0-9]{1,9}$/.test(text.trim()) ? Number(text.trim()) : null);
+
+const clashingOf = (pieces: readonly Piece[]): readonly string[] => pieces.filter((p) => p.clash).map((p) => p.code);

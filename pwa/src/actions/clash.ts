@@ -1,0 +1,32 @@
+/** Saying where a thing really is (F6.3): one move that follows every head this station knows. */
+import { state } from "../current.ts";
+import { ok, type Result, refuse } from "../problem.ts";
+import { placeOfCode } from "../views/things.ts";
+import { act } from "./act.ts";
+import { moved } from "./move.ts";
+
+/** Places that are not inside another thing, and what they are called. */
+export const PLACES = {
+  counter: "At the counter",
+  shelf: "On the shelf",
+  bench: "On the bench",
+  shipping: "At the shipping desk",
+  customer: "With the customer",
+  supplier: "With the supplier",
+  recycler: "With the recycler",
+  bin: "Thrown away",
+  lost: "Lost",
+} as const;
+export type NamedPlace = keyof typeof PLACES;
+
+/** Settle a clash, or correct a place, by having looked. `field-missing` without a reason. */
+export async function settlePlace(code: string, to: string | null, why: string): Promise<Result<true>> {
+  if (!state.value.thing.has(code)) return refuse("code-unknown", code);
+  if (to === null) return refuse("field-missing", "Choose where you found it.");
+  if (why.trim() === "") return refuse("field-missing", "Say in a few words how you know.");
+  const place = placeOfCode(code);
+  const offered = place.kind === "clash" ? place.places : place.kind === "at" ? [place.to] : [];
+  if (!offered.includes(to) && !Object.hasOwn(PLACES, to)) return refuse("field-missing", "Choose one of the places.");
+  const written = await act(() => [moved(code, to, why.trim())]);
+  return written.ok ? ok(true) : written;
+}

@@ -27,6 +27,7 @@ export const isEvent = (value: Event | Rejected): value is Event => "kind" in va
 export const eventId = (event: Event): string => `${event.incarnation}.${event.seq}`;
 
 const MAX_BYTES = 16_384;
+const MAX_DEPTH = 16;
 const MEMBERS = ["v", "kind", "station", "incarnation", "seq", "staff", "at_ms", "job", "body"] as const;
 const KIND = /^[a-z]{1,20}\.[a-z_]{1,30}$/;
 const THREE = "[0-9A-HJKMNP-TV-Z]{3}";
@@ -38,6 +39,9 @@ const INCARNATION = new RegExp(`^${THREE}$`);
 export function parse(text: string): Event | Rejected {
   if (text.length > MAX_BYTES || new TextEncoder().encode(text).length > MAX_BYTES) return no("event-too-large");
   if (text.includes("\n") || text.startsWith("\ufeff")) return no("event-not-json");
+  const outside = text.replace(/"(?:[^"\\]|\\[\s\S])*"/g, '""');
+  if (hasOddNumber(outside)) return no("bad-field");
+  if (depth(outside) > MAX_DEPTH || hasLoneSurrogate(text)) return no("event-not-json");
   let value: unknown;
   try {
     value = JSON.parse(text);
@@ -45,15 +49,13 @@ export function parse(text: string): Event | Rejected {
     return no("event-not-json");
   }
   if (typeof value !== "object" || value === null || Array.isArray(value)) return no("event-not-json");
-  if (hasOddNumber(text)) return no("bad-field");
   return envelope(value as Record<string, unknown>);
 }
 
 function envelope(value: Record<string, unknown>): Event | Rejected {
   for (const name of MEMBERS) if (!Object.hasOwn(value, name)) return no("envelope-field", `/${name}`);
-  for (const name of Object.keys(value)) {
-    if (!(MEMBERS as readonly string[]).includes(name)) return no("unknown-field", `/${pointer(name)}`);
-  }
+  const unknown = firstUnknown(value, (name) => (MEMBERS as readonly string[]).includes(name));
+  if (unknown !== null) return no("unknown-field", `/${unknown}`);
   const { v, kind, station, incarnation, seq, staff, at_ms, job, body } = value;
   if (!whole(v, 1, 1_000_000)) return no("envelope-field", "/v");
   if (!matches(kind, KIND)) return no("envelope-field", "/kind");
@@ -93,10 +95,8 @@ class Rule {
     for (const [name, check] of this.#optional) {
       if (Object.hasOwn(body, name) && !check(body[name])) return no("bad-field", `/body/${name}`);
     }
-    for (const name of Object.keys(body)) {
-      if (!this.#required.has(name) && !this.#optional.has(name)) return no("unknown-field", `/body/${pointer(name)}`);
-    }
-    return null;
+    const unknown = firstUnknown(body, (name) => this.#required.has(name) || this.#optional.has(name));
+    return unknown === null ? null : no("unknown-field", `/body/${unknown}`);
   }
 }
 
@@ -114,15 +114,48 @@ function matches(value: unknown, pattern: RegExp): value is string {
   return typeof value === "string" && pattern.test(value);
 }
 
-/** F2.4: JSON.parse takes 1.0, 1e2 and -0 for whole numbers, so they are looked for in the text. */
-function hasOddNumber(text: string): boolean {
-  const outside = text.replace(/"(?:[^"\\]|\\.)*"/g, '""');
-  return /[0-9][.eE]/.test(outside) || /[:,[]\s*-0\s*[,}\]]/.test(outside);
+/** F2.4, in the text without its strings: JSON.parse takes 1.0, 1e2 and -0 for whole numbers and rounds large ones. */
+function hasOddNumber(outside: string): boolean {
+  if (/-0|[0-9][.eE]/.test(outside)) return true;
+  return (outside.match(/[0-9]{16,}/g) ?? []).some((digits) => digits.length > 16 || digits > MAX_INT);
 }
 
+const MAX_INT = String(Number.MAX_SAFE_INTEGER);
+
+/** How deep arrays and objects are nested. */
+function depth(outside: string): number {
+  let now = 0;
+  let deepest = 0;
+  for (const c of outside) {
+    if (c === "[" || c === "{") now += 1;
+    else if (c === "]" || c === "}") now -= 1;
+    deepest = Math.max(deepest, now);
+  }
+  return deepest;
+}
+
+/** A surrogate written as an escape without its other half; JSON.parse lets it pass. */
+function hasLoneSurrogate(text: string): boolean {
+  if (!/\\u[dD]/.test(text)) return false;
+  const units = text.replace(/\\(?:u([0-9a-fA-F]{4})|[\s\S])/g, (_, hex?: string) =>
+    hex === undefined ? "_" : String.fromCharCode(Number.parseInt(hex, 16)),
+  );
+  return /[\ud800-\udbff](?![\udc00-\udfff])|(?:[^\ud800-\udbff]|^)[\udc00-\udfff]/.test(units);
+}
+
+/** The pointer token, smallest in ASCII order, of a member that does not belong: JavaScript does not keep all members in order. */
+function firstUnknown(value: Body, belongs: (name: string) => boolean): string | null {
+  const tokens = Object.keys(value)
+    .filter((name) => !belongs(name))
+    .map(pointer);
+  return tokens.reduce<string | null>((first, token) => (first === null || token < first ? token : first), null);
+}
+
+/** A member name as a JSON Pointer token (RFC 6901), kept short and harmless. */
 function pointer(name: string): string {
-  return [...name.slice(0, 60)]
-    .map((c) => (c.charCodeAt(0) < 128 && c.length === 1 ? c : "?"))
+  return [...name]
+    .slice(0, 60)
+    .map((c) => (c.length === 1 && c.charCodeAt(0) < 128 ? c : "?"))
     .join("")
     .replaceAll("~", "~0")
     .replaceAll("/", "~1");

@@ -14,7 +14,7 @@ const PATTERNS: Readonly<Record<string, RegExp>> = {
   incarnation: new RegExp(`^${LETTER}{3}$`),
 };
 // biome-ignore lint/suspicious/noControlCharactersInRegex: control characters are what F2.5 forbids
-const BAD_TEXT = /[\u0000-\u0008\u000b-\u001f\u007f]/;
+const BAD_TEXT = /[\u0000-\u0008\u000b-\u001f\u007f-\u009f]/;
 
 /** The check for a type such as `text(80)` or `list(enum(sign),4)`. Throws for a notation that is not F2.5. */
 export function checkOf(notation: string): Check {
@@ -69,11 +69,6 @@ export function codeFields(fields: Readonly<Record<string, string>>): readonly s
 }
 
 function isText(value: string, most: number): boolean {
-  if (value.length === 0 || value.length > 2 * most || BAD_TEXT.test(value) || !isWellFormed(value)) return false;
+  if (value.length === 0 || value.length > 2 * most || BAD_TEXT.test(value)) return false;
   return value.length <= most || [...value].length <= most;
-}
-
-/** No lone surrogates; written by hand since older browsers lack String.isWellFormed. */
-function isWellFormed(value: string): boolean {
-  return !/[\ud800-\udbff](?![\udc00-\udfff])|(?:[^\ud800-\udbff]|^)[\udc00-\udfff]/.test(value);
 }

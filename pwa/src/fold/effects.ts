@@ -11,7 +11,7 @@ type Value = (event: Event) => unknown;
 
 /** One row as a function. Throws for an operation that F5.6 does not know. */
 export function compileEffect(row: Row): Effect {
-  const key = valueOf((row.key as string | undefined) ?? "@job");
+  const key = readerOf((row.key as string | undefined) ?? "@job");
   const collection = row.on as Collection;
   const act = operation(row);
   const conditions = ((row.when ?? []) as readonly Row[]).map(condition);
@@ -70,7 +70,7 @@ function operation(row: Row): Act {
 }
 
 function set(row: Row): Act {
-  const values = Object.entries(row.values as Record<string, string>).map(([n, s]) => [n, valueOf(s)] as const);
+  const values = Object.entries(row.values as Record<string, string>).map(([n, s]) => [n, readerOf(s)] as const);
   return (_, record, event) => {
     for (const [name, value] of values) record[name] = value(event);
   };
@@ -125,7 +125,8 @@ const stamp = (event: Event) => ({ event: eventId(event), staff: event.staff, at
 
 function stamped(row: Row, event: Event): AnyRecord {
   const values: AnyRecord = {};
-  for (const [name, source] of Object.entries(row.values as Record<string, string>)) values[name] = valueOf(source)(event);
+  for (const [name, source] of Object.entries(row.values as Record<string, string>))
+    values[name] = readerOf(source)(event);
   return { ...values, ...stamp(event) };
 }
 
@@ -134,7 +135,7 @@ function joined(row: Row, event: Event): string {
 }
 
 /** F5.4. */
-function valueOf(source: string): Value {
+function readerOf(source: string): Value {
   switch (source) {
     case "@job":
       return (e) => e.job;

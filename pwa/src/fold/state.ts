@@ -21,15 +21,29 @@ export type Mark = Stamp & {
   readonly note: string | null;
   readonly photos: readonly string[];
 };
-export type Photo = Stamp & { readonly use: string; readonly note: string | null; readonly width: number; readonly height: number };
+export type Photo = Stamp & {
+  readonly use: string;
+  readonly note: string | null;
+  readonly width: number;
+  readonly height: number;
+};
 export type LiquidCheck = Stamp & {
   readonly indicator: string;
   readonly signs: readonly string[];
   readonly photos: readonly string[];
   readonly note: string | null;
 };
-export type PowerCheck = Stamp & { readonly battery: string; readonly photos: readonly string[]; readonly step: string };
-export type Counters = { readonly out?: number; readonly back?: number; readonly lost?: number; readonly replaced?: number };
+export type PowerCheck = Stamp & {
+  readonly battery: string;
+  readonly photos: readonly string[];
+  readonly step: string;
+};
+export type Counters = {
+  readonly out?: number;
+  readonly back?: number;
+  readonly lost?: number;
+  readonly replaced?: number;
+};
 export type Loss = Stamp & {
   readonly group: string;
   readonly count: number;
@@ -80,7 +94,12 @@ export type Job = {
   readonly findings: readonly Finding[];
 };
 
-export type Head = { readonly to: string; readonly staff: string | null; readonly at_ms: number; readonly why: string | null };
+export type Head = {
+  readonly to: string;
+  readonly staff: string | null;
+  readonly at_ms: number;
+  readonly why: string | null;
+};
 
 export type Thing = {
   readonly heads: Readonly<Record<string, Head>>;
@@ -102,7 +121,9 @@ export type Box = {
   readonly supplier: string | null;
   readonly purpose: string | null;
   readonly opened: number | null;
-  readonly sealed: (Stamp & { readonly count: number; readonly weight_g: number; readonly cores: readonly string[] }) | null;
+  readonly sealed:
+    | (Stamp & { readonly count: number; readonly weight_g: number; readonly cores: readonly string[] })
+    | null;
   readonly shipped: (Stamp & { readonly reference: string | null }) | null;
   readonly findings: readonly Finding[];
 };

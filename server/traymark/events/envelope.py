@@ -2,7 +2,7 @@
 
 import re
 from functools import cache
-from typing import Any
+from typing import Any, cast
 
 import msgspec
 
@@ -11,6 +11,7 @@ from traymark.tables import kinds
 
 MAX_BYTES = 16_384
 MAX_INT = 2**53 - 1
+MAX_DEPTH = 16
 MEMBERS = ("v", "kind", "station", "incarnation", "seq", "staff", "at_ms", "job", "body")
 
 
@@ -46,7 +47,10 @@ _LETTERS = "[0-9A-HJKMNP-TV-Z]{3}"
 _STATION = re.compile(f"S{_LETTERS}")
 _STAFF = re.compile(f"W{_LETTERS}")
 _INCARNATION = re.compile(_LETTERS)
-_MINUS_ZERO = re.compile(rb"[:,\[]\s*-0\s*[,}\]]")
+_STRING = re.compile(rb'"(?:[^"\\]|\\.)*"', re.DOTALL)
+_PERHAPS_ODD = re.compile(rb"-0|[0-9][.eE]|[0-9]{16}")
+_ODD = re.compile(rb"-0|[0-9][.eE]")
+_LONG = re.compile(rb"[0-9]{16,}")
 _decode = msgspec.json.Decoder().decode
 
 
@@ -56,15 +60,17 @@ def parse(raw: bytes) -> Event | Rejected:
         return Rejected("event-too-large", "")
     if b"\n" in raw or raw.startswith(b"\xef\xbb\xbf"):
         return Rejected("event-not-json", "")
+    if _PERHAPS_ODD.search(raw) and _has_odd_number(raw):
+        return Rejected("bad-field", "")
+    if raw.count(b"[") + raw.count(b"{") > MAX_DEPTH and _depth(raw) > MAX_DEPTH:
+        return Rejected("event-not-json", "")
     try:
         value = _decode(raw)
-    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
+    except (msgspec.DecodeError, UnicodeDecodeError):
         return Rejected("event-not-json", "")
     if type(value) is not dict:
         return Rejected("event-not-json", "")
-    if b"-0" in raw and _has_minus_zero(raw):
-        return Rejected("bad-field", "")
-    return _envelope(value)
+    return _envelope(cast(dict[str, Any], value))
 
 
 def _envelope(value: dict[str, Any]) -> Event | Rejected:
@@ -72,7 +78,7 @@ def _envelope(value: dict[str, Any]) -> Event | Rejected:
         for name in MEMBERS:
             if name not in value:
                 return Rejected("envelope-field", f"/{name}")
-        return Rejected("unknown-field", "/" + _pointer(next(n for n in value if n not in MEMBERS)))
+        return Rejected("unknown-field", "/" + min(_pointer(n) for n in value if n not in MEMBERS))
     v, kind, station, incarnation = value["v"], value["kind"], value["station"], value["incarnation"]
     seq, staff, at_ms, job, body = value["seq"], value["staff"], value["at_ms"], value["job"], value["body"]
     if type(v) is not int or not 1 <= v <= 1_000_000:
@@ -93,6 +99,7 @@ def _envelope(value: dict[str, Any]) -> Event | Rejected:
         return Rejected("envelope-field", "/job")
     if type(body) is not dict:
         return Rejected("envelope-field", "/body")
+    body = cast(dict[str, Any], body)
     rule = _rules().get(kind) if v == 1 else None
     if rule is None:
         return Event(v, kind, station, incarnation, seq, staff, at_ms, job, body, False)
@@ -108,7 +115,9 @@ class _Rule:
     def __init__(self, row: dict[str, Any]) -> None:
         self.needs_job = bool(row.get("job"))
         fields: dict[str, str] = row["fields"]
-        self.required: tuple[tuple[str, Check], ...] = tuple((n, check_of(t)) for n, t in fields.items() if not n.endswith("?"))
+        self.required: tuple[tuple[str, Check], ...] = tuple(
+            (n, check_of(t)) for n, t in fields.items() if not n.endswith("?")
+        )
         self.optional: dict[str, Check] = {n[:-1]: check_of(t) for n, t in fields.items() if n.endswith("?")}
 
     def fault(self, body: dict[str, Any]) -> Rejected | None:
@@ -128,7 +137,7 @@ class _Rule:
         if len(body) == len(self.required) + known:
             return None
         names = {n for n, _ in self.required} | set(self.optional)
-        return Rejected("unknown-field", "/body/" + _pointer(next(n for n in body if n not in names)))
+        return Rejected("unknown-field", "/body/" + min(_pointer(n) for n in body if n not in names))
 
 
 @cache
@@ -136,10 +145,24 @@ def _rules() -> dict[str, _Rule]:
     return {kind: _Rule(row) for kind, row in kinds().items()}
 
 
-def _has_minus_zero(raw: bytes) -> bool:
-    """F2.4 asks for one way to write zero; the two languages read minus zero differently."""
-    outside = re.sub(rb'"(?:[^"\\]|\\.)*"', b'""', raw)
-    return _MINUS_ZERO.search(outside) is not None
+def _has_odd_number(raw: bytes) -> bool:
+    """F2.4. Looked for in the bytes, since the two languages lose different numbers in reading them."""
+    outside = _STRING.sub(b'""', raw)
+    if _ODD.search(outside):
+        return True
+    return any(len(digits) > 16 or int(digits) > MAX_INT for digits in _LONG.findall(outside))
+
+
+def _depth(raw: bytes) -> int:
+    """How deep arrays and objects are nested."""
+    depth = deepest = 0
+    for byte in _STRING.sub(b'""', raw):
+        if byte in b"[{":
+            depth += 1
+            deepest = max(deepest, depth)
+        elif byte in b"]}":
+            depth -= 1
+    return deepest
 
 
 def _pointer(name: str) -> str:

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable
-from typing import Any
+from typing import Any, cast
 
 from traymark.tables import enums, places
 
@@ -11,18 +11,23 @@ Check = Callable[[Any], bool]
 ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 _LETTER = "[0-9A-HJKMNP-TV-Z]"
 _CODE = re.compile(rf"[JDTPCB]{_LETTER}{{9}}")
-_SLUG = re.compile(r"[a-z][a-z0-9_-]{0,39}")
-_HASH = re.compile(r"[0-9a-f]{64}")
-_EVENT = re.compile(rf"{_LETTER}{{3}}\.[1-9][0-9]{{0,15}}")
-_REF = re.compile(r"[a-z0-9]{20}")
-_TOKEN = re.compile(rf"{_LETTER}{{26}}")
-_INCARNATION = re.compile(rf"{_LETTER}{{3}}")
-_BAD_TEXT = re.compile("[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff]")
+_PATTERNS = {
+    "slug": re.compile(r"[a-z][a-z0-9_-]{0,39}"),
+    "hash": re.compile(r"[0-9a-f]{64}"),
+    "event": re.compile(rf"{_LETTER}{{3}}\.[1-9][0-9]{{0,15}}"),
+    "ref": re.compile(r"[a-z0-9]{20}"),
+    "token": re.compile(rf"{_LETTER}{{26}}"),
+    "incarnation": re.compile(rf"{_LETTER}{{3}}"),
+}
+_BAD_TEXT = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff]")
 _NOTATION = re.compile(r"([a-z_]+)(?:\((.*)\))?")
 
 
 def check_of(notation: str) -> Check:
-    """The check for a type such as `text(80)` or `list(enum(sign),4)`. Raises ValueError for a notation that is not F2.5."""
+    """The check for a type such as `text(80)` or `list(enum(sign),4)`.
+
+    Raises ValueError for a notation that is not F2.5.
+    """
     match = _NOTATION.fullmatch(notation)
     if match is None:
         raise ValueError(notation)
@@ -44,7 +49,9 @@ def check_of(notation: str) -> Check:
     if name == "place":
         named = places()
         return lambda v: type(v) is str and (v in named or is_code(v))
-    pattern = {"slug": _SLUG, "hash": _HASH, "event": _EVENT, "ref": _REF, "token": _TOKEN, "incarnation": _INCARNATION}[name]
+    pattern = _PATTERNS.get(name)
+    if pattern is None:
+        raise ValueError(notation)
     return lambda v: type(v) is str and pattern.fullmatch(v) is not None
 
 
@@ -70,4 +77,10 @@ def _text_check(most: int) -> Check:
 
 
 def _list_check(inner: Check, most: int) -> Check:
-    return lambda v: type(v) is list and len(v) <= most and all(inner(item) for item in v)
+    def check(value: Any) -> bool:
+        if type(value) is not list:
+            return False
+        items = cast(list[Any], value)
+        return len(items) <= most and all(inner(item) for item in items)
+
+    return check

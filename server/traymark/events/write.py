@@ -6,7 +6,14 @@ import msgspec
 
 
 def write_event(
-    kind: str, station: str, incarnation: str, seq: int, staff: str | None, at_ms: int, job: str | None, body: dict[str, Any]
+    kind: str,
+    station: str,
+    incarnation: str,
+    seq: int,
+    staff: str | None,
+    at_ms: int,
+    job: str | None,
+    body: dict[str, Any],
 ) -> bytes:
     """The bytes of an event. They are not checked here; `parse` does."""
     return msgspec.json.encode(

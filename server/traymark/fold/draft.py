@@ -1,7 +1,7 @@
 """A draft of the state: records are copied at first touch, so that what was read stays as it was."""
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, cast
 
 from traymark.tables import blank_records
 
@@ -34,7 +34,9 @@ class Draft:
 def deepcopy_plain(value: Any) -> Any:
     """A copy of nested dicts and lists; everything else in a record never changes."""
     if type(value) is dict:
-        return {k: deepcopy_plain(v) if type(v) in (dict, list) else v for k, v in value.items()}
+        members = cast(dict[str, Any], value)
+        return {k: deepcopy_plain(v) if type(v) in (dict, list) else v for k, v in members.items()}
     if type(value) is list:
-        return [deepcopy_plain(v) if type(v) in (dict, list) else v for v in value]
+        items = cast(list[Any], value)
+        return [deepcopy_plain(v) if type(v) in (dict, list) else v for v in items]
     return value

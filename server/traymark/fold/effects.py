@@ -83,7 +83,7 @@ def _count(row: Row) -> Act:
     def act(_: Draft, record: Record, event: Event) -> None:
         counters = record[to].setdefault(_joined(at, event), {})
         for name, by in add:
-            counters[name] = counters.get(name, 0) + (by if type(by) is int else event.body[by])
+            counters[name] = counters.get(name, 0) + (by if isinstance(by, int) else event.body[by])
 
     return act
 
@@ -122,9 +122,9 @@ def _move(_: Row) -> Act:
     """F6.2."""
 
     def act(_: Draft, record: Record, event: Event) -> None:
-        after = event.body["after"]
+        to, after, why = event.body["to"], event.body["after"], event.body.get("why")
         heads = {k: v for k, v in record["heads"].items() if k not in after}
-        heads[event.id] = {"to": event.body["to"], "staff": event.staff, "at_ms": event.at_ms, "why": event.body.get("why")}
+        heads[event.id] = {"to": to, "staff": event.staff, "at_ms": event.at_ms, "why": why}
         record["heads"] = heads
 
     return act

@@ -1,0 +1,92 @@
+"""Joining the shop, the station's own facts, and its next log prefix."""
+
+from typing import Annotated, Any
+
+import msgspec
+from litestar import Request, Response, get, post
+from litestar.concurrency import sync_to_thread
+from litestar.datastructures import Cookie
+from msgspec import Meta
+
+from traymark.api import stations
+from traymark.api.body import read_json
+from traymark.api.limits import join_wait_s
+from traymark.api.problems import Problem, refuse
+from traymark.api.who import COOKIE, Station
+from traymark.clock import Clock
+from traymark.config import Settings
+from traymark.stations.shop import shop_settings
+from traymark.log.store import Store
+from traymark.refused import Refused
+from traymark.stations.join import join
+from traymark.stations.roll import new_incarnation
+
+# The longest that browsers keep a cookie (RFC 6265bis: 400 days; from memory). Each joining begins anew.
+_COOKIE_S = 400 * 24 * 3600
+
+Name = Annotated[str, Meta(max_length=80, pattern=r"^[^\x00-\x1f\x7f]*\Z")]
+
+
+class JoinAsked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A code as typed or scanned, and what the station is to be called."""
+
+    code: Annotated[str, Meta(max_length=40)]
+    name: Name = ""
+
+
+class IncarnationAsked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Why a new log begins: for the server's log only."""
+
+    reason: Annotated[str, Meta(max_length=40)] = ""
+
+
+@post("/api/join", status_code=200)
+async def post_join(request: Request[Any, Any, Any], settings: Settings, clock: Clock, store: Store) -> Response[dict[str, Any]]:
+    """Spend a join code for a cookie. Answered means that the station is in the shop."""
+    wait_s = join_wait_s(request, clock)
+    if wait_s:
+        raise refuse("rate-limited", retry_after_s=wait_s)
+    asked = await read_json(request, JoinAsked, settings.max_json_bytes)
+    joined = await sync_to_thread(join, store, asked.code, asked.name.strip(), request.cookies.get(COOKIE), clock())
+    if isinstance(joined, Refused):
+        raise Problem(joined)
+    shop = await sync_to_thread(shop_settings, store)
+    content = {
+        "station": joined.station,
+        "name": joined.name,
+        "role": joined.role,
+        "shop_name": shop.get("shop_name", ""),
+        "incarnation": joined.incarnation,
+        "epoch": store.epoch,
+    }
+    cookie = Cookie(COOKIE, value=joined.token, path="/", max_age=_COOKIE_S, secure=True, httponly=True, samesite="strict")
+    return Response(content, cookies=[cookie])
+
+
+@get("/api/station")
+async def get_station(station: Station, store: Store, clock: Clock) -> dict[str, Any]:
+    """Who this browser is, and what time the server has."""
+    shop = await sync_to_thread(shop_settings, store)
+    return {
+        "station": station.id,
+        "name": station.name,
+        "role": station.role,
+        "shop_name": shop.get("shop_name", ""),
+        "epoch": store.epoch,
+        "now_ms": clock(),
+    }
+
+
+@post("/api/station/incarnation", status_code=200)
+async def post_incarnation(
+    request: Request[Any, Any, Any], station: Station, settings: Settings, store: Store
+) -> dict[str, Any]:
+    """A new log prefix for this station (F3.1)."""
+    await read_json(request, IncarnationAsked, settings.max_json_bytes)
+    given = await sync_to_thread(new_incarnation, store, station.id)
+    if isinstance(given, Refused):
+        raise Problem(given)
+    return {"incarnation": given}
+
+
+handlers = [post_join, get_station, post_incarnation, *stations.handlers]

@@ -1,0 +1,35 @@
+"""Bounds by address on what needs no cookie: joining and the customer's page."""
+
+import math
+from typing import Any
+
+from litestar import Request
+
+from traymark.clock import Clock
+from traymark.stations.rate_limit import RateLimit
+
+_SECOND_MS = 1_000
+
+# A shop that sets up all its stations at once types or scans some codes a minute. Guessing 50 bits at this pace is hopeless.
+_JOIN = (10, 6 * _SECOND_MS)
+# A customer reloads; several customers may come from one address.
+_TICKET = (30, 2 * _SECOND_MS)
+
+
+def join_wait_s(request: Request[Any, Any, Any], clock: Clock) -> int:
+    """0, or for how many seconds this address must not try a join code."""
+    return _wait_s(request, clock, "join_limit", _JOIN)
+
+
+def ticket_wait_s(request: Request[Any, Any, Any], clock: Clock) -> int:
+    """0, or for how many seconds this address must not ask for a ticket."""
+    return _wait_s(request, clock, "ticket_limit", _TICKET)
+
+
+def _wait_s(request: Request[Any, Any, Any], clock: Clock, name: str, size: tuple[int, int]) -> int:
+    state = request.app.state
+    if name not in state:
+        state[name] = RateLimit(*size, clock)
+    limit: RateLimit = state[name]
+    address = request.client.host if request.client is not None else ""
+    return math.ceil(limit.wait_ms(address) / _SECOND_MS)

@@ -1,0 +1,45 @@
+"""The customer's page over HTTP. Unknown tickets and a shop that publishes none are answered alike, after the same work."""
+
+from typing import Any
+
+from litestar import MediaType, Request, Response, route
+from litestar.concurrency import sync_to_thread
+
+from traymark.api.limits import ticket_wait_s
+from traymark.clock import Clock
+from traymark.stations.shop import shop_settings
+from traymark.log.store import Store
+from traymark.views.ticket_page import STYLE_POLICY, nothing_html, slow_down_html, status_html, ticket_status
+
+_TOKEN_LETTERS = 26
+
+_HEADERS = {
+    "Content-Security-Policy": STYLE_POLICY,
+    "Cache-Control": "no-store",
+    "X-Robots-Tag": "noindex, nofollow",
+}
+
+
+@route("/T/{token:str}", http_method=["GET", "HEAD"])
+async def ticket_page(request: Request[Any, Any, Any], token: str, store: Store, clock: Clock) -> Response[str]:
+    """The page of a ticket, for whoever holds it."""
+    wait_s = ticket_wait_s(request, clock)
+    if wait_s:
+        return _page(slow_down_html(), 429, {"Retry-After": str(wait_s)})
+    html = await sync_to_thread(_known, store, token.upper() if len(token) == _TOKEN_LETTERS else "")
+    return _page(nothing_html(), 404) if html is None else _page(html, 200)
+
+
+def _known(store: Store, token: str) -> str | None:
+    shop = shop_settings(store)
+    found = store.job_by_ticket(token)
+    if found is None or shop.get("customer_page") != "on":
+        return None
+    return status_html(ticket_status(found[1], shop))
+
+
+def _page(html: str, status: int, more: dict[str, str] | None = None) -> Response[str]:
+    return Response(html, status_code=status, media_type=MediaType.HTML, headers=_HEADERS | (more or {}))
+
+
+handlers = [ticket_page]

@@ -1,0 +1,75 @@
+"""The shop's settings document, and what an empty shop begins with."""
+
+import json
+from pathlib import Path
+from typing import Any, cast
+
+import msgspec
+
+from traymark.docs.keep import get_doc, put_doc
+from traymark.log.store import Store
+from traymark.refused import Refused
+from traymark.tables import shared_dir
+
+SETTINGS_ID = "shop"
+CATALOGUE_ID = "catalogue"
+
+_ZONES = Path("/usr/share/zoneinfo")
+
+# Where a shop has set nothing: 90 days, common practice, no source.
+_WARRANTY_DAYS = 90
+
+
+def shop_settings(store: Store) -> dict[str, Any]:
+    """The body of the settings document; empty before the first start."""
+    doc = get_doc(store, SETTINGS_ID)
+    return {} if doc is None or doc.body is None else cast(dict[str, Any], msgspec.json.decode(doc.body))
+
+
+def starter_settings(time_zone: str) -> dict[str, Any]:
+    """What a lead finds to change."""
+    return {
+        "shop_name": "My shop",
+        "phone": "",
+        "phone_prefix": "",
+        "mail": "",
+        "currency": "EUR",
+        "currency_digits": 2,
+        "time_zone": time_zone,
+        "warranty_days": _WARRANTY_DAYS,
+        "customer_page": "off",
+        "emergency_card": "Battery hot, swollen, leaking or smoking: stop. Keep people away. Follow local rules and call trained help.",
+    }
+
+
+def begin_shop(store: Store, time_zone: str) -> list[str]:
+    """Write the documents that an empty shop lacks; what is there stays as it is. The ids of what was written."""
+    first: list[tuple[str, str, dict[str, Any]]] = [
+        (SETTINGS_ID, "settings", starter_settings(time_zone)),
+        (CATALOGUE_ID, "catalogue", {"models": [], "suppliers": [], "parts": []}),
+    ]
+    first += [(f"procedure:{body['id']}", "procedure", body) for body in shared_procedures()]
+    written: list[str] = []
+    for id_, kind, body in first:
+        if get_doc(store, id_) is None:
+            kept = put_doc(store, id_, kind, body)
+            if isinstance(kept, Refused):
+                raise ValueError(f"{id_}: {kept.slug}")
+            written.append(id_)
+    return written
+
+
+def shared_procedures() -> list[dict[str, Any]]:
+    """The procedures that come with the program, by file name."""
+    folder = shared_dir() / "procedures"
+    bodies = [cast(dict[str, Any], json.loads(p.read_text(encoding="utf-8"))) for p in sorted(folder.glob("*.json"))]
+    return [{name: value for name, value in body.items() if name != "$schema"} for body in bodies]
+
+
+def host_time_zone(localtime: Path = Path("/etc/localtime")) -> str:
+    """The zone of this machine by name, else UTC: a lead sets the right one."""
+    try:
+        target = localtime.resolve()
+        return target.relative_to(_ZONES).as_posix()
+    except (OSError, ValueError):
+        return "Etc/UTC"

@@ -1,0 +1,206 @@
+"""The tables of shared/ fit their schemas, and what one names of another is there."""
+
+import ast
+import json
+import re
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+from jsonschema import Draft202012Validator
+
+from tests.meta.tracked import REPOSITORY
+
+SHARED = REPOSITORY / "shared"
+TABLES = sorted([*SHARED.glob("*.json"), *SHARED.glob("procedures/*.json")])
+REFUSING = {"Rejected", "Refused", "refuse", "Problem"}
+PROCEDURES = sorted(SHARED.glob("procedures/*.json"))
+
+
+@cache
+def table(name: str) -> dict[str, Any]:
+    return json.loads((SHARED / f"{name}.json").read_text(encoding="utf-8"))
+
+
+def name_of(path: Path) -> str:
+    return path.relative_to(SHARED).as_posix()
+
+
+@pytest.mark.parametrize("path", TABLES, ids=name_of)
+def test_table_fits_its_schema(path: Path) -> None:
+    content = json.loads(path.read_text(encoding="utf-8"), object_pairs_hook=without_repeated_keys)
+    schema = json.loads((path.parent / content["$schema"]).read_text(encoding="utf-8"))
+    Draft202012Validator.check_schema(schema)
+    faults = [f"{fault.json_path}: {fault.message}" for fault in Draft202012Validator(schema).iter_errors(content)]
+    assert faults == []
+
+
+@pytest.mark.parametrize("path", TABLES, ids=name_of)
+def test_table_holds_no_number_with_a_point(path: Path) -> None:
+    json.loads(path.read_text(encoding="utf-8"), parse_float=refuse_float)
+
+
+@pytest.mark.parametrize("path", sorted(SHARED.glob("schema/*.json")), ids=name_of)
+def test_schema_is_used_by_a_table(path: Path) -> None:
+    used = {(p.parent / json.loads(p.read_text("utf-8"))["$schema"]).resolve() for p in TABLES}
+    assert path.resolve() in used
+
+
+@pytest.mark.parametrize("kind", sorted(table("events")["kinds"]))
+def test_event_kind_names_only_what_is_there(kind: str) -> None:
+    events, row = table("events"), table("events")["kinds"][kind]
+    fields = {name.removesuffix("?") for name in row["fields"]}
+    for notation in row["fields"].values():
+        assert set(re.findall(r"enum\(([a-z_]+)\)", notation)) <= set(events["enums"]), notation
+    assert set(re.findall(r"\{([a-z_0-9]+)\}", row["text"])) <= fields
+    for effect in row["effects"]:
+        assert set(body_fields_of(effect)) <= fields, effect
+        record = events["records"][effect["on"]]
+        written = [effect["to"]] if effect["op"] in ("stamp", "list", "map", "drop", "count") else []
+        written += list(effect["values"]) if effect["op"] == "set" else []
+        assert set(written) <= set(record), effect
+        if effect["op"] == "stage":
+            assert effect["to"] in table("stages")["stages"]
+        if effect["op"] == "stop" and effect["reason"] == "@reason":
+            assert row["fields"]["reason"] == "enum(stop_reason)"
+        elif effect["op"] == "stop":
+            assert effect["reason"] in events["enums"]["stop_reason"]
+
+
+@pytest.mark.parametrize("kind", sorted(table("events")["kinds"]))
+def test_event_kind_with_a_job_in_its_effects_demands_one(kind: str) -> None:
+    row = table("events")["kinds"][kind]
+    if any(effect["key"] == "@job" for effect in row["effects"]):
+        assert row.get("job") is True
+
+
+def test_stages_lead_to_stages() -> None:
+    stages = table("stages")["stages"]
+    assert {after for row in stages.values() for after in row["next"]} <= set(stages)
+    assert table("events")["records"]["job"]["stage"] in stages
+
+
+def test_every_reason_to_stop_has_words_for_the_customer() -> None:
+    assert set(table("stages")["stop_reasons"]) == set(table("events")["enums"]["stop_reason"])
+
+
+def test_every_test_point_is_in_a_group_and_no_group_is_empty() -> None:
+    points = table("test_points")
+    assert {row["group"] for row in points["points"].values()} == set(points["groups"])
+
+
+def test_test_points_are_read_at_stages_that_events_know() -> None:
+    known = set(table("events")["enums"]["test_stage"])
+    assert {stage for row in table("test_points")["points"].values() for stage in row["stages"]} <= known
+
+
+def test_every_verdict_is_reached_by_a_row_and_every_row_has_a_verdict() -> None:
+    attribution = table("attribution")
+    assert {row["verdict"] for row in attribution["rows"]} == set(attribution["verdicts"])
+
+
+def test_attribution_rows_are_each_the_first_to_fit_something() -> None:
+    results = ("pass", "fail", "cannot", "none")
+    rows = table("attribution")["rows"]
+    firsts = {
+        first_fit(rows, {"intake": intake, "prefit": prefit, "final": final})
+        for intake in results
+        for prefit in results
+        for final in results
+    }
+    assert firsts == set(range(len(rows)))
+
+
+@pytest.mark.parametrize("path", PROCEDURES, ids=name_of)
+def test_procedure_names_only_what_is_there(path: Path) -> None:
+    procedure = json.loads(path.read_text(encoding="utf-8"))
+    assert procedure["id"] == path.stem
+    points = table("test_points")["points"]
+    served = {kind for point in points.values() for kind in point["serves"]}
+    assert set(procedure["part"]["serves"]) <= served
+    assert {kind for plug in procedure["connectors"] for kind in plug["serves"]} <= served
+    assert {pair["test"] for pair in procedure["pairs"]} <= set(points)
+    steps = [*procedure["in"], *procedure["turn"], *procedure["closing"]]
+    ids = [step["id"] for step in steps]
+    assert len(ids) == len(set(ids))
+    assert {caution for step in steps for caution in step["cautions"]} <= set(table("cautions")["cautions"])
+    assert {point for step in steps for point in step.get("points", [])} <= set(points)
+    groups = {group["id"] for group in procedure["fasteners"]}
+    plugs = {plug["id"] for plug in procedure["connectors"]}
+    ops = [op for step in steps for op in step.get("ops", [])]
+    assert {op["group"] for op in ops if "group" in op} == groups
+    assert {op["connector"] for op in ops if "connector" in op} == plugs
+    assert {step["pair"] for step in steps if "pair" in step} == {pair["id"] for pair in procedure["pairs"]}
+
+
+def test_every_caution_has_a_place_where_it_is_shown() -> None:
+    by_steps = "".join(path.read_text(encoding="utf-8") for path in PROCEDURES)
+    by_code = code_of("pwa/src", "server/traymark")
+    unseen = [
+        name
+        for name in table("cautions")["cautions"]
+        if f'"{name}"' not in by_steps and not re.search(rf"""["'.]{name}\b""", by_code)
+    ]
+    assert unseen == []
+
+
+def test_every_refusal_of_the_server_is_a_known_problem() -> None:
+    named = [
+        argument.value
+        for path in sorted((REPOSITORY / "server").rglob("*.py"))
+        for call in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(call, ast.Call) and isinstance(call.func, ast.Name) and call.func.id in REFUSING
+        for argument in call.args[:1]
+        if isinstance(argument, ast.Constant) and isinstance(argument.value, str)
+    ]
+    assert named != []
+    assert set(named) - set(table("problems")["problems"]) == set()
+
+
+def test_every_problem_is_one_that_can_happen() -> None:
+    code = code_of("pwa/src", "server/traymark", "labels") + (SHARED / "FORMAT.md").read_text(encoding="utf-8")
+    assert [slug for slug in table("problems")["problems"] if not re.search(rf"""["'`]{slug}["'`]""", code)] == []
+
+
+def test_findings_of_the_fold_are_known_problems() -> None:
+    """F5.7 names them in brackets."""
+    law = (SHARED / "FORMAT.md").read_text(encoding="utf-8")
+    clause = law[law.index("- F5.7") : law.index("- F5.8")]
+    findings = re.findall(r"\(`([a-z-]+)`\)", clause)
+    assert len(findings) == 5
+    assert set(findings) <= set(table("problems")["problems"])
+
+
+def body_fields_of(effect: dict[str, Any]) -> Iterator[str]:
+    """The fields of the body that an effect reads."""
+    named = [effect["key"], *effect.get("at", []), *effect.get("values", {}).values()]
+    named += [value for value in effect.get("add", {}).values() if isinstance(value, str)]
+    named += [condition["field"] for condition in effect.get("when", [])]
+    yield from (name for name in named if not name.startswith(("@", "=")))
+
+
+def code_of(*roots: str) -> str:
+    """The source text of all Python and TypeScript below some folders."""
+    paths = [
+        path for root in roots for pattern in ("*.py", "*.ts", "*.tsx") for path in (REPOSITORY / root).rglob(pattern)
+    ]
+    assert paths != []
+    return "\n".join(path.read_text(encoding="utf-8") for path in paths)
+
+
+def first_fit(rows: list[dict[str, Any]], stages: dict[str, str]) -> int:
+    return next(
+        n for n, row in enumerate(rows) if all(value in row.get(stage, [value]) for stage, value in stages.items())
+    )
+
+
+def without_repeated_keys(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    names = [name for name, _ in pairs]
+    assert len(names) == len(set(names)), f"a key stands twice: {names}"
+    return dict(pairs)
+
+
+def refuse_float(text: str) -> float:
+    raise AssertionError(f"{text}: give it a smaller unit and a whole number")

@@ -1,5 +1,6 @@
 """The composition root: builds everything once and wires it. It holds no rules."""
 
+import gc
 from typing import Any
 
 from litestar import Litestar
@@ -50,16 +51,25 @@ def create_app(settings: Settings, clock: Clock = system_clock_ms) -> Litestar:
             *plugged_handlers(),
             *pwa.static_handlers(pwa.find_pwa()),
         ],
-        dependencies={name: _part(part) for name, part in parts.items()} | {"station": Provide(_station, sync_to_thread=True)},
+        dependencies={name: _part(part) for name, part in parts.items()} | {"station": Provide(_station, sync_to_thread=False)},
         exception_handlers={Problem: on_problem, HTTPException: on_http_exception, Exception: on_bug},
         guards=[same_origin],
         before_send=[add_headers],
+        on_startup=[_calm_collector],
         on_shutdown=[news.close, store.close],
         request_max_body_size=settings.max_json_bytes,
         openapi_config=None,
         logging_config=None,
         state=State(parts),
     )
+
+
+def _calm_collector() -> None:
+    """Events and records are trees without cycles, by the thousand: looking for cycles after every 700 new objects
+    (Python's default) took a quarter of a push's time."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 20)
 
 
 def _part(value: Any) -> Provide:
@@ -70,4 +80,5 @@ def _part(value: Any) -> Provide:
 
 
 def _station(request: Any, store: Store) -> Station:
+    """Asked on the event loop: one indexed read, which no writer holds up, costs less than handing it to a thread."""
     return station_of(request.cookies.get(COOKIE), store)

@@ -53,6 +53,13 @@ class Database:
         with self.engine.connect() as connection, connection.begin():
             yield connection
 
+    def empty_journal(self) -> None:
+        """Move the write-ahead file into the database and empty it, so that nothing overwritten stays there."""
+        with self._one_at_a_time, self.engine.connect() as connection:
+            cursor = connection.connection.cursor()
+            cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+            cursor.close()
+
     def close(self) -> None:
         """Give up the file. Safe to call twice."""
         self.engine.dispose()

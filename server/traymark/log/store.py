@@ -12,7 +12,7 @@ from sqlmodel import col, insert, select, update
 from traymark.fold.draft import Draft, Record
 from traymark.fold.fold import state_hash
 from traymark.log.database import SCHEMA, Database
-from traymark.log.records import Records, all_records, read_record, write_records
+from traymark.log.records import FreshDraft, RecordRowValues, Records, all_records, read_record, write_records
 from traymark.log.rows import EventRow, Meta, RecordRow
 
 
@@ -45,12 +45,11 @@ class Store:
 
         The records in memory follow only after the commit, and before the next transaction begins.
         """
-        drafts: list[Draft] = []
-        with self.database.write(lambda: self.records.keep(drafts[0].dirty)) as connection:
-            draft = Draft(lambda collection, key: self.records.read(connection, collection, key))
-            drafts.append(draft)
+        written: list[RecordRowValues] = []
+        with self.database.write(lambda: self.records.keep(written)) as connection:
+            draft = FreshDraft(lambda collection, key: self.records.read(connection, collection, key))
             yield connection, draft
-            write_records(connection, draft.dirty)
+            written += write_records(connection, draft.dirty)
 
     def position(self) -> int:
         """The position of the last event; 0 for an empty log (F4.1)."""

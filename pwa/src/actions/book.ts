@@ -1,0 +1,164 @@
+/** Booking in: the draft from its start to the one entry that makes it a job. */
+import { parseCode, parseImei } from "../codes/codes.ts";
+import { state } from "../current.ts";
+import { newRef, newToken } from "../device/random.ts";
+import type { NewEvent, Pen } from "../log/own.ts";
+import { ok, type Problem, type Result, refuse } from "../problem.ts";
+import {
+  type Booking,
+  type DraftMark,
+  firstWanting,
+  jobsOf,
+  limitMinor,
+  STEP_TITLES,
+  wanted,
+} from "../views/booking.ts";
+import { procedure } from "../views/catalogue.ts";
+import { CALL_FIRST } from "../views/status.ts";
+import { act, writeCard } from "./act.ts";
+import { dropDraft, keepDraft, readDraft } from "./drafts.ts";
+import { moved } from "./move.ts";
+import { photoTaken } from "./photo.ts";
+
+/** One booking at a time on a station. */
+const DRAFT = "booking";
+/** What kept photos of a booking are filed under until it has its code. */
+export const BEFORE_JOB = "booking";
+
+export const readBooking = (): Promise<Booking | undefined> => readDraft<Booking>(DRAFT);
+export const keepBooking = (booking: Booking): Promise<void> => keepDraft(DRAFT, booking);
+export const dropBooking = (): Promise<void> => dropDraft(DRAFT);
+
+/** An empty booking; its refs and token are drawn now, so that a second try writes the same cards. */
+export function newBooking(imei = ""): Booking {
+  return {
+    step: "device", toSummary: false, cardRef: newRef(), contactRef: newRef(), ticket: newToken(),
+    imei, serial: "", noNumber: false, device: null, knowingly: false, model: "", name: "", phone: "", mail: "",
+    complaint: "", side: "front", marks: [], editing: null, photos: [], lock: null, tests: {}, agreed: {},
+    price: null, limit: "", promised_at_ms: null, procedure: null,
+  }; // biome-ignore format: a blank form
+}
+
+/** A new mark at a place; what it is comes next. Its slug is random, so that marks of two stations never meet. */
+export const newMark = (side: DraftMark["side"], x_pm: number, y_pm: number): DraftMark => ({
+  id: `m-${newRef()}`, side, x_pm, y_pm, what: null, note: "", photos: [],
+}); // biome-ignore format: a blank mark
+
+export type DeviceNumber = Pick<Booking, "imei" | "serial" | "device">;
+const SERIAL = /^[0-9A-Z][0-9A-Z./-]{3,39}$/;
+
+/**
+ * What was scanned or typed as the number of the device: an IMEI, the shop's own label from an earlier job, else a serial number.
+ * `imei-length`, `imei-check-failed`, `code-unknown`, `code-check-failed`, `code-unreadable`.
+ */
+export function readNumber(text: string): Result<DeviceNumber> {
+  const plain = text.replace(/[\s-]/g, "").toUpperCase();
+  if (/^[0-9]{13,17}$/.test(plain)) {
+    const imei = parseImei(plain);
+    return imei.ok ? ok({ imei: imei.value, serial: "", device: null }) : imei;
+  }
+  const code = parseCode(text);
+  if (code.ok && code.value.kind === "D") return byLabel(code.value.code);
+  if (code.ok) return refuse("code-unreadable", "This is a label of the shop, but not of a device.");
+  const serial = text.replace(/\s/g, "").toUpperCase();
+  return SERIAL.test(serial) ? ok({ imei: "", serial, device: null }) : refuse("code-unreadable");
+}
+
+function byLabel(device: string): Result<DeviceNumber> {
+  const known = state.value.thing.get(device)?.job ?? null;
+  return known === null ? refuse("code-unknown", device) : ok({ imei: "", serial: "", device });
+}
+
+/** The booking with this number; an earlier job lends its device code, card and model. */
+export function withNumber(booking: Booking, number: DeviceNumber, cardModel: (ref: string) => string): Booking {
+  const [last] = jobsOf(number);
+  const fresh = { ...booking, ...number, noNumber: false, knowingly: false };
+  if (last === undefined) return fresh;
+  const [, job] = last;
+  const model = (job.card === null ? "" : cardModel(job.card)) || (job.model ?? "");
+  return { ...fresh, device: job.device, cardRef: job.card ?? booking.cardRef, model: booking.model || model };
+}
+
+/**
+ * Book the device in: the cards, then one entry with everything. Returns the job's code.
+ * `booking-open` while an answer is missing; `not-signed-on`, `storage-failed`.
+ */
+export async function bookIn(booking: Booking): Promise<Result<string>> {
+  const open = firstWanting(booking);
+  if (open !== null) return refuse("booking-open", `${STEP_TITLES[open]} ${wanted(booking, open)}`);
+  const cards = await writeCards(booking);
+  if (cards !== null) return { ok: false, problem: cards };
+  const written = await act((pen) => entries(booking, pen));
+  if (!written.ok) return written;
+  // A crash before this line leaves the draft; the device step then shows the job that is already open.
+  await dropBooking();
+  return ok(written.value[0]?.job as string);
+}
+
+async function writeCards(booking: Booking): Promise<Problem | null> {
+  const { name, phone, mail, imei, serial, model } = booking;
+  const contact = await writeCard(booking.contactRef, "contact", filled({ name, phone, mail }));
+  if (!contact.ok) return contact.problem;
+  // A device known by its label alone keeps the card it has.
+  if (booking.device !== null && imei === "" && serial === "") return null;
+  const device = await writeCard(booking.cardRef, "device", filled({ imei, serial, model }));
+  return device.ok ? null : device.problem;
+}
+
+function filled(body: Readonly<Record<string, string>>): Record<string, string> {
+  return Object.fromEntries(
+    Object.entries(body)
+      .map(([key, value]) => [key, value.trim()] as const)
+      .filter(([, value]) => value !== ""),
+  );
+}
+
+function entries(booking: Booking, pen: Pen): readonly NewEvent[] {
+  const job = pen.mint("J");
+  const device = booking.device ?? pen.mint("D");
+  const marks = booking.marks.filter((m) => m.what !== null);
+  return [
+    { kind: "job.booked", job, body: booked(booking, device) },
+    ...marks.map((m) => marked(job, m)),
+    ...marks.flatMap((m) => m.photos.map((p) => photoTaken(job, "mark", p))),
+    ...booking.photos.map((p) => photoTaken(job, "intake", p)),
+    ...Object.entries(booking.tests).map(([point, { result, why }]): NewEvent => {
+      const reason = why.trim() === "" ? {} : { why: why.trim() };
+      return { kind: "test.read", job, body: { stage: "intake", point, result, ...reason } };
+    }),
+    moved(device, "counter"),
+  ];
+}
+
+type Booked = Extract<NewEvent, { kind: "job.booked" }>["body"];
+
+function booked(booking: Booking, device: string): Booked {
+  const way = procedure(booking.procedure);
+  const limit = booking.price === "call" ? CALL_FIRST : booking.price === "limit" ? limitMinor(booking.limit) : null;
+  return {
+    device,
+    card: booking.cardRef,
+    contact: booking.contactRef,
+    model: booking.model.trim(),
+    complaint: booking.complaint.trim(),
+    lock: booking.lock ?? "locked",
+    consents: Object.entries(booking.agreed)
+      .filter(([, answer]) => answer === "yes")
+      .map(([slug]) => slug),
+    ...(limit === null ? {} : { price_limit_minor: limit }),
+    promised_at_ms: booking.promised_at_ms ?? 0,
+    ticket: booking.ticket,
+    ...(way === null ? {} : { procedure: way.id, revision: way.rev }),
+  };
+}
+
+function marked(job: string, mark: DraftMark): NewEvent {
+  const { id, side, x_pm, y_pm, note } = mark;
+  const said = note.trim() === "" ? {} : { note: note.trim() };
+  const photos = mark.photos.map((p) => p.sha256);
+  return {
+    kind: "mark.noted",
+    job,
+    body: { mark: id, side, what: mark.what ?? "scratch", x_pm, y_pm, ...said, photos },
+  };
+}

@@ -1,0 +1,51 @@
+/** Handing the device to the customer: only this job's device, and only when nothing is left to do. */
+import { parseCode, parseImei } from "../codes/codes.ts";
+import { state } from "../current.ts";
+import type { Event } from "../events/envelope.ts";
+import { ok, type Result, refuse } from "../problem.ts";
+import { deviceCard } from "../views/people.ts";
+import { mayHandOver } from "../views/status.ts";
+import { act } from "./act.ts";
+import { moved } from "./move.ts";
+
+export type Checked = "scanned" | "compared" | "none";
+
+/** How many last characters of its number are compared by eye. */
+export const COMPARED = 4;
+
+/** Whether what was scanned is the device of this job, by its label or its own number. `device-mismatch`, `code-unreadable`, `code-check-failed`. */
+export function checkScan(code: string, text: string): Result<null> {
+  const job = state.value.job.get(code);
+  const card = deviceCard(job?.card ?? null);
+  const imei = parseImei(text);
+  if (imei.ok) return imei.value === card?.imei ? ok(null) : refuse("device-mismatch");
+  if (card?.serial !== undefined && text.trim().toUpperCase() === card.serial.toUpperCase()) return ok(null);
+  const seen = parseCode(text);
+  if (!seen.ok) return seen;
+  return seen.value.code === job?.device ? ok(null) : refuse("device-mismatch");
+}
+
+/** The number whose last characters can be compared; null when the card holds none. */
+export function comparedNumber(code: string): string | null {
+  const card = deviceCard(state.value.job.get(code)?.card ?? null);
+  return card?.imei ?? card?.serial ?? null;
+}
+
+/** Whether the typed end is the end of this device's number. `device-mismatch`. */
+export function checkEnd(code: string, typed: string): Result<null> {
+  const number = comparedNumber(code);
+  const end = typed.replace(/\s/g, "").toUpperCase();
+  return number !== null && end.length === COMPARED && number.toUpperCase().endsWith(end)
+    ? ok(null)
+    : refuse("device-mismatch");
+}
+
+/** Hand over: the job's end and the device's move, both or neither. `not-ready`, `job-closed`, `code-unknown`. */
+export async function handOver(code: string, checked: Checked): Promise<Result<readonly Event[]>> {
+  const job = state.value.job.get(code);
+  if (job === undefined || job.device === null) return refuse("code-unknown", code);
+  if (job.stage === "handed_over") return refuse("job-closed");
+  if (!mayHandOver(job)) return refuse("not-ready");
+  const { device } = job;
+  return act(() => [{ kind: "job.handed_over", job: code, body: { device, checked } }, moved(device, "customer")]);
+}

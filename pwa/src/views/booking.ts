@@ -1,0 +1,317 @@
+/** Booking in: the draft, its walk of steps, and what each step still wants. */
+import { docs, state } from "../current.ts";
+import type { Lock, Mark, Side } from "../events/kinds.gen.ts";
+import type { Job, TestResult } from "../fold/state.ts";
+import type { Procedure } from "../rules/procedure.ts";
+import { pointsOf } from "../rules/tests.ts";
+import { testGroups, testPoints } from "../tables.ts";
+import { procedures } from "./catalogue.ts";
+import { jobsOfDevice } from "./find.ts";
+import { type ContactCard, contactCard } from "./people.ts";
+
+export type DraftPhoto = {
+  readonly sha256: string;
+  readonly bytes: number;
+  readonly width: number;
+  readonly height: number;
+};
+export type DraftMark = {
+  readonly id: string;
+  readonly side: Side;
+  readonly x_pm: number;
+  readonly y_pm: number;
+  readonly what: Mark | null;
+  readonly note: string;
+  readonly photos: readonly DraftPhoto[];
+};
+export type DraftReading = { readonly result: TestResult; readonly why: string };
+export type Price = "call" | "limit" | "open";
+
+/** Everything said so far. Kept on this station at every change; never an unlock code. */
+export type Booking = {
+  readonly step: StepId;
+  /** A step that was opened from the summary leads back there. */
+  readonly toSummary: boolean;
+  readonly cardRef: string;
+  readonly contactRef: string;
+  readonly ticket: string;
+  readonly imei: string;
+  readonly serial: string;
+  readonly noNumber: boolean;
+  /** The device's code from an earlier job. */
+  readonly device: string | null;
+  /** The person knows that the device has an open job and goes on. */
+  readonly knowingly: boolean;
+  readonly model: string;
+  readonly name: string;
+  readonly phone: string;
+  readonly mail: string;
+  readonly complaint: string;
+  readonly side: Side;
+  readonly marks: readonly DraftMark[];
+  readonly editing: string | null;
+  readonly photos: readonly DraftPhoto[];
+  readonly lock: Lock | null;
+  readonly tests: Readonly<Record<string, DraftReading>>;
+  readonly agreed: Readonly<Record<string, "yes" | "no">>;
+  readonly price: Price | null;
+  readonly limit: string;
+  readonly promised_at_ms: number | null;
+  readonly procedure: string | null;
+};
+
+export const STEPS = [
+  "device", "model", "who", "complaint", "marks", "lock", "tests", "agreed", "price", "promise", "way", "summary",
+] as const; // biome-ignore format: one walk, one line
+export type StepId = (typeof STEPS)[number];
+
+export const STEP_TITLES: Readonly<Record<StepId, string>> = {
+  device: "Which device is it?",
+  model: "Which model is it?",
+  who: "Who brings it?",
+  complaint: "What is wrong, in the customer's words?",
+  marks: "How does it look?",
+  lock: "Can it be unlocked?",
+  tests: "What works now?",
+  agreed: "What was agreed?",
+  price: "What may it cost?",
+  promise: "When will it be ready?",
+  way: "How will it be repaired?",
+  summary: "Is this right?",
+};
+
+/** The steps this booking takes: no choice of procedure where there is none for the model. */
+export const walkOf = (booking: Booking): readonly StepId[] =>
+  STEPS.filter((step) => step !== "way" || proceduresFor(booking.model).length > 0);
+
+export const proceduresFor = (model: string): readonly Procedure[] =>
+  procedures().filter((p) => p.model.toLowerCase() === model.trim().toLowerCase());
+
+export function after(booking: Booking): StepId {
+  if (booking.toSummary) return "summary";
+  const walk = walkOf(booking);
+  return walk[walk.indexOf(booking.step) + 1] ?? "summary";
+}
+
+export function before(booking: Booking): StepId | null {
+  const walk = walkOf(booking);
+  return walk[walk.indexOf(booking.step) - 1] ?? null;
+}
+
+/** What a step still wants, as one sentence; null when it can be left. */
+export function wanted(booking: Booking, step: StepId): string | null {
+  switch (step) {
+    case "device":
+      if (booking.imei === "" && booking.serial === "" && !booking.noNumber && booking.device === null) {
+        return "Scan or type the number, or say that none can be read.";
+      }
+      return openJobOf(booking) !== null && !booking.knowingly
+        ? "This device has an open job. Go there, or book another one in knowingly."
+        : null;
+    case "model":
+      return booking.model.trim() === "" ? "Choose the model or type it." : null;
+    case "who":
+      return booking.name.trim() === "" ? "Write the customer's name." : null;
+    case "complaint":
+      return booking.complaint.trim() === "" ? "Write down what the customer says." : null;
+    case "marks":
+      return booking.marks.some((m) => m.what === null) ? "Say what the mark is, or take it away." : null;
+    case "lock":
+      return booking.lock === null ? "Choose one of the two." : null;
+    case "tests":
+      return wantedOfTests(booking);
+    case "agreed":
+      return CONSENTS.some((c) => booking.agreed[c.slug] === undefined) ? "Ask for each of them: agreed or not." : null;
+    case "price":
+      if (booking.price === null) return "Choose one.";
+      return booking.price === "limit" && limitMinor(booking.limit) === null
+        ? "Write the limit as an amount, such as 80 or 79.50."
+        : null;
+    case "promise":
+      return booking.promised_at_ms === null ? "Choose a time." : null;
+    case "way":
+    case "summary":
+      return null;
+  }
+}
+
+/** The first step that is not complete; null when the booking can be written. */
+export const firstWanting = (booking: Booking): StepId | null =>
+  walkOf(booking).find((step) => wanted(booking, step) !== null) ?? null;
+
+function wantedOfTests(booking: Booking): string | null {
+  const open = openPoints(booking);
+  if (open.length > 0) return `${open.length} points are open. Test them, or say below why the rest cannot be tested.`;
+  const silent = INTAKE_POINTS.find((p) => booking.tests[p]?.result === "cannot" && booking.tests[p].why.trim() === "");
+  return silent === undefined ? null : `Say why "${testPoints[silent]?.name}" cannot be tested.`;
+}
+
+export const INTAKE_POINTS = pointsOf("intake");
+export const INTAKE_GROUPS: readonly {
+  readonly id: string;
+  readonly name: string;
+  readonly points: readonly string[];
+}[] = Object.entries(testGroups)
+  .map(([id, name]) => ({ id, name, points: INTAKE_POINTS.filter((p) => testPoints[p]?.group === id) }))
+  .filter((group) => group.points.length > 0);
+
+export const openPoints = (booking: Booking): readonly string[] =>
+  INTAKE_POINTS.filter((p) => booking.tests[p] === undefined);
+
+/** Why a point cannot be tested, ready to press; the first is the one for a device that does not start (common practice, no source). */
+export const CANNOT_WHY = [
+  "Device does not start",
+  "Locked",
+  "Glass too broken",
+  "This model has none",
+  "No SIM card",
+  "Nothing here to test it with",
+] as const;
+
+/** The same answer for some points. */
+export function answered(booking: Booking, points: readonly string[], reading: DraftReading): Booking["tests"] {
+  return { ...booking.tests, ...Object.fromEntries(points.map((p) => [p, reading])) };
+}
+
+/** What the customer is asked to agree to (common practice, no source; the shop's own terms and local law decide). */
+export const CONSENTS = [
+  { slug: "data_loss", title: "Data may be lost", say: "A copy of the data is the customer's own matter." },
+  {
+    slug: "liquid_rule",
+    title: "Liquid ends the repair",
+    say: "If there is liquid inside, the device goes back closed and not repaired.",
+  },
+  { slug: "warranty_terms", title: "Warranty terms", say: "The customer has read the shop's warranty terms." },
+] as const;
+
+export const consentTitle = (slug: string): string =>
+  CONSENTS.find((c) => c.slug === slug)?.title ?? slug.replace(/[_-]/g, " ");
+
+const MOST_MINOR = 100_000_000;
+
+/** An amount as a person types it, in hundredths; null when it is none. */
+export function limitMinor(text: string): number | null {
+  const match = /^(\d{1,7})(?:[.,](\d{1,2}))?$/.exec(text.trim());
+  if (match === null) return null;
+  const minor = Number(match[1]) * 100 + Number((match[2] ?? "").padEnd(2, "0"));
+  return minor > 0 && minor <= MOST_MINOR ? minor : null;
+}
+
+const HOUR_MS = 3_600_000;
+const QUARTER_MS = HOUR_MS / 4;
+const EVENING_HOUR = 18;
+
+/** Times that are promised most, from now: whole quarters of an hour, evenings at six (common practice, no source). */
+export function quickPromises(nowMs: number): readonly { readonly name: string; readonly at_ms: number }[] {
+  const at = (days: number): number => {
+    const day = new Date(nowMs);
+    day.setDate(day.getDate() + days);
+    return day.setHours(EVENING_HOUR, 0, 0, 0);
+  };
+  const inHours = (hours: number): number => Math.ceil((nowMs + hours * HOUR_MS) / QUARTER_MS) * QUARTER_MS;
+  const all = [
+    { name: "In one hour", at_ms: inHours(1) },
+    { name: "In two hours", at_ms: inHours(2) },
+    { name: "This evening", at_ms: at(0) },
+    { name: "Tomorrow evening", at_ms: at(1) },
+    { name: "In three days", at_ms: at(3) },
+  ];
+  return all.filter((p) => p.name !== "This evening" || p.at_ms > nowMs + HOUR_MS);
+}
+
+/** A moment as a date-and-time field holds it, on this station's clock. */
+export function toField(ms: number): string {
+  const d = new Date(ms);
+  const two = (n: number): string => String(n).padStart(2, "0");
+  return `${d.getFullYear()}-${two(d.getMonth() + 1)}-${two(d.getDate())}T${two(d.getHours())}:${two(d.getMinutes())}`;
+}
+
+export function fromField(text: string): number | null {
+  const ms = new Date(text).getTime();
+  return Number.isNaN(ms) ? null : ms;
+}
+
+/** Jobs of the device of this booking, newest first. */
+export function jobsOf(booking: Pick<Booking, "imei" | "serial" | "device">): readonly (readonly [string, Job])[] {
+  const card = {
+    ...(booking.imei === "" ? {} : { imei: booking.imei }),
+    ...(booking.serial === "" ? {} : { serial: booking.serial }),
+  };
+  const codes = new Set(Object.keys(card).length === 0 ? [] : jobsOfDevice(card));
+  const all = [...state.value.job].filter(
+    ([code, job]) => codes.has(code) || (booking.device !== null && job.device === booking.device),
+  );
+  return all.sort(([, a], [, b]) => (b.booked_at_ms ?? 0) - (a.booked_at_ms ?? 0));
+}
+
+export const openJobOf = (booking: Pick<Booking, "imei" | "serial" | "device">): string | null =>
+  jobsOf(booking).find(([, job]) => job.stage !== "handed_over")?.[0] ?? null;
+
+/** Whether an earlier job is young enough to be a comeback. Null days: the shop has not said how long. */
+export function mayBeComeback(job: Job, nowMs: number, warrantyDays: number | undefined): boolean {
+  if (job.stage !== "handed_over" || job.stop !== null || job.handed_over === null || warrantyDays === undefined)
+    return false;
+  return nowMs - job.handed_over <= warrantyDays * 24 * HOUR_MS;
+}
+
+/** A customer the shop knows by this telephone number or mail address. */
+export function knownContact(phone: string, mail: string): { readonly ref: string; readonly card: ContactCard } | null {
+  const digits = phone.replace(/[^0-9]/g, "");
+  const address = mail.trim().toLowerCase();
+  for (const doc of docs.value.values()) {
+    if (doc.kind !== "contact" || doc.body === null) continue;
+    const card = doc.body as ContactCard;
+    const samePhone = digits.length >= SHORTEST_PHONE && card.phone?.replace(/[^0-9]/g, "") === digits;
+    const sameMail = address.includes("@") && card.mail?.toLowerCase() === address;
+    if (samePhone || sameMail) return { ref: doc.id, card };
+  }
+  return null;
+}
+
+const SHORTEST_PHONE = 6;
+
+/** Who brought this device the last time. */
+export function lastContact(booking: Booking): { readonly ref: string; readonly card: ContactCard } | null {
+  for (const [, job] of jobsOf(booking)) {
+    const card = contactCard(job.contact);
+    if (card !== null && job.contact !== null) return { ref: job.contact, card };
+  }
+  return null;
+}
+
+const ROWS = ["upper", "middle", "lower"] as const;
+const COLUMNS = ["left", "middle", "right"] as const;
+
+/** Nine zones of an outline; an edge has no middle. */
+export function zonesOf(
+  side: Side,
+): readonly { readonly name: string; readonly x_pm: number; readonly y_pm: number }[] {
+  const at = side === "edge" ? [30, 500, 970] : [170, 500, 830];
+  return ROWS.flatMap((_, r) =>
+    COLUMNS.map((_, c) => ({
+      name: zoneName(at[c] as number, at[r] as number),
+      x_pm: at[c] as number,
+      y_pm: at[r] as number,
+    })),
+  ).filter((zone) => side !== "edge" || zone.name !== "middle");
+}
+
+/** Where a mark is, in words. */
+export function zoneName(xPm: number, yPm: number): string {
+  const row = ROWS[Math.min(2, Math.floor((yPm * 3) / 1001))] as string;
+  const column = COLUMNS[Math.min(2, Math.floor((xPm * 3) / 1001))] as string;
+  if (row === "middle" && column === "middle") return "middle";
+  return `${row} ${column}`;
+}
+
+export const MARK_NAMES: Readonly<Record<Mark, string>> = {
+  crack: "Crack",
+  chip: "Chip",
+  dent: "Dent",
+  scratch: "Scratch",
+  bend: "Bent",
+  missing: "Missing piece",
+  residue: "Residue",
+  repair: "Earlier repair",
+};
+export const SIDE_NAMES: Readonly<Record<Side, string>> = { front: "Front", back: "Back", edge: "Edge" };

@@ -1,0 +1,70 @@
+/** The prepared message to a customer: plain words, no blame, nothing that a stranger may not read over a shoulder. */
+import type { Job } from "../fold/state.ts";
+import { stopReasons } from "../tables.ts";
+import { failing } from "./comparison.ts";
+import { lower, type Telling } from "./status.ts";
+
+export type Words = {
+  readonly name: string;
+  readonly shop: string;
+  readonly phone: string;
+  /** The ticket's code as it is printed. */
+  readonly ticket: string;
+  /** The promised time as it is read. */
+  readonly promised: string;
+};
+
+/** The whole message. The person may change it before it goes out. */
+export function message(job: Job, telling: Telling, words: Words): string {
+  const hello = words.name === "" ? "Hello," : `Hello ${words.name},`;
+  const from = words.shop === "" ? "" : ` this is ${words.shop}.`;
+  const about = `About your ${job.model ?? "device"}, ticket ${words.ticket}:`;
+  const call = words.phone === "" ? "" : `Questions? Call ${words.phone}.`;
+  return [`${hello}${from}`, about, ...news(job, telling, words), call].filter((line) => line !== "").join("\n");
+}
+
+function news(job: Job, telling: Telling, words: Words): readonly string[] {
+  switch (telling.kind) {
+    case "stop": {
+      const reason = stopReasons[telling.reason]?.customer ?? "The repair was stopped.";
+      return [reason, "We close the device and tell you when you can fetch it."];
+    }
+    case "ready":
+      return ["It is repaired and ready to be picked up.", ...stillFailing(job), "Please bring the ticket."];
+    case "returned":
+      return [
+        "It is closed again and can be fetched. It was not repaired.",
+        stopReasons[job.stop?.reason ?? "other"]?.customer ?? "",
+        "Please bring the ticket.",
+      ];
+    case "promise":
+      return [`It will be ready at another time than we said: ${words.promised}.`, "We are sorry for the change."];
+    case "price":
+      return ["Before we go on we would like to speak with you about the price."];
+    case "news":
+      return [`It is in work. We promised it for ${words.promised}.`];
+  }
+}
+
+/** What did not work at intake and does not work now is said before the customer finds it. */
+function stillFailing(job: Job): readonly string[] {
+  const names = failing(job)
+    .filter((r) => r.verdict === "was_before")
+    .map((r) => lower(r.name));
+  return names.length === 0 ? [] : [`These did not work when you brought it and still do not: ${names.join(", ")}.`];
+}
+
+/** The address that opens the telephone's own messenger with the text filled in (RFC 5724 and its `body` field). */
+export const smsAddress = (phone: string, text: string): string =>
+  `sms:${dialled(phone)}?body=${encodeURIComponent(text)}`;
+
+/** RFC 6068: line feeds as CR LF, and every part percent-encoded. */
+export function mailAddress(mail: string, subject: string, text: string): string {
+  const body = encodeURIComponent(text.replaceAll("\n", "\r\n"));
+  return `mailto:${encodeURIComponent(mail).replaceAll("%40", "@")}?subject=${encodeURIComponent(subject)}&body=${body}`;
+}
+
+/** RFC 3966: digits, and the plus in front. */
+export const telAddress = (phone: string): string => `tel:${dialled(phone)}`;
+
+const dialled = (phone: string): string => phone.replace(/(?!^\+)[^0-9]/g, "");

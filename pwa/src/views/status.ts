@@ -1,0 +1,111 @@
+/** What the counter must know of a job in one glance, and what the customer is owed next. */
+import { state } from "../current.ts";
+import type { Job } from "../fold/state.ts";
+import { stopReasons } from "../tables.ts";
+
+/** Something the customer is told. */
+export type Telling =
+  | { readonly kind: "stop"; readonly reason: string }
+  | { readonly kind: "ready" | "returned" | "promise" | "price" | "news" };
+
+export type Owed = {
+  /** One sentence. */
+  readonly say: string;
+  readonly act:
+    | { readonly do: "tell"; readonly telling: Telling }
+    | { readonly do: "hand_over" | "promise" | "nothing" };
+};
+
+/** What is owed to the customer next; the first rule that fits. */
+export function owed(job: Job, nowMs: number): Owed {
+  if (job.stage === "handed_over") return { say: "Nothing. The device is with the customer.", act: { do: "nothing" } };
+  if (job.stage === "ready") return owedWhenReady(job);
+  if (job.stage === "stopped") return owedWhenStopped(job);
+  if (job.stage === "bench" && job.price_limit_minor === CALL_FIRST && !wasTold(job, { kind: "price" })) {
+    return tell({ kind: "price" }, "Call the customer about the price before anything costs money.");
+  }
+  if (job.promised_at_ms !== null && job.promised_at_ms < nowMs) {
+    return { say: "The promised time is past. Agree on a new one.", act: { do: "promise" } };
+  }
+  if (job.promises.length > 0 && !wasTold(job, { kind: "promise" })) {
+    return tell({ kind: "promise" }, "Tell the customer the new time.");
+  }
+  return { say: "Nothing before the promised time.", act: { do: "nothing" } };
+}
+
+/** A price limit of nothing at all: the customer wants a call first. */
+export const CALL_FIRST = 0;
+
+function owedWhenReady(job: Job): Owed {
+  const telling: Telling = { kind: job.stop === null ? "ready" : "returned" };
+  if (wasTold(job, telling)) return { say: "Hand the device over when the customer comes.", act: { do: "hand_over" } };
+  const say =
+    job.stop === null ? "Tell the customer that it is ready." : "Tell the customer to fetch it, not repaired.";
+  return tell(telling, say);
+}
+
+function owedWhenStopped(job: Job): Owed {
+  const telling: Telling = { kind: "stop", reason: job.stop?.reason ?? "other" };
+  if (!wasTold(job, telling)) return tell(telling, `Tell the customer: ${lower(stopName(telling.reason))}.`);
+  if (isUntouched(job)) return { say: "Hand the device back.", act: { do: "hand_over" } };
+  return { say: "Told. The bench closes the device, then it goes back.", act: { do: "nothing" } };
+}
+
+const tell = (telling: Telling, say: string): Owed => ({ say, act: { do: "tell", telling } });
+
+/** Whether this very news was told: a second stop, a second promise or a second time ready is told again. */
+export const wasTold = (job: Job, telling: Telling): boolean => job.told.some((t) => t.what === whatSlug(job, telling));
+
+/** The slug that stands for news in `customer.told`; the number says which of its kind it was. */
+export function whatSlug(job: Job, telling: Telling): string {
+  switch (telling.kind) {
+    case "stop":
+      return numbered(`stop-${telling.reason}`, job.lifts.length + 1);
+    case "ready":
+    case "returned":
+      return numbered(telling.kind, job.leftover.length);
+    case "promise":
+      return numbered("promise", job.promises.length);
+    default:
+      return telling.kind;
+  }
+}
+
+const numbered = (slug: string, nth: number): string => (nth > 1 ? `${slug}-${nth}` : slug);
+
+const TOLD: Readonly<Record<string, string>> = {
+  ready: "ready to be picked up",
+  returned: "to be fetched, not repaired",
+  promise: "the new time",
+  price: "the price",
+  news: "how it stands",
+};
+
+/** What was told, in words. */
+export function toldWords(what: string): string {
+  const kind = what.replace(/-[0-9]+$/, "");
+  if (kind.startsWith("stop-")) return `stopped, ${lower(stopName(kind.slice("stop-".length)))}`;
+  return TOLD[kind] ?? kind;
+}
+
+export const stopName = (reason: string): string => stopReasons[reason]?.name ?? reason;
+
+/** Nothing was opened yet, so nothing has to be closed. */
+export const isUntouched = (job: Job): boolean =>
+  [job.steps, job.ledger, job.connectors].every((done) => Object.keys(done).length === 0);
+
+/** Whether the device may go to the customer now: ready, or never opened. */
+export function mayHandOver(job: Job): boolean {
+  return job.stage === "ready" || ((job.stage === "booked" || job.stage === "stopped") && isUntouched(job));
+}
+
+/** Other jobs of the same device, newest first. */
+export function earlierJobs(code: string): readonly (readonly [string, Job])[] {
+  const job = state.value.job.get(code);
+  if (job === undefined || job.device === null) return [];
+  return [...state.value.job]
+    .filter(([other, j]) => other !== code && (j.device === job.device || (j.card !== null && j.card === job.card)))
+    .sort(([, a], [, b]) => (b.booked_at_ms ?? 0) - (a.booked_at_ms ?? 0));
+}
+
+export const lower = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);

@@ -91,12 +91,14 @@ export function derive(procedure: Procedure): readonly Step[] {
   return [...steps, ...ENDING.map((row) => step(row, "end"))];
 }
 
-/** What remains of a stopped job: take back a trial that stands, close what was opened, check the tray. */
+/** What remains of a stopped job: take back a trial that stands, close what was opened, tag the old part if the new one is in, check the tray. */
 export function whenStopped(procedure: Procedure, done: ReadonlySet<string>): readonly Step[] {
+  const movedOver = procedure.turn.length > 0 && procedure.turn.every((row) => done.has(row.id));
   return derive(procedure).filter((s) => {
     const takesBack = s.phase === "turn" && s.undoes !== null && done.has(s.undoes);
     const closes = s.source !== null && done.has(s.source) && s.id === `${s.source}-back`;
-    return takesBack || closes || s.id === "leftover";
+    const tags = movedOver && s.id === "core";
+    return takesBack || closes || tags || s.id === "leftover";
   });
 }
 

@@ -22,12 +22,15 @@ def derive(procedure: Procedure) -> list[Step]:
 
 
 def when_stopped(procedure: Procedure, done: set[str]) -> list[Step]:
-    """What remains of a stopped job: take back a trial that stands, close what was opened, check the tray."""
+    """What remains of a stopped job: take back a trial that stands, close what was opened, tag the old part if the
+    new one is in, check the tray."""
+    moved_over = bool(procedure["turn"]) and all(row["id"] in done for row in procedure["turn"])
     remaining: list[Step] = []
     for step in derive(procedure):
         takes_back = step["phase"] == "turn" and step["undoes"] in done
         closes = step["source"] in done and step["id"] == f"{step['source']}-back"
-        if takes_back or closes or step["id"] == "leftover":
+        tags = moved_over and step["id"] == "core"
+        if takes_back or closes or tags or step["id"] == "leftover":
             remaining.append(step)
     return remaining
 

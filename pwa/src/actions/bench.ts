@@ -1,0 +1,122 @@
+/** Doing steps and taking them back, taking a job over, stopping it and lifting a stop. */
+import { ownOnTop, state } from "../current.ts";
+import { type Event, isEvent } from "../events/envelope.ts";
+import type { StopReason } from "../events/kinds.gen.ts";
+import type { NewEvent } from "../log/own.ts";
+import { pulledAbout } from "../log/pulled.ts";
+import { type Result, refuse } from "../problem.ts";
+import { isStopped, lastDone, mayDo, reopenedByLift } from "../rules/bench.ts";
+import { type Booking, bookings, takingBack } from "../rules/ledger.ts";
+import { derive, type Step } from "../rules/procedure.ts";
+import { workOf } from "../views/bench.ts";
+import { isLead } from "../views/people.ts";
+import { act } from "./act.ts";
+import { moved } from "./move.ts";
+
+type Done = Result<readonly Event[]>;
+
+/** The events of a finished step: what it books, then that it is done. */
+export const doneEvents = (code: string, step: Step, booked: readonly Booking[]): readonly NewEvent[] => [
+  ...booked.map((b) => bookingEvent(code, step.id, b)),
+  { kind: "step.done", job: code, body: { step: step.id } },
+];
+
+/** Finish a step that is no gate. `counted` where fewer fasteners came out than the procedure expects. */
+export async function finishStep(code: string, id: string, counted: Readonly<Record<string, number>> = {}): Promise<Done> {
+  const work = workOf(code);
+  if (!work.ok) return work;
+  const { job, procedure } = work.value;
+  const step = mayDo(job, procedure, id);
+  if (!step.ok) return step;
+  const short = Object.entries(counted).map(([group, count]): NewEvent => {
+    const fastener = procedure.fasteners.find((f) => f.id === group);
+    const note = `${count} of ${fastener?.count ?? "?"} ${fastener?.name ?? group} found at opening`;
+    return { kind: "note.added", job: code, body: { note } };
+  });
+  return act(() => [...short, ...doneEvents(code, step.value, bookings(step.value, procedure, job.ledger, counted))]);
+}
+
+/** Take the last done step back: what it booked is booked the other way round. */
+export async function takeBack(code: string): Promise<Done> {
+  const work = workOf(code);
+  if (!work.ok) return work;
+  const { job, procedure } = work.value;
+  const step = lastDone(job, procedure);
+  if (step === null || job.stage === "handed_over") return refuse(step === null ? "step-not-next" : "job-closed");
+  const booked = await bookedBy(code, step.id);
+  return act(() => [
+    ...takingBack(booked, job.ledger).map((b) => bookingEvent(code, step.id, b)),
+    { kind: "step.undone", job: code, body: { step: step.id } },
+  ]);
+}
+
+/** Go on with a job that another person has on the bench. */
+export async function takeOver(code: string): Promise<Done> {
+  const job = state.value.job.get(code);
+  if (job === undefined) return refuse("code-unknown", code);
+  if (job.stage === "handed_over") return refuse("job-closed");
+  return act(() => [{ kind: "job.taken_over", job: code, body: {} }]);
+}
+
+/** Stop the job; from here only closing up and handing back remain. */
+export async function stopJob(code: string, reason: StopReason, note: string): Promise<Done> {
+  const job = state.value.job.get(code);
+  if (job === undefined) return refuse("code-unknown", code);
+  if (job.stage === "handed_over") return refuse("job-closed");
+  if (isStopped(job)) return refuse("job-stopped");
+  if (note.trim() === "") return refuse("why-missing");
+  return act(() => [{ kind: "job.stopped", job: code, body: { reason, note: note.trim() } }]);
+}
+
+/**
+ * A lead lets work go on. What was closed meanwhile is opened again in the walk; a liquid stop that a lead lifts
+ * is the lead's answer to that gate.
+ */
+export async function liftStop(code: string, why: string): Promise<Done> {
+  const work = workOf(code);
+  if (!work.ok) return work;
+  const { job, procedure } = work.value;
+  if (!isLead()) return refuse("lead-only");
+  if (why.trim() === "") return refuse("why-missing");
+  if (job.stage !== "stopped" || job.stop === null) return refuse("stage-not-allowed");
+  const reopened = reopenedByLift(job, procedure);
+  const gate = derive(procedure).find((s) => s.gate === "liquid" && job.steps[s.id] === undefined);
+  const answered = job.stop.reason === "liquid" && gate !== undefined ? [gate.id] : [];
+  return act(() => [
+    { kind: "stop.lifted", job: code, body: { why: why.trim() } },
+    ...reopened.map((step): NewEvent => ({ kind: "step.undone", job: code, body: { step, why: "Stop lifted" } })),
+    ...answered.map((step): NewEvent => ({ kind: "step.done", job: code, body: { step } })),
+  ]);
+}
+
+/** Back from ready to the bench, before the device is handed over. */
+export async function openAgain(code: string): Promise<Done> {
+  const work = workOf(code);
+  if (!work.ok) return work;
+  const { job, procedure } = work.value;
+  if (job.stage !== "ready" || isStopped(job)) return refuse("stage-not-allowed");
+  const { device } = job;
+  return act(() => [
+    { kind: "job.started", job: code, body: { procedure: procedure.id, revision: procedure.rev } },
+    { kind: "step.undone", job: code, body: { step: "leftover" } },
+    ...(device === null ? [] : [moved(device, "bench")]),
+  ]);
+}
+
+/** What a step booked when it was last done, from the log: pulled entries first, own ones on top (F4.2). */
+async function bookedBy(code: string, step: string): Promise<readonly Booking[]> {
+  const pulled = (await pulledAbout(code)).flatMap((p) => (isEvent(p.event) ? [p.event] : []));
+  const known = new Set(pulled.map((e) => `${e.incarnation}.${e.seq}`));
+  const own = ownOnTop.value.filter((e) => e.job === code && !known.has(`${e.incarnation}.${e.seq}`));
+  const all = [...pulled, ...own].filter((e) => e.known && e.body.step === step);
+  const since = all.slice(all.findLastIndex((e) => e.kind === "step.undone") + 1);
+  return since.flatMap((e) => (isBooking(e.kind) ? [{ ...e.body, kind: e.kind } as unknown as Booking] : []));
+}
+
+const isBooking = (kind: string): boolean => /^(fastener\.(removed|returned)|connector\.(un)?plugged)$/.test(kind);
+
+function bookingEvent(code: string, step: string, b: Booking): NewEvent {
+  if ("connector" in b) return { kind: b.kind, job: code, body: { step, connector: b.connector } };
+  return { kind: b.kind, job: code, body: { step, group: b.group, pocket: b.pocket, count: b.count } };
+}
+

@@ -1,0 +1,155 @@
+/** The gates of a bench job: each writes what was found, and its step only when it passes. */
+import { state } from "../current.ts";
+import type { Event } from "../events/envelope.ts";
+import type { Battery, CoreCondition, Purpose, ShippingCaution } from "../events/kinds.gen.ts";
+import type { NewEvent } from "../log/own.ts";
+import { type Result, refuse } from "../problem.ts";
+import { fittedPart, isStopped, judgeBattery, judgeLiquid, type LiquidFinding, mayCloseJob, mayCloseTests, mayDo } from "../rules/bench.ts";
+import { bookings } from "../rules/ledger.ts";
+import type { Step } from "../rules/procedure.ts";
+import { pointNames, type Work, workOf } from "../views/bench.ts";
+import { trayOf } from "../views/things.ts";
+import { act } from "./act.ts";
+import { doneEvents } from "./bench.ts";
+import { moved } from "./move.ts";
+
+type Done = Result<readonly Event[]>;
+type At = Work & { readonly step: Step };
+
+/** Liquid: any sign stops the job. `answer-missing`, `liquid-photo-missing`. */
+export async function inspectLiquid(code: string, id: string, finding: LiquidFinding): Promise<Done> {
+  const at = atStep(code, id);
+  if (!at.ok) return at;
+  const judged = judgeLiquid(finding);
+  if (!judged.ok) return judged;
+  const note = finding.note.trim();
+  const photos = [...new Set(Object.values(finding.photos))];
+  const body = { indicator: finding.indicator, signs: finding.signs, photos, ...(note === "" ? {} : { note }) };
+  return act(() => [
+    { kind: "liquid.inspected", job: code, body },
+    ...(judged.value === "pass" ? doneEvents(code, at.value.step, booked(at.value)) : []),
+  ]);
+}
+
+/** Power: a battery that is not sound stops the job; a sound one is unplugged. */
+export async function isolatePower(code: string, id: string, battery: Battery, photos: readonly string[]): Promise<Done> {
+  const at = atStep(code, id);
+  if (!at.ok) return at;
+  const passes = judgeBattery(at.value.job, battery) === "pass";
+  return act(() => [
+    { kind: "power.isolated", job: code, body: { battery, photos, step: id } },
+    ...(passes ? doneEvents(code, at.value.step, booked(at.value)) : []),
+  ]);
+}
+
+/** The paired part sits in the new assembly. */
+export async function movePair(code: string, id: string): Promise<Done> {
+  const at = atStep(code, id);
+  if (!at.ok) return at;
+  const { pair } = at.value.step;
+  if (pair === null) return refuse("pair-open");
+  return act(() => [
+    { kind: "pair.moved", job: code, body: { pair, step: id } },
+    ...doneEvents(code, at.value.step, booked(at.value)),
+  ]);
+}
+
+/** Close the final test. `tests-open`, `test-blocks`. */
+export async function closeTests(code: string, id: string): Promise<Done> {
+  const at = atStep(code, id);
+  if (!at.ok) return at;
+  const may = mayCloseTests(at.value.job, at.value.procedure, pointNames);
+  if (!may.ok) return may;
+  return act(() => doneEvents(code, at.value.step, []));
+}
+
+export type CoreEntry = {
+  readonly condition: CoreCondition;
+  readonly damagedBattery: boolean;
+  readonly photos: readonly string[];
+  /** Only asked when no part of this shop's stock is on the job. */
+  readonly supplier: string | null;
+};
+
+/** Tag the old part: a new core code, where it is, and what it may be shipped as. `answer-missing` without a supplier. */
+export async function tagCore(code: string, id: string, entry: CoreEntry): Promise<Done> {
+  const at = atStep(code, id);
+  if (!at.ok) return at;
+  const { core: old } = at.value.procedure;
+  const part = fittedPart(at.value.job);
+  const supplier = (part === null ? null : (state.value.thing.get(part)?.supplier ?? null)) ?? entry.supplier;
+  if (supplier === null) return refuse("answer-missing", "The supplier of the new part.");
+  const hasBattery = old.shipping_caution !== "none";
+  const caution = hasBattery && entry.damagedBattery ? "battery_damaged" : old.shipping_caution;
+  return act((pen) => {
+    const core = pen.mint("C");
+    const body = {
+      core,
+      name: old.name,
+      part_kind: old.kind,
+      supplier,
+      condition: entry.condition,
+      purpose: old.purpose as Purpose,
+      shipping_caution: caution as ShippingCaution,
+      photos: entry.photos,
+      ...(part === null ? {} : { replaced_by: part }),
+      ...(old.energy_mwh === undefined ? {} : { energy_mwh: old.energy_mwh }),
+    };
+    return [
+      { kind: "core.tagged", job: code, body },
+      { kind: "thing.moved", body: { thing: core, to: "bench", after: [] } },
+    ];
+  });
+}
+
+/** The tagged core is in its packaging: the step is done. `core-untagged`. */
+export async function packCore(code: string, id: string): Promise<Done> {
+  const at = atStep(code, id);
+  if (!at.ok) return at;
+  if (Object.keys(at.value.job.cores).length === 0) return refuse("core-untagged");
+  return act(() => doneEvents(code, at.value.step, []));
+}
+
+/** A stopped job whose old part went back into the device: there is no core. */
+export async function keepOldPart(code: string, id: string): Promise<Done> {
+  const at = atStep(code, id);
+  if (!at.ok) return at;
+  if (!isStopped(at.value.job)) return refuse("core-untagged");
+  return act(() => [
+    { kind: "note.added", job: code, body: { note: "The old part is back in the device." } },
+    ...doneEvents(code, at.value.step, []),
+  ]);
+}
+
+/** Nothing left over. Tray and device go to the shelf, and units that are not in the device go back there too. */
+export async function closeJob(code: string, id: string, looked: boolean, photos: readonly string[]): Promise<Done> {
+  const at = atStep(code, id);
+  if (!at.ok) return at;
+  const { job, procedure, step } = at.value;
+  const may = mayCloseJob(job, procedure);
+  if (!may.ok) return may;
+  if (!looked) return refuse("leftover-not-looked");
+  const inDevice = Object.keys(job.cores).length > 0 || !isStopped(job) ? fittedPart(job) : null;
+  const spare = Object.keys(job.parts).filter((part) => part !== inDevice && isAt(part, code));
+  const tray = trayOf(code);
+  const { device } = job;
+  return act(() => [
+    { kind: "leftover.checked", job: code, body: { photos } },
+    ...doneEvents(code, step, []),
+    ...(tray === null ? [] : [moved(tray, "shelf")]),
+    ...(device === null ? [] : [moved(device, "shelf")]),
+    ...spare.map((part): NewEvent => moved(part, "shelf")),
+  ]);
+}
+
+const isAt = (thing: string, place: string): boolean =>
+  Object.values(state.value.thing.get(thing)?.heads ?? {}).some((h) => h.to === place);
+
+const booked = ({ job, procedure, step }: At) => bookings(step, procedure, job.ledger);
+
+function atStep(code: string, id: string): Result<At> {
+  const work = workOf(code);
+  if (!work.ok) return work;
+  const step = mayDo(work.value.job, work.value.procedure, id);
+  return step.ok ? { ok: true, value: { ...work.value, step: step.value } } : step;
+}

@@ -1,0 +1,61 @@
+/** Binding an empty tray to a job and its device, and starting the work. */
+import { parseCode } from "../codes/codes.ts";
+import { state } from "../current.ts";
+import type { Event } from "../events/envelope.ts";
+import type { NewEvent } from "../log/own.ts";
+import { ok, type Result, refuse } from "../problem.ts";
+import { procedure } from "../views/catalogue.ts";
+import { find } from "../views/find.ts";
+import { jobOfTray, placeOfCode, trayOf } from "../views/things.ts";
+import { act } from "./act.ts";
+import { moved } from "./move.ts";
+
+/** The job that a scanned device label, ticket or job code leads to. `code-unknown` and the scan's own faults. */
+export function jobOfScan(text: string): Result<string> {
+  const target = find(text);
+  if (!target.ok) return target;
+  const job = /^(?:job|bench)\/(J\w{9})$/.exec(target.value)?.[1];
+  return job === undefined ? refuse("code-unknown", "Scan the label on the device, or the ticket.") : ok(job);
+}
+
+/** The tray that was scanned. */
+export function trayOfScan(text: string): Result<string> {
+  const code = parseCode(text);
+  if (!code.ok) return code;
+  return code.value.kind === "T" ? ok(code.value.code) : refuse("code-unknown", "This is no tray label.");
+}
+
+/** Whether a tray can take a job. The refusal names the job or tray that is in the way. */
+export function mayBind(tray: string, code: string): Result<"new" | "same"> {
+  const job = state.value.job.get(code);
+  if (job === undefined || !job.booked) return refuse("code-unknown", code);
+  if (job.stage === "handed_over") return refuse("job-closed", code);
+  if (placeOfCode(tray).kind === "clash") return refuse("code-clash", tray);
+  const held = jobOfTray(tray);
+  if (held === code) return ok("same");
+  if (held !== null && state.value.job.get(held)?.stage !== "handed_over") return refuse("tray-in-use", jobName(held));
+  const other = trayOf(code);
+  return other === null || other === tray ? ok("new") : refuse("job-has-tray", other);
+}
+
+/** Bind, and start the work when it has not begun. Tray, device and start are written together. */
+export async function bind(tray: string, code: string, procedureId: string | null): Promise<Result<readonly Event[]>> {
+  const may = mayBind(tray, code);
+  if (!may.ok) return may;
+  const job = state.value.job.get(code);
+  if (job === undefined) return refuse("code-unknown", code);
+  const chosen = procedure(procedureId ?? job.procedure);
+  const starts = job.stage === "booked";
+  if (starts && chosen === null) return refuse("no-procedure");
+  const { device } = job;
+  const start: readonly NewEvent[] =
+    starts && chosen !== null ? [{ kind: "job.started", job: code, body: { procedure: chosen.id, revision: chosen.rev } }] : [];
+  return act(() => [
+    ...(may.value === "new" ? [moved(tray, code)] : []),
+    ...(device === null ? [] : [moved(device, tray)]),
+    ...start,
+  ]);
+}
+
+/** "Quillet 5, J7K20 00013" for a refusal that names a job. */
+export const jobName = (code: string): string => `${state.value.job.get(code)?.model ?? "Job"}, ${code.slice(0, 5)} ${code.slice(5)}`;

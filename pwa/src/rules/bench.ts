@@ -1,0 +1,146 @@
+/** What may be done next on a bench job, and why not: the walk, its gates, and the stop. */
+import type { Job } from "../fold/state.ts";
+import type { Slug } from "../tables.ts";
+import { inTray, openConnectors, openGroups } from "./ledger.ts";
+import { derive, type Procedure, type Step, whenStopped } from "./procedure.ts";
+import { blockingFinal, openFinal } from "./tests.ts";
+
+/** Shaped like every Result of the app. */
+type Refused = { readonly ok: false; readonly problem: { readonly slug: Slug; readonly detail?: string } };
+export type Allowed<T> = { readonly ok: true; readonly value: T } | Refused;
+
+export const isStopped = (job: Job): boolean => job.stop !== null;
+
+const doneSet = (job: Job): ReadonlySet<string> => new Set(Object.keys(job.steps));
+
+/** The steps of this job in order: all of the procedure, or what remains once it is stopped. */
+export const walk = (job: Job, procedure: Procedure): readonly Step[] =>
+  isStopped(job) ? whenStopped(procedure, doneSet(job)) : derive(procedure);
+
+/** The open step; null when none is left. */
+export const nextStep = (job: Job, procedure: Procedure): Step | null =>
+  walk(job, procedure).find((s) => job.steps[s.id] === undefined) ?? null;
+
+/** The step that "take back" takes back: the last done one before the open step. */
+export function lastDone(job: Job, procedure: Procedure): Step | null {
+  const steps = walk(job, procedure);
+  const open = steps.findIndex((s) => job.steps[s.id] === undefined);
+  const before = open === -1 ? steps : steps.slice(0, open);
+  return before[before.length - 1] ?? null;
+}
+
+/** Whether work on this step may be written now. The nearest danger is named before the order of steps. */
+export function mayDo(job: Job, procedure: Procedure, id: string): Allowed<Step> {
+  if (job.stage === "handed_over") return refused("job-closed");
+  const steps = walk(job, procedure);
+  const step = (isStopped(job) ? derive(procedure) : steps).find((s) => s.id === id);
+  const open = nextStep(job, procedure);
+  if (step === undefined) return refused("step-not-next", openTitle(open));
+  if (!steps.includes(step) && !steps.some((s) => s.id === id)) return refused("job-stopped");
+  const unplugging = mayUnplug(job, procedure, step);
+  if (!unplugging.ok) return unplugging;
+  if (!isStopped(job) && step.phase === "out") {
+    const gate = derive(procedure).find((s) => s.phase === "turn" && s.gate !== null && job.steps[s.id] === undefined);
+    if (gate?.gate === "prefit") return refused("prefit-open", gate.title);
+    if (gate?.gate === "pair") return refused("pair-open", gate.title);
+  }
+  if (open?.id !== id) return refused("step-not-next", openTitle(open));
+  return allowed(step);
+}
+
+/** Liquid is looked for before anything is unplugged; power goes first and stays off while anything else is unplugged. */
+export function mayUnplug(job: Job, procedure: Procedure, step: Step): Allowed<Step> {
+  const unplugs = step.ops.flatMap((op) => (op.op === "unplug" ? [op.connector] : []));
+  if (unplugs.length === 0) return allowed(step);
+  const liquid = derive(procedure).find((s) => s.gate === "liquid" && job.steps[s.id] === undefined);
+  if (liquid !== undefined && !isStopped(job)) return refused("liquid-gate-open", liquid.title);
+  const live = new Set(procedure.connectors.filter((c) => c.power === true && !isOut(job, c.id)).map((c) => c.id));
+  for (const connector of unplugs) {
+    const isPower = procedure.connectors.some((c) => c.id === connector && c.power === true);
+    if (!isPower && live.size > 0) return refused("power-gate-open", connectorNames(procedure, [...live]));
+    live.delete(connector);
+  }
+  return allowed(step);
+}
+
+export const isOut = (job: Job, connector: string): boolean => {
+  const { out = 0, back = 0 } = job.connectors[connector] ?? {};
+  return out > back;
+};
+
+export type LiquidFinding = {
+  readonly indicator: "untouched" | "tinged" | "red" | "not_visible";
+  readonly signs: readonly ("corrosion" | "rust" | "oxidation" | "residue")[];
+  /** Photos by what they show: a sign, or `indicator` for the indicator or its place. */
+  readonly photos: Readonly<Record<string, string>>;
+  readonly note: string;
+};
+
+/** Pass or stop. Slightly pink is tripped. Every sign needs its photo; an indicator out of sight needs one of its place, or a note. */
+export function judgeLiquid(finding: LiquidFinding): Allowed<"pass" | "stop"> {
+  const tripped = finding.indicator === "tinged" || finding.indicator === "red";
+  const needed = [...(tripped ? ["indicator"] : []), ...finding.signs];
+  const missing = needed.filter((what) => finding.photos[what] === undefined);
+  if (missing.length > 0) return refused("liquid-photo-missing", `Without a photo: ${missing.join(", ")}.`);
+  const hidden = finding.indicator === "not_visible";
+  if (hidden && finding.photos.indicator === undefined && finding.note.trim() === "") {
+    return refused("liquid-photo-missing", "The indicator cannot be seen: a photo of its place, or a note.");
+  }
+  return allowed(needed.length > 0 ? "stop" : "pass");
+}
+
+/** Whether power may be isolated, or the job stops as unsafe. A job stopped for its battery is closed all the same. */
+export const judgeBattery = (job: Job, battery: string): "pass" | "stop" =>
+  battery === "sound" || job.stop?.reason === "battery" ? "pass" : "stop";
+
+/** The final test may be closed: every point tested, none against it. `names` makes the list readable. */
+export function mayCloseTests(job: Job, procedure: Procedure, names: (points: readonly string[]) => string): Allowed<null> {
+  const open = openFinal(job);
+  if (open.length > 0) return refused("tests-open", `${open.length} open: ${names(open)}.`);
+  const against = blockingFinal(job, procedure);
+  return against.length > 0 ? refused("test-blocks", `${names(against)}.`) : allowed(null);
+}
+
+/** Nothing is left over: ledger zero, connectors in, and the old part tagged when the new one is in the device. */
+export function mayCloseJob(job: Job, procedure: Procedure): Allowed<null> {
+  const groups = openGroups(job.ledger);
+  if (groups.length > 0) return refused("ledger-open", groups.map((g) => groupText(procedure, g.group, job)).join("; "));
+  const connectors = openConnectors(job.connectors);
+  if (connectors.length > 0) return refused("connector-open", `${connectorNames(procedure, connectors)}.`);
+  const untagged = walk(job, procedure).some((s) => s.gate === "core" && job.steps[s.id] === undefined);
+  return untagged ? refused("core-untagged") : allowed(null);
+}
+
+/**
+ * Steps to open again when a stop is lifted: those done out of turn while closing up, and the ones they took back.
+ * So a device that was closed is opened again, step by step.
+ */
+export function reopenedByLift(job: Job, procedure: Procedure): readonly string[] {
+  const steps = derive(procedure);
+  const open = steps.findIndex((s) => job.steps[s.id] === undefined);
+  if (open === -1) return [];
+  const late = steps.slice(open).filter((s) => job.steps[s.id] !== undefined);
+  const tookBack = late.flatMap((s) => [s.source, s.undoes]).filter((id) => id !== null && job.steps[id] !== undefined);
+  return [...new Set([...late.map((s) => s.id), ...(tookBack as string[])])];
+}
+
+/** The unit that is in the device or on its way there: the one that passed, else the one assigned last. */
+export function fittedPart(job: Job): string | null {
+  const passed = [...job.tries].reverse().find((t) => t.outcome === "pass")?.part;
+  return passed ?? Object.keys(job.parts).at(-1) ?? null;
+}
+
+function groupText(procedure: Procedure, group: string, job: Job): string {
+  const fastener = procedure.fasteners.find((f) => f.id === group);
+  const count = inTray(job.ledger[group]);
+  return `${count} × ${fastener?.name ?? group}${fastener === undefined ? "" : `, pocket ${fastener.pocket}`}`;
+}
+
+const connectorNames = (procedure: Procedure, ids: readonly string[]): string =>
+  ids.map((id) => procedure.connectors.find((c) => c.id === id)?.name ?? id).join(", ");
+
+const openTitle = (open: Step | null): string | undefined => (open === null ? undefined : `Open now: ${open.title}.`);
+
+const allowed = <T>(value: T): { readonly ok: true; readonly value: T } => ({ ok: true, value });
+
+const refused = (slug: Slug, detail?: string): Refused => ({ ok: false, problem: detail === undefined ? { slug } : { slug, detail } });

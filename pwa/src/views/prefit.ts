@@ -1,0 +1,30 @@
+/** The try of the pre-fit test that is under way, from what is recorded. */
+import type { Job, TestResult } from "../fold/state.ts";
+import { MOST_TRIES, nextTry, type Tried } from "../rules/prefit.ts";
+
+export type PresentTry = {
+  readonly number: number;
+  readonly action: Tried["action"];
+  /** The unit to test now; null while one has to be scanned. */
+  readonly part: string | null;
+  readonly results: Readonly<Record<string, TestResult | null>>;
+};
+
+/** A fault on the board stops the job; when a lead lifted that, another unit is tried. */
+export function presentTry(job: Job, points: readonly string[]): PresentTry {
+  const next = nextTry(job.tries);
+  const action = next.kind === "try" ? next.action : "second_unit";
+  const number = Math.min(job.tries.length + 1, MOST_TRIES);
+  const assigned = Object.keys(job.parts);
+  const tried = new Set(job.tries.map((t) => t.part));
+  const fresh = assigned.filter((p) => !tried.has(p)).at(-1) ?? null;
+  const last = job.tries.at(-1)?.part ?? null;
+  const part = action === "reseat" ? last : fresh;
+  const results = Object.fromEntries(
+    points.map((p) => {
+      const reading = job.tests[`prefit/${p}`];
+      return [p, reading?.try === number ? reading.result : null];
+    }),
+  );
+  return { number, action, part, results };
+}

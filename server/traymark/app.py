@@ -13,7 +13,7 @@ from traymark.api.headers import add_headers
 from traymark.api.news import News
 from traymark.api.plugged import plugged_handlers
 from traymark.api.problems import Problem, on_bug, on_http_exception, on_problem
-from traymark.api.who import COOKIE, Station, same_origin, station_of
+from traymark.api.who import asking_station, same_origin
 from traymark.api.write_queue import WriteQueue
 from traymark.blobs.files import BlobFiles
 from traymark.clock import Clock, system_clock_ms
@@ -27,7 +27,8 @@ DATABASE = "traymark.sqlite"
 def create_app(settings: Settings, clock: Clock = system_clock_ms) -> Litestar:
     """The server. Raises StoreInUse when another process has this data folder. Shutting it down closes the store.
 
-    What handlers may ask for by name: settings, clock, store, files, news, write_queue, and `station` (401 without one).
+    What handlers may ask for by name: settings, clock, store, files, news, write_queue, and `station`, which is a 401
+    without a cookie.
     """
     store = Store(settings.data_dir / DATABASE)
     bring_up_to_date(store)
@@ -44,14 +45,22 @@ def create_app(settings: Settings, clock: Clock = system_clock_ms) -> Litestar:
     }
     return Litestar(
         route_handlers=[
-            sync.push_events, sync.pull_events, sync.stream_news,
-            cards.list_docs, cards.write_doc,
-            blobs.write_blob, blobs.has_blob, blobs.read_blob,
-            health.health, health.state, health.problem_page,
+            sync.push_events,
+            sync.pull_events,
+            sync.stream_news,
+            cards.list_docs,
+            cards.write_doc,
+            blobs.write_blob,
+            blobs.has_blob,
+            blobs.read_blob,
+            health.health,
+            health.state,
+            health.problem_page,
             *plugged_handlers(),
             *pwa.static_handlers(pwa.find_pwa()),
         ],
-        dependencies={name: _part(part) for name, part in parts.items()} | {"station": Provide(_station, sync_to_thread=False)},
+        dependencies={name: _part(part) for name, part in parts.items()}
+        | {"station": Provide(asking_station, sync_to_thread=False)},
         exception_handlers={Problem: on_problem, HTTPException: on_http_exception, Exception: on_bug},
         guards=[same_origin],
         before_send=[add_headers],
@@ -77,8 +86,3 @@ def _part(value: Any) -> Provide:
         return value
 
     return Provide(provide, sync_to_thread=False)
-
-
-def _station(request: Any, store: Store) -> Station:
-    """Asked on the event loop: one indexed read, which no writer holds up, costs less than handing it to a thread."""
-    return station_of(request.cookies.get(COOKIE), store)

@@ -26,7 +26,7 @@ class Settings:
     """Port to listen on."""
 
     public_url: str = ""
-    """How phones reach the server, for tickets and join codes, e.g. `https://bench.local:8443`. Empty: what the request says."""
+    """How phones reach the server, e.g. `https://bench.local:8443`, for tickets. Empty: what the request says."""
 
     tls_certificate: str = ""
     """The shop's own certificate chain (PEM). Empty: the server makes a local authority."""
@@ -63,7 +63,7 @@ class Settings:
 
 
 def read_settings(environment: Mapping[str, str]) -> Settings:
-    """Settings from the environment. Raises SettingsError for an unknown TRAYMARK_* name or a value of the wrong form."""
+    """Settings from the environment. Raises SettingsError for an unknown name or a value of the wrong form."""
     known = {f"TRAYMARK_{f.name.upper()}": f for f in fields(Settings)}
     given: dict[str, object] = {}
     for name, value in sorted(environment.items()):

@@ -56,7 +56,9 @@ def measure(count: int, stations: int) -> None:
             bares.append(write_bare(path / "server" / DATABASE, path / "bare.sqlite", batches))
     rows = sum(len(rows) for batch in batches for _, rows in batch)
     push_s, bare_s = min(pushes), min(bares)
-    print(f"{stations} station(s) at once, {count} events over {JOBS} jobs in batches of {BATCH}; {rows} rows on each side")
+    print(
+        f"{stations} station(s) at once, {count} events over {JOBS} jobs in batches of {BATCH}; {rows} rows each side"
+    )
     print(f"  push: {count / push_s:8.0f} events/s  (runs: {', '.join(f'{s:.3f} s' for s in pushes)})")
     print(f"  bare: {count / bare_s:8.0f} events/s  (runs: {', '.join(f'{s:.3f} s' for s in bares)})")
     print(f"  ratio: {100 * bare_s / push_s:.1f} %  (best of {RUNS} runs each)")
@@ -79,13 +81,19 @@ async def push_all(data_dir: Path, bodies: list[list[bytes]]) -> tuple[float, li
     store = app.state.store
     with store.database.write() as connection:
         for n in range(len(bodies)):
-            station = {"id": f"S7K{n}", "name": "Bench", "role": "bench", "token_hash": hash_of(f"t{n}"), "created_at_ms": 1}
+            station = {
+                "id": f"S7K{n}",
+                "name": "Bench",
+                "role": "bench",
+                "token_hash": hash_of(f"t{n}"),
+                "created_at_ms": 1,
+            }
             connection.execute(insert(StationRow).values(station))
             connection.execute(insert(IncarnationRow).values(prefix=f"7K{n}", station=f"S7K{n}"))
     batches: list[list[Statement]] = []
 
     @event.listens_for(store.database.engine, "before_cursor_execute")
-    def note(_c: Any, _k: Any, statement: str, parameters: Any, _x: Any, many: bool) -> None:  # noqa: FBT001
+    def note(_c: Any, _k: Any, statement: str, parameters: Any, _x: Any, many: bool) -> None:
         if statement == "BEGIN IMMEDIATE":
             batches.append([])
         if statement.startswith("INSERT"):
@@ -112,7 +120,9 @@ def write_bare(model: Path, path: Path, batches: list[list[Statement]]) -> float
     """Seconds for the same rows by sqlite3 alone, into tables and indexes of the same form."""
     with sqlite3.connect(model) as source:
         marks = ", ".join("?" for _ in _TABLES)
-        forms = source.execute(f"SELECT sql FROM sqlite_master WHERE sql IS NOT NULL AND tbl_name IN ({marks})", _TABLES).fetchall()
+        forms = source.execute(
+            f"SELECT sql FROM sqlite_master WHERE sql IS NOT NULL AND tbl_name IN ({marks})", _TABLES
+        ).fetchall()
     source.close()
     connection = sqlite3.connect(path, isolation_level=None)
     for pragma in _PRAGMAS:

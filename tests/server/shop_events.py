@@ -48,11 +48,17 @@ def job_events(number: int, prefix: str = "7K2") -> list[Draft]:
         ("power.isolated", job, {"battery": "sound", "photos": [], "step": "power"}),
     ]  # fmt: skip
     for pocket, (group, count) in enumerate(groups, 1):
-        events.append(("fastener.removed", job, {"step": f"open-{group}", "group": group, "pocket": pocket, "count": count}))
+        events.append(
+            ("fastener.removed", job, {"step": f"open-{group}", "group": group, "pocket": pocket, "count": count})
+        )
         events.append(("step.done", job, {"step": f"open-{group}"}))
     events += [
         ("connector.unplugged", job, {"step": "flex", "connector": "display"}),
-        ("part.received", None, {"part": part, "name": "Display", "part_kind": "display", "supplier": "north", "lot": "L17"}),
+        (
+            "part.received",
+            None,
+            {"part": part, "name": "Display", "part_kind": "display", "supplier": "north", "lot": "L17"},
+        ),
         ("part.assigned", job, {"part": part}),
         *(("test.read", job, {"stage": "prefit", "point": p, "result": "pass", "try": 1}) for p in points[:4]),
         ("prefit.tried", job, {"try": 1, "part": part, "action": "first", "outcome": "pass", "failed": []}),
@@ -60,7 +66,9 @@ def job_events(number: int, prefix: str = "7K2") -> list[Draft]:
         ("connector.plugged", job, {"step": "flex-back", "connector": "display"}),
     ]
     for pocket, (group, count) in enumerate(groups, 1):
-        events.append(("fastener.returned", job, {"step": f"close-{group}", "group": group, "pocket": pocket, "count": count}))
+        events.append(
+            ("fastener.returned", job, {"step": f"close-{group}", "group": group, "pocket": pocket, "count": count})
+        )
     events += [
         *(("test.read", job, {"stage": "final", "point": p, "result": "pass"}) for p in points),
         ("core.tagged", job, {
@@ -83,7 +91,9 @@ def shop_day(count: int, jobs: int, at_once: int = 20, seed: int = 1, prefix: st
     made = 0
     while made < count:
         if not under_way:
-            under_way.append(iter([("note.added", code("J", prefix, dice.randrange(jobs)), {"note": "Looked at again"})]))
+            under_way.append(
+                iter([("note.added", code("J", prefix, dice.randrange(jobs)), {"note": "Looked at again"})])
+            )
         place = dice.randrange(len(under_way))
         event = next(under_way[place], None)
         if event is not None:

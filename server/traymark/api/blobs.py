@@ -4,17 +4,14 @@ from typing import Annotated, Any, Literal
 
 from litestar import Request, Response, get, head, put
 from litestar.concurrency import sync_to_thread
-from litestar.params import Parameter
+from litestar.params import FromPath, QueryParameter
 
 from traymark.api.body import read_body
+from traymark.api.parts import Asking, TheClock, TheFiles, TheQueue, TheSettings, TheStore
 from traymark.api.problems import Problem, refuse
-from traymark.api.who import Station
-from traymark.api.write_queue import WriteQueue
 from traymark.blobs.files import BlobFiles, is_blob_name
 from traymark.blobs.keep import find_blob, keep_blob, thumb_of
 from traymark.blobs.picture import Picture
-from traymark.clock import Clock
-from traymark.config import Settings
 from traymark.log.store import Store
 from traymark.refused import Refused
 
@@ -25,13 +22,13 @@ _CACHE = "private, max-age=31536000, immutable"
 @put("/api/blobs/{sha256:str}")
 async def write_blob(
     request: Request[Any, Any, Any],
-    sha256: str,
-    station: Station,
-    store: Store,
-    files: BlobFiles,
-    settings: Settings,
-    clock: Clock,
-    write_queue: WriteQueue,
+    sha256: FromPath[str],
+    station: Asking,
+    store: TheStore,
+    files: TheFiles,
+    settings: TheSettings,
+    clock: TheClock,
+    write_queue: TheQueue,
 ) -> dict[str, Any]:
     """Take a photo. Answered means durable; sending it again is harmless."""
     _name(sha256)
@@ -45,7 +42,7 @@ async def write_blob(
 
 
 @head("/api/blobs/{sha256:str}")
-async def has_blob(sha256: str, station: Station, store: Store, files: BlobFiles) -> Response[None]:  # noqa: ARG001
+async def has_blob(sha256: FromPath[str], station: Asking, store: TheStore, files: TheFiles) -> Response[None]:
     """200 only when row and file are there."""
     picture = await sync_to_thread(_find, store, files, sha256)
     return Response(None, media_type=picture.media_type, headers=_headers(sha256, picture.media_type))
@@ -53,11 +50,11 @@ async def has_blob(sha256: str, station: Station, store: Store, files: BlobFiles
 
 @get("/api/blobs/{sha256:str}")
 async def read_blob(
-    sha256: str,
-    station: Station,  # noqa: ARG001  # only a joined station may read
-    store: Store,
-    files: BlobFiles,
-    size: Annotated[Literal["full", "thumb"], Parameter()] = "full",
+    sha256: FromPath[str],
+    station: Asking,  # only a joined station may read
+    store: TheStore,
+    files: TheFiles,
+    size: Annotated[Literal["full", "thumb"], QueryParameter()] = "full",
 ) -> Response[bytes]:
     """The photo, or a small picture of it."""
     picture = await sync_to_thread(_find, store, files, sha256)

@@ -18,7 +18,7 @@ _TIME_LIMIT_S = 60
 
 
 async def read_body(request: Request[Any, Any, Any], most: int) -> bytes:
-    """The body, at most `most` bytes. Raises body-too-large before more is read, and request-malformed when it stalls."""
+    """The body. Raises body-too-large before more than `most` bytes are read, and request-malformed when it stalls."""
     said = request.headers.get("content-length")
     if said is not None and (not said.isdecimal() or int(said) > most):
         raise refuse("body-too-large", f"At most {most} bytes are taken here.")
@@ -47,7 +47,13 @@ def decode_json(data: bytes, form: type[T]) -> T:
         return msgspec.json.decode(data, type=form)
     except msgspec.ValidationError as error:
         text = str(error)
-        slug = "unknown-field" if "unknown field" in text else "missing-field" if "missing required" in text else "bad-field"
+        slug = (
+            "unknown-field"
+            if "unknown field" in text
+            else "missing-field"
+            if "missing required" in text
+            else "bad-field"
+        )
         raise Problem(Refused(slug, pointers=((slug, pointer_of(text)),))) from error
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
         raise refuse("request-malformed") from error

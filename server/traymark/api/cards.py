@@ -5,18 +5,15 @@ from typing import Annotated, Any
 import msgspec
 from litestar import Request, Response, get, put
 from litestar.concurrency import sync_to_thread
-from litestar.params import Parameter
+from litestar.params import FromPath, QueryParameter
 from msgspec import Meta
 
 from traymark.api.body import read_json
-from traymark.api.news import News
+from traymark.api.parts import Asking, TheNews, TheQueue, TheSettings, TheStore
 from traymark.api.problems import Problem
-from traymark.api.who import Station, require_lead
-from traymark.api.write_queue import WriteQueue
-from traymark.config import Settings
+from traymark.api.who import require_lead
 from traymark.docs.card import CARD_KINDS
 from traymark.docs.keep import MOST_DOCS, Doc, docs_after, put_doc
-from traymark.log.store import Store
 from traymark.refused import Refused
 
 _MAX_INT = 2**53 - 1
@@ -32,11 +29,11 @@ class DocWritten(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 @get("/api/docs")
 async def list_docs(
-    station: Station,  # noqa: ARG001  # only a joined station may read
-    store: Store,
-    settings: Settings,
-    after: Annotated[int, Parameter(ge=0, le=_MAX_INT)] = 0,
-    limit: Annotated[int, Parameter(ge=1, le=MOST_DOCS)] = MOST_DOCS,
+    station: Asking,  # only a joined station may read
+    store: TheStore,
+    settings: TheSettings,
+    after: Annotated[int, QueryParameter(ge=0, le=_MAX_INT)] = 0,
+    limit: Annotated[int, QueryParameter(ge=1, le=MOST_DOCS)] = MOST_DOCS,
 ) -> Response[bytes]:
     """What changed after a revision."""
     docs = await sync_to_thread(docs_after, store, after, limit, settings.max_pull_bytes)
@@ -47,12 +44,12 @@ async def list_docs(
 @put("/api/docs/{doc_id:str}")
 async def write_doc(
     request: Request[Any, Any, Any],
-    doc_id: str,
-    station: Station,
-    store: Store,
-    settings: Settings,
-    news: News,
-    write_queue: WriteQueue,
+    doc_id: FromPath[str],
+    station: Asking,
+    store: TheStore,
+    settings: TheSettings,
+    news: TheNews,
+    write_queue: TheQueue,
 ) -> dict[str, Any]:
     """Write one; documents only from a lead's station."""
     async with write_queue.place(station.id):

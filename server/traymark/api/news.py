@@ -40,7 +40,7 @@ class News:
     async def listen(self, station: str, now: NewsItem) -> AsyncIterator[NewsItem | None]:
         """News from now on, the present state first; None says only that the stream lives.
 
-        A further stream of a station that has too many ends its oldest: that one is most likely dead and not yet noticed.
+        A further stream of a station that has too many ends its oldest, most likely a dead one not yet noticed.
         """
         own = [listener for listener in self._listeners.values() if listener.station == station]
         for listener in own[: max(0, len(own) + 1 - _MOST_OF_STATION)]:

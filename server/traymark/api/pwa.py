@@ -6,7 +6,6 @@ from mimetypes import guess_type
 from pathlib import Path
 from typing import Any, NamedTuple
 
-import brotli
 from litestar import Request, Response, route
 from litestar.handlers import HTTPRouteHandler
 
@@ -20,8 +19,6 @@ _MEDIA_TYPES = {
     ".wasm": "application/wasm", ".webmanifest": "application/manifest+json", ".svg": "image/svg+xml",
     ".json": "application/json", ".txt": "text/plain",
 }  # fmt: skip
-# Brotli 5 packs the WebAssembly in some 60 ms at the start; higher levels take seconds for a few per cent.
-_BROTLI_QUALITY = 5
 
 _MISSING = (
     "The app is not built.\n\nThe server runs, and its API answers under /api/.\n"
@@ -52,7 +49,11 @@ def static_handlers(folder: Path | None) -> list[HTTPRouteHandler]:
     if folder is None:
         missing = StaticFile("text/plain", "no-store", '"missing"', {"identity": _MISSING.encode()})
         return [_handler({"/": missing})]
-    files = {f"/{path.relative_to(folder).as_posix()}": _load(folder, path) for path in sorted(folder.rglob("*")) if path.is_file()}
+    files = {
+        f"/{path.relative_to(folder).as_posix()}": _load(folder, path)
+        for path in sorted(folder.rglob("*"))
+        if path.is_file()
+    }
     files["/"] = files["/index.html"]
     return [_handler(files)]
 
@@ -77,14 +78,15 @@ def _load(folder: Path, path: Path) -> StaticFile:
     data = path.read_bytes()
     forms = {"identity": data}
     if path.suffix in _PACKED_ENDINGS:
-        forms["br"] = brotli.compress(data, quality=_BROTLI_QUALITY)
-        forms["gzip"] = gzip.compress(data, 6)
+        forms["gzip"] = gzip.compress(data)
     media_type = _MEDIA_TYPES.get(path.suffix) or guess_type(path.name)[0] or "application/octet-stream"
     is_named_by_hash = path.relative_to(folder).parts[0] == "assets"
-    return StaticFile(media_type, _IMMUTABLE if is_named_by_hash else _NO_CACHE, f'W/"{sha256(data).hexdigest()[:20]}"', forms)
+    return StaticFile(
+        media_type, _IMMUTABLE if is_named_by_hash else _NO_CACHE, f'W/"{sha256(data).hexdigest()[:20]}"', forms
+    )
 
 
 def _wanted(accepted: str) -> list[str]:
-    """Encodings in our order of liking; a phone that refuses one by `q=0` is none that exists."""
-    names = {part.split(";")[0].strip() for part in accepted.split(",")}
-    return [*(name for name in ("br", "gzip") if name in names), "identity"]
+    """Encodings in our order of liking."""
+    names = {part.split(";")[0].strip() for part in accepted.split(",") if not part.strip().endswith(";q=0")}
+    return ["gzip", "identity"] if "gzip" in names else ["identity"]

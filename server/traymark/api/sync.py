@@ -7,21 +7,17 @@ from typing import Annotated, Any
 import msgspec
 from litestar import Request, Response, get, post
 from litestar.concurrency import sync_to_thread
-from litestar.params import Parameter
+from litestar.params import QueryParameter
 from litestar.response import ServerSentEvent, ServerSentEventMessage
 from msgspec import Meta
 
 from traymark.api.body import decode_json, gunzip, read_body
-from traymark.api.news import News, NewsItem
+from traymark.api.news import NewsItem
+from traymark.api.parts import Asking, TheClock, TheNews, TheQueue, TheSettings, TheStore
 from traymark.api.problems import Problem, refuse
-from traymark.api.who import Station
-from traymark.api.write_queue import WriteQueue
-from traymark.clock import Clock
-from traymark.config import Settings
 from traymark.docs.keep import last_rev
 from traymark.log.pull import MOST_EVENTS, ChainEnd, Pulled, read_after
 from traymark.log.push import Batch, PushAnswer, push
-from traymark.log.store import Store
 from traymark.refused import Refused
 
 MOST_EVENTS_PUSHED = 500
@@ -56,12 +52,12 @@ class PullHeader(msgspec.Struct, frozen=True, rename={"from_": "from"}):
 @post("/api/sync/push", status_code=200)
 async def push_events(
     request: Request[Any, Any, Any],
-    station: Station,
-    store: Store,
-    settings: Settings,
-    clock: Clock,
-    news: News,
-    write_queue: WriteQueue,
+    station: Asking,
+    store: TheStore,
+    settings: TheSettings,
+    clock: TheClock,
+    news: TheNews,
+    write_queue: TheQueue,
 ) -> PushAnswer:
     """Take a batch. Acknowledged means durable."""
     async with write_queue.place(station.id):
@@ -77,13 +73,13 @@ async def push_events(
 @get("/api/sync/pull")
 async def pull_events(
     request: Request[Any, Any, Any],
-    station: Station,
-    store: Store,
-    settings: Settings,
-    clock: Clock,
-    after: Annotated[int, Parameter(ge=0, le=_MAX_INT)] = 0,
-    limit: Annotated[int, Parameter(ge=1, le=MOST_EVENTS)] = MOST_EVENTS_PUSHED,
-    epoch: Annotated[str, Parameter(max_length=64)] = "",
+    station: Asking,
+    store: TheStore,
+    settings: TheSettings,
+    clock: TheClock,
+    after: Annotated[int, QueryParameter(ge=0, le=_MAX_INT)] = 0,
+    limit: Annotated[int, QueryParameter(ge=1, le=MOST_EVENTS)] = MOST_EVENTS_PUSHED,
+    epoch: Annotated[str, QueryParameter(max_length=64)] = "",
 ) -> Response[bytes]:
     """A stretch of the log."""
     is_packed = "gzip" in request.headers.get("accept-encoding", "")
@@ -99,7 +95,7 @@ async def pull_events(
 
 
 @get("/api/sync/stream", media_type="text/event-stream")
-async def stream_news(station: Station, store: Store, news: News) -> ServerSentEvent:
+async def stream_news(station: Asking, store: TheStore, news: TheNews) -> ServerSentEvent:
     """News until the page goes or the server stops."""
     if news.is_full():
         raise refuse("busy", retry_after_s=30)

@@ -1,44 +1,33 @@
 """Who asks: the station behind the cookie, and whether the request comes from our own pages."""
 
-from typing import Any, NamedTuple
+from typing import Any, cast
 
+from litestar import Request
 from litestar.connection import ASGIConnection
 from litestar.handlers import BaseRouteHandler
-from sqlmodel import col, select
 
-from traymark.api.problems import refuse
+from traymark.api.parts import TheStore
+from traymark.api.problems import Problem, refuse
 from traymark.config import Settings
-from traymark.log.rows import StationRow
-from traymark.log.store import Store
-from traymark.stations.secrets_made import hash_of
+from traymark.refused import Refused
+from traymark.stations.cookie import Station, station_of
 
 COOKIE = "__Host-traymark"
 
 _SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 
-
-class Station(NamedTuple):
-    """A joined station that was not taken out."""
-
-    id: str
-    name: str
-    role: str
+__all__ = ["COOKIE", "Station", "asking_station", "require_lead", "same_origin"]
 
 
-def station_of(cookie: str | None, store: Store) -> Station:
-    """The station of a cookie. Raises station-unknown or station-revoked."""
-    if not cookie:
-        raise refuse("station-unknown")
-    query = select(StationRow.id, StationRow.name, StationRow.role, StationRow.revoked_at_ms).where(
-        col(StationRow.token_hash) == hash_of(cookie)
-    )
-    with store.database.read() as connection:
-        row = connection.execute(query).first()
-    if row is None:
-        raise refuse("station-unknown")
-    if row[3] is not None:
-        raise refuse("station-revoked")
-    return Station(row[0], row[1], row[2])
+def asking_station(request: Request[Any, Any, Any], store: TheStore) -> Station:
+    """The station that asks. Raises station-unknown or station-revoked.
+
+    Runs on the event loop: one indexed read, which no writer holds up, costs less than handing it to a thread.
+    """
+    found = station_of(store, request.cookies.get(COOKIE))
+    if isinstance(found, Refused):
+        raise Problem(found)
+    return found
 
 
 def require_lead(station: Station) -> None:
@@ -50,9 +39,10 @@ def require_lead(station: Station) -> None:
 def same_origin(connection: ASGIConnection[Any, Any, Any, Any], _: BaseRouteHandler) -> None:
     """A request that changes something must come from our own pages when it says where it comes from."""
     origin = connection.headers.get("origin")
-    if origin is None or connection.scope.get("method") in _SAFE_METHODS:
+    scope = cast("dict[str, Any]", connection.scope)
+    if origin is None or scope.get("method") in _SAFE_METHODS:
         return
     settings: Settings = connection.app.state.settings
-    own = f"{connection.scope['scheme']}://{connection.headers.get('host', '')}"
+    own = f"{scope['scheme']}://{connection.headers.get('host', '')}"
     if origin not in (own, settings.public_url.rstrip("/")):
         raise refuse("request-malformed", "This request comes from another site's page.")

@@ -1,7 +1,7 @@
 """A bound on how many requests that write wait at the same time, so that one station cannot crowd out the others."""
 
 from collections import Counter
-from collections.abc import AsyncIterator
+from collections.abc import AsyncGenerator
 from contextlib import asynccontextmanager
 
 from traymark.api.problems import refuse
@@ -17,7 +17,7 @@ class WriteQueue:
         self._waiting: Counter[str] = Counter()
 
     @asynccontextmanager
-    async def place(self, station: str) -> AsyncIterator[None]:
+    async def place(self, station: str) -> AsyncGenerator[None]:
         """A place while the block runs. Raises rate-limited or busy when there is none."""
         if self._waiting[station] >= self._of_station:
             raise refuse("rate-limited", retry_after_s=_RETRY_AFTER_S)

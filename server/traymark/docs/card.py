@@ -77,7 +77,9 @@ def check_doc(id_: str, kind: str, body: object) -> Refused | None:
 def pointer_of(message: str) -> str:
     """The JSON Pointer of the place that a msgspec message names as `$.a[0].b`; empty for the whole value."""
     match = re.search(r"`\$(.*?)`$", message)
-    unknown = re.search(r"contains unknown field `(.*?)`", message) or re.search(r"missing required field `(.*?)`", message)
+    unknown = re.search(r"contains unknown field `(.*?)`", message) or re.search(
+        r"missing required field `(.*?)`", message
+    )
     path = re.sub(r"\[(\d+)\]", r".\1", match[1]) if match else ""
     tokens = [*path.split(".")[1:], *([unknown[1]] if unknown else [])]
     return "".join("/" + t[:60].replace("~", "~0").replace("/", "~1") for t in tokens)

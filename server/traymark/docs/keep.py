@@ -32,7 +32,9 @@ class Docs(NamedTuple):
     more: bool
 
 
-def put_doc(store: Store, id_: str, kind: str, body: dict[str, Any] | None, base_rev: int | None = None) -> Doc | Refused:
+def put_doc(
+    store: Store, id_: str, kind: str, body: dict[str, Any] | None, base_rev: int | None = None
+) -> Doc | Refused:
     """Write a card or document, or erase it for good with a null body. Durable on return.
 
     A card needs no base: of two writings the later to arrive stands. A document was read at `base_rev`, which must

@@ -5,7 +5,7 @@ stations hold their own heads; `verify` and they would show it. Losing the file 
 """
 
 import fcntl
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator
 from contextlib import contextmanager
 from pathlib import Path
 from threading import Lock
@@ -39,7 +39,7 @@ class Database:
         SQLModel.metadata.create_all(self.engine, tables=_tables())
 
     @contextmanager
-    def write(self, after_commit: Callable[[], None] | None = None) -> Iterator[Connection]:
+    def write(self, after_commit: Callable[[], None] | None = None) -> Generator[Connection]:
         """A transaction that writes. Durable when the block has ended; nothing has happened when it raised."""
         with self._one_at_a_time:
             with self.engine.connect().execution_options(begin_immediate=True) as connection, connection.begin():
@@ -48,7 +48,7 @@ class Database:
                 after_commit()
 
     @contextmanager
-    def read(self) -> Iterator[Connection]:
+    def read(self) -> Generator[Connection]:
         """One unchanging view of the database, however long the block takes."""
         with self.engine.connect() as connection, connection.begin():
             yield connection
@@ -71,7 +71,7 @@ class Database:
 def _tables() -> list[Any]:
     """All tables of rows.py, and none that some other library put into the same metadata."""
     return [
-        cls.__table__
+        cls.__table__  # pyright: ignore[reportUnknownMemberType, reportAttributeAccessIssue]  # made by SQLModel at run time
         for cls in vars(_rows).values()
         if isinstance(cls, type) and issubclass(cls, SQLModel) and cls is not SQLModel
     ]
@@ -96,7 +96,13 @@ def _engine(path: Path) -> Engine:
         # The driver would begin transactions by itself, and late; `_begin` does it instead.
         dbapi_connection.isolation_level = None
         cursor = dbapi_connection.cursor()
-        for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", f"busy_timeout={_BUSY_MS}", "secure_delete=FAST"):
+        for pragma in (
+            "journal_mode=WAL",
+            "synchronous=FULL",
+            "foreign_keys=ON",
+            f"busy_timeout={_BUSY_MS}",
+            "secure_delete=FAST",
+        ):
             cursor.execute(f"PRAGMA {pragma}")
         cursor.close()
 

@@ -11,11 +11,9 @@ from traymark.events.chain import genesis, link
 from traymark.events.envelope import Event, Rejected, parse
 from traymark.fold.draft import Draft
 from traymark.fold.fold import Entry, apply
-from traymark.log.records import write_records
 from traymark.log.rows import ChainRow, EventRow, IncarnationRow
 from traymark.log.store import Store, last_position
 from traymark.refused import Refused
-
 
 _INSERT_EVENT = (
     "INSERT INTO event (position, incarnation, seq, hash, raw, received_at_ms, kind, slug, pointer) "
@@ -82,7 +80,7 @@ def push(store: Store, station: str, batch: Batch, now_ms: int) -> PushAnswer | 
         incarnation=batch.incarnation,
         seq=checked[-1].seq,
         head=batch.head.hex(),
-        malformed=[Malformed(c.seq, c.event.slug, c.event.pointer) for c in checked if type(c.event) is Rejected],
+        malformed=[Malformed(c.seq, c.event.slug, c.event.pointer) for c in checked if isinstance(c.event, Rejected)],
     )
 
 
@@ -98,7 +96,7 @@ class Checked(NamedTuple):
 def judge(raw: bytes, station: str, incarnation: str, seq: int) -> Event | Rejected:
     """What stands at a place of a chain: an event must name the place at which it stands."""
     event = parse(raw)
-    if type(event) is Event:
+    if isinstance(event, Event):
         if event.station != station:
             return Rejected("envelope-field", "/station")
         if event.incarnation != incarnation:
@@ -110,20 +108,22 @@ def judge(raw: bytes, station: str, incarnation: str, seq: int) -> Event | Rejec
 
 def chain_of(connection: Connection, station: str, incarnation: str) -> tuple[int, bytes]:
     """The last seq of a chain and its hash; 0 and the genesis hash before its first event."""
-    row = connection.execute(select(ChainRow.seq, ChainRow.head).where(col(ChainRow.incarnation) == incarnation)).first()
+    row = connection.execute(
+        select(ChainRow.seq, ChainRow.head).where(col(ChainRow.incarnation) == incarnation)
+    ).first()
     return (0, genesis(station, incarnation)) if row is None else (row[0], row[1])
 
 
 def event_row(position: int, incarnation: str, checked: Checked, now_ms: int) -> tuple[Any, ...]:
     """The values of an EventRow in the order of its columns."""
     event = checked.event
-    if type(event) is Event:
+    if isinstance(event, Event):
         return (position, incarnation, checked.seq, checked.hash, checked.raw, now_ms, event.kind, None, None)
     return (position, incarnation, checked.seq, checked.hash, checked.raw, now_ms, None, event.slug, event.pointer)
 
 
 def _check(station: str, batch: Batch) -> list[Checked] | Refused:
-    """Derive the hashes between `prev` and `head` (F3.3) and read each event, before anything waits for the database."""
+    """Derive the hashes between `prev` and `head` (F3.3) and read each event; nothing waits for this."""
     if batch.first_seq == 1 and batch.prev != genesis(station, batch.incarnation):
         return Refused("chain-mismatch", pointers=(("bad-field", "/prev"),))
     checked: list[Checked] = []
@@ -176,7 +176,7 @@ def _append(
     for c in new:
         position += 1
         events.append(event_row(position, incarnation, c, now_ms))
-        if type(c.event) is Event:
+        if isinstance(c.event, Event):
             codes.extend((code, position) for code in codes_of(c.event))
         apply(draft, Entry(incarnation, c.seq, c.event))
     insert_events(connection, events)

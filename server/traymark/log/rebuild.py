@@ -4,15 +4,15 @@ from hashlib import sha256
 from typing import Any
 
 from sqlalchemy import Connection
-from sqlmodel import col, insert, select, update
+from sqlmodel import col, delete, insert, select, update
 
 from traymark.events.about import codes_of
 from traymark.events.envelope import Event
 from traymark.fold.draft import Draft
 from traymark.fold.fold import Entry, apply
-from traymark.log.records import write_records
 from traymark.log.push import insert_codes, judge, put_chain
-from traymark.log.rows import EventRow, IncarnationRow, Meta
+from traymark.log.records import write_records
+from traymark.log.rows import ChainRow, EventCodeRow, IncarnationRow, Meta, RecordRow
 from traymark.log.store import Store
 from traymark.tables import shared_dir
 
@@ -20,20 +20,21 @@ from traymark.tables import shared_dir
 FOLD_VERSION = "1"
 
 _READ_AT_ONCE = 1_000
+_NEXT = "SELECT position, incarnation, seq, hash, raw FROM event WHERE position > ? ORDER BY position LIMIT ?"
 
 
 def rebuild(store: Store) -> int:
     """Fold the whole log again and return how many events it has. All or nothing: a crash leaves what was there."""
     with store.database.write(store.records.forget) as connection:
-        for name in ("record", "event_code", "chain"):
-            connection.exec_driver_sql(f"DELETE FROM {name}")
+        for derived in (RecordRow, EventCodeRow, ChainRow):
+            connection.execute(delete(derived))
         count = _fold_all(connection)
         _set_fold(connection, fold_name())
     return count
 
 
 def bring_up_to_date(store: Store) -> int | None:
-    """Rebuild when the tables or the fold have changed since the log was last folded; None when nothing was to be done."""
+    """Rebuild when the tables or the fold have changed since the log was last folded; None when they have not."""
     now = fold_name()
     with store.database.write() as connection:
         held = connection.execute(select(Meta.value).where(col(Meta.key) == "fold")).scalar()
@@ -62,7 +63,7 @@ def _fold_all(connection: Connection) -> int:
         verdicts: list[tuple[Any, ...]] = []
         for position, incarnation, seq, hash_, raw in rows:
             event = judge(raw, owner.get(incarnation, ""), incarnation, seq)
-            if type(event) is Event:
+            if isinstance(event, Event):
                 codes.extend((code, position) for code in codes_of(event))
                 verdicts.append((event.kind, None, None, position))
             else:
@@ -78,13 +79,7 @@ def _fold_all(connection: Connection) -> int:
 
 
 def _next_rows(connection: Connection, after: int) -> list[Any]:
-    query = (
-        select(EventRow.position, EventRow.incarnation, EventRow.seq, EventRow.hash, EventRow.raw)
-        .where(col(EventRow.position) > after)
-        .order_by(col(EventRow.position))
-        .limit(_READ_AT_ONCE)
-    )
-    return list(connection.execute(query))
+    return list(connection.exec_driver_sql(_NEXT, (after, _READ_AT_ONCE)))
 
 
 def _set_fold(connection: Connection, name: str) -> None:

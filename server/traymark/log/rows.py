@@ -40,7 +40,7 @@ class EventRow(SQLModel, table=True):
 
 
 class ForkRow(SQLModel, table=True):
-    """Bytes that came for a place in a chain that other bytes hold (F3.4). They have no effect; nothing deletes them."""
+    """Bytes that came for a place in a chain that other bytes hold (F3.4). They have no effect."""
 
     __tablename__: ClassVar[str] = "fork"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
     __table_args__ = (UniqueConstraint("incarnation", "seq", "hash"),)
@@ -78,7 +78,7 @@ class EventCodeRow(SQLModel, table=True):
 
 
 class RecordRow(SQLModel, table=True):
-    """A record of the fold (F5.1) as JSON (derived). `ticket` repeats the job's ticket token so that it can be looked up."""
+    """A record of the fold (F5.1) as JSON (derived). `ticket` repeats the job's ticket token, to look it up."""
 
     __tablename__: ClassVar[str] = "record"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
     __table_args__ = (Index("record_ticket", "ticket"),)

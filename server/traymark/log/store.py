@@ -1,7 +1,7 @@
 """The store: one database, its epoch, and the records of the fold kept in memory."""
 
 import secrets
-from collections.abc import Iterator
+from collections.abc import Generator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -40,7 +40,7 @@ class Store:
         self.database.close()
 
     @contextmanager
-    def changing(self) -> Iterator[tuple[Connection, Draft]]:
+    def changing(self) -> Generator[tuple[Connection, Draft]]:
         """A transaction in which events are folded: what the draft touched is written with it.
 
         The records in memory follow only after the commit, and before the next transaction begins.
@@ -63,7 +63,11 @@ class Store:
 
     def job_by_ticket(self, token: str) -> tuple[str, Record] | None:
         """The job code and job of a ticket token; of several with one token the first booked in by code."""
-        query = select(RecordRow.key, RecordRow.json_text).where(col(RecordRow.ticket) == token).order_by(col(RecordRow.key))
+        query = (
+            select(RecordRow.key, RecordRow.json_text)
+            .where(col(RecordRow.ticket) == token)
+            .order_by(col(RecordRow.key))
+        )
         with self.database.read() as connection:
             row = connection.execute(query).first()
         return None if row is None else (row[0], msgspec.json.decode(row[1]))

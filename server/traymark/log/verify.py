@@ -1,7 +1,7 @@
 """Re-checks everything the server holds, without believing anything that is derived.
 
 From the bytes of the events alone it makes the hashes, the verdicts, the trace index and the records again, and
-compares. It cannot notice when a whole log was swapped for another sound one: the stations hold their own heads for that.
+compares. It cannot notice that a whole log was swapped for another sound one: the stations hold their heads for that.
 """
 
 from collections.abc import Iterator
@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import msgspec
 from sqlalchemy import Connection
-from sqlmodel import col, select
+from sqlmodel import select
 
 from traymark.blobs.files import BlobFiles
 from traymark.events.about import codes_of
@@ -19,7 +19,16 @@ from traymark.events.envelope import Event, Rejected
 from traymark.fold.draft import Draft
 from traymark.fold.fold import Entry, apply
 from traymark.log.push import judge
-from traymark.log.rows import BlobRow, ChainRow, DocRow, EventCodeRow, EventRow, ForkRow, IncarnationRow, RecordRow, StationRow
+from traymark.log.rows import (
+    BlobRow,
+    ChainRow,
+    DocRow,
+    EventCodeRow,
+    ForkRow,
+    IncarnationRow,
+    RecordRow,
+    StationRow,
+)
 from traymark.log.store import Store
 
 # More of the same kind says nothing new, and a broken first hash breaks all that follow.
@@ -80,7 +89,7 @@ class _Log:
             if station not in stations:
                 yield Fault(f"incarnation {prefix}", f"belongs to station {station}, which is not there")
         expected = 0
-        for row in self._connection.execute(select(EventRow.__table__).order_by(col(EventRow.position))):  # pyright: ignore
+        for row in self._connection.exec_driver_sql("SELECT * FROM event ORDER BY position"):
             expected += 1
             if row.position != expected:
                 yield Fault(f"position {expected}", f"missing: the next event stands at {row.position}")
@@ -93,7 +102,7 @@ class _Log:
             yield from self._place(where, station, row.incarnation, row.seq, row.hash, row.raw)
             event = judge(row.raw, station, row.incarnation, row.seq)
             yield from _verdict(where, event, row.kind, row.slug, row.pointer)
-            if type(event) is Event:
+            if isinstance(event, Event):
                 self.codes.update((code, row.position) for code in codes_of(event))
             apply(self.draft, Entry(row.incarnation, row.seq, event))
 
@@ -107,14 +116,19 @@ class _Log:
         self.ends[incarnation] = (seq, hash_)
 
 
-def _verdict(where: str, event: Event | Rejected, kind: str | None, slug: str | None, pointer: str | None) -> Iterator[Fault]:
-    derived = (event.kind, None, None) if type(event) is Event else (None, event.slug, event.pointer)  # pyright: ignore
+def _verdict(
+    where: str, event: Event | Rejected, kind: str | None, slug: str | None, pointer: str | None
+) -> Iterator[Fault]:
+    derived = (event.kind, None, None) if isinstance(event, Event) else (None, event.slug, event.pointer)
     if derived != (kind, slug, pointer):
         yield Fault(where, f"is marked {(kind, slug, pointer)}, its bytes say {derived}")
 
 
 def _chains(connection: Connection, log: _Log) -> Iterator[Fault]:
-    held = {row[0]: (row[1], row[2]) for row in connection.execute(select(ChainRow.incarnation, ChainRow.seq, ChainRow.head))}
+    held = {
+        row[0]: (row[1], row[2])
+        for row in connection.execute(select(ChainRow.incarnation, ChainRow.seq, ChainRow.head))
+    }
     for incarnation in sorted(held.keys() | log.ends.keys()):
         if held.get(incarnation) != log.ends.get(incarnation):
             yield Fault(f"chain {incarnation}", "its noted end is not the end of its events")
@@ -145,10 +159,10 @@ def _records(connection: Connection, log: _Log) -> Iterator[Fault]:
 
 
 def _forks(connection: Connection) -> Iterator[Fault]:
-    query = select(ForkRow.incarnation, ForkRow.seq, ForkRow.prev, ForkRow.hash, ForkRow.raw)
-    for incarnation, seq, prev, hash_, raw in connection.execute(query):
+    query = select(ForkRow.id, ForkRow.prev, ForkRow.hash, ForkRow.raw)
+    for id_, prev, hash_, raw in connection.execute(query):
         if link(prev, raw) != hash_:
-            yield Fault(f"fork {incarnation}.{seq}", "its hash does not follow from its bytes and the hash before it")
+            yield Fault(f"fork row {id_}", "its hash does not follow from its bytes and the hash before it")
 
 
 def _docs(connection: Connection) -> Iterator[Fault]:

@@ -1,0 +1,32 @@
+"""What a handler may ask `create_app` for, by parameter name and type."""
+
+from litestar.di import NamedDependency
+
+from traymark.api.news import News
+from traymark.api.write_queue import WriteQueue
+from traymark.blobs.files import BlobFiles
+from traymark.clock import Clock
+from traymark.config import Settings
+from traymark.log.store import Store
+from traymark.stations.cookie import Station
+
+TheSettings = NamedDependency[Settings]
+"""`settings`"""
+
+TheClock = NamedDependency[Clock]
+"""`clock`"""
+
+TheStore = NamedDependency[Store]
+"""`store`"""
+
+TheFiles = NamedDependency[BlobFiles]
+"""`files`"""
+
+TheNews = NamedDependency[News]
+"""`news`"""
+
+TheQueue = NamedDependency[WriteQueue]
+"""`write_queue`"""
+
+Asking = NamedDependency[Station]
+"""`station`: the station that asks. To name it is to answer 401 to everybody who has not joined."""

@@ -1,0 +1,34 @@
+"""Writes the `hash` of fold vectors anew, after a change of the blank records or of an effect.
+
+python -m tests.vectors.set_hashes   (with server/ on the path)
+
+Only vectors whose `state` still holds are touched: the state is what a person thought, the hash only holds the two
+languages together. A vector whose state no longer holds is named and left alone.
+"""
+
+import re
+import sys
+
+from tests.vectors.fold_runs import differences, entry_of, folded, hash_of
+from tests.vectors.vector_files import vector_dir, vectors
+
+
+def main() -> int:
+    """Write the hashes. Returns the exit status: 1 when a vector's state does not hold."""
+    status = 0
+    for vector in vectors("fold"):
+        file = vector_dir() / "fold" / f"{vector['name'].replace(' ', '-')}.json"
+        records = folded(entry_of(row) for row in vector["events"])
+        wrong = differences(records, vector["state"])
+        if wrong:
+            print(file.name, *wrong, sep="\n  ")
+            status = 1
+            continue
+        text = file.read_text(encoding="utf-8")
+        now = re.sub(r'"hash": "[0-9a-f]{64}"\n\}', f'"hash": "{hash_of(records)}"\n}}', text)
+        file.write_text(now, encoding="utf-8", newline="\n")
+    return status
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -8,21 +8,35 @@ export type CodeKind = "J" | "D" | "T" | "P" | "C" | "B";
 const CHECK_ALPHABET = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ*";
 const MOST_COUNTER = 32 ** 5 - 1;
 
-/** ISO/IEC 7064 MOD 37-2: the check character of upper-case letters and digits; may be `*`. */
+/** The check character of upper-case letters and digits; may be `*`. Throws on other letters. */
 export function checkCharacter(body: string): string {
   let sum = 0;
-  for (const c of body) sum = ((sum + CHECK_ALPHABET.indexOf(c)) * 2) % 37;
+  for (const letter of body) {
+    const value = CHECK_ALPHABET.indexOf(letter);
+    if (value === -1 || value === 36) throw new RangeError(`no check character over ${letter}`);
+    sum = ((sum + value) * 2) % 37;
+  }
   return CHECK_ALPHABET.charAt((38 - sum) % 37);
 }
 
-/** The first code at or above a counter whose check character lies in the code alphabet (F1.2). Throws when the prefix is used up. */
-export function mint(kind: CodeKind, prefix: string, counter: number): { readonly code: string; readonly counter: number } {
-  for (let n = counter; n <= MOST_COUNTER; n += 1) {
-    const body = kind + prefix + base32(n);
-    const check = checkCharacter(body);
-    if (ALPHABET.includes(check)) return { code: body + check, counter: n };
+/**
+ * The first code at or above a counter whose check character lies in the code alphabet, and the counter it was made
+ * from (F1.2). Throws when kind, prefix or counter cannot be, or no counter is left.
+ */
+export function mint(
+  kind: CodeKind,
+  prefix: string,
+  counter: number,
+): { readonly code: string; readonly counter: number } {
+  if (!isKind(kind) || prefix.length !== 3 || !inAlphabet(prefix) || !Number.isInteger(counter) || counter < 0) {
+    throw new RangeError(`no code of kind ${kind}, prefix ${prefix} and counter ${counter}`);
   }
-  throw new RangeError("all codes of this prefix are used");
+  for (let used = counter; used <= MOST_COUNTER; used += 1) {
+    const body = kind + prefix + base32(used);
+    const check = checkCharacter(body);
+    if (inAlphabet(check)) return { code: body + check, counter: used };
+  }
+  throw new RangeError(`all counters of prefix ${prefix} are used`);
 }
 
 export type Code = { readonly code: string; readonly kind: CodeKind | "W" };
@@ -32,16 +46,19 @@ export function parseCode(text: string): Result<Code> {
   const plain = forgive(text);
   const kind = plain.charAt(0);
   const length = kind === "W" ? 20 : 10;
-  const known = kind === "W" || (kind !== "" && KINDS.includes(kind));
-  if (!known || plain.length !== length || ![...plain.slice(1)].every((c) => ALPHABET.includes(c))) {
+  if (!(kind === "W" || isKind(kind)) || plain.length !== length || !inAlphabet(plain.slice(1))) {
     return refuse("code-unreadable");
   }
   if (checkCharacter(plain.slice(0, -1)) !== plain.slice(-1)) return refuse("code-check-failed");
-  return ok({ code: plain, kind: kind as CodeKind | "W" });
+  return ok({ code: plain, kind });
 }
 
-/** Check digit of the first 14 digits of an IMEI. */
+/** A code as people read it: groups of five. */
+export const group = (code: string): string => code.match(/.{1,5}/g)?.join(" ") ?? "";
+
+/** Check digit of the first 14 digits of an IMEI. Throws on anything else. */
 export function imeiCheckDigit(digits: string): string {
+  if (!/^[0-9]{14}$/.test(digits)) throw new RangeError("14 digits were expected");
   let sum = 0;
   [...digits].forEach((c, i) => {
     const d = Number(c) * (i % 2 === 1 ? 2 : 1);
@@ -60,6 +77,10 @@ export function parseImei(text: string): Result<string> {
 function forgive(text: string): string {
   return text.replace(/[\s-]/g, "").toUpperCase().replaceAll("O", "0").replace(/[IL]/g, "1");
 }
+
+const isKind = (letter: string): letter is CodeKind => letter.length === 1 && KINDS.includes(letter);
+
+const inAlphabet = (text: string): boolean => [...text].every((letter) => ALPHABET.includes(letter));
 
 function base32(n: number): string {
   let text = "";

@@ -17,7 +17,7 @@ DOCUMENTS = ["README.md", "DEVELOPERS.md"]
 # Places where a path of the text may begin: it says `events/` of both packages and `log/rows.py` of one.
 ROOTS = ["", "server/traymark", "pwa/src", "shared", "tests", "tests/server", "server/traymark/fold", "pwa/src/fold"]
 PLACEHOLDERS = re.compile(r"\bx\b|\bX\b|test_x|<|\*|\{")
-PATH = re.compile(r"(?:[\w.-]+/)+[\w.-]*|[\w-]+\.(?:py|ts|tsx|json|md|toml)")
+PATH = re.compile(r"(?:[\w.-]+/)+[\w.-]*|[\w-]+\.(?:py|tsx|ts|json|md|toml)\b")
 
 
 def text_of(document: str) -> str:

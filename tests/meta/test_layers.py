@@ -24,7 +24,7 @@ SERVER_MAY: dict[str, set[str] | None] = {
     "views": {"rules", "fold", "tables"},
     "docs": {"log", "tables", "refused", "clock", "rules"},
     "blobs": {"log", "refused"},
-    "stations": {"events", "log", "docs", "tables", "refused", "clock"},
+    "stations": {"events", "log", "docs", "traymark_labels", "tables", "refused", "clock"},
     "tls": set(),
     "api": {
         "events", "fold", "log", "rules", "views", "docs", "blobs", "stations", "tls",
@@ -53,8 +53,8 @@ APP_MAY: dict[str, set[str] | None] = {
     "style": set(),
 }  # fmt: skip
 
-STORES = ("log/", "docs/", "blobs/", "stations/")
-"""The only ones that write or ask the database. Its tables are declared in log/rows.py."""
+STORES = ("log/", "docs/", "blobs/", "stations/", "cli/verify.py")
+"""The only ones that write or ask the database; `verify` counts what it checked. Tables are declared in log/rows.py."""
 
 IMPURE_MODULES = {
     "asyncio", "io", "locale", "os", "pathlib", "random", "secrets", "shutil", "socket", "sqlalchemy",

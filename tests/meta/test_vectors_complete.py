@@ -35,6 +35,10 @@ def test_effect_operation_has_a_fold_vector(operation: str) -> None:
     assert using & kinds_in(FOLD) != set()
 
 
+def test_there_are_vectors() -> None:
+    assert VECTORS != []
+
+
 @pytest.mark.parametrize("path", VECTORS, ids=lambda path: path.relative_to(SHARED).as_posix())
 def test_vector_is_named_for_its_scenario(path: Path) -> None:
     assert re.fullmatch(r"[a-z][a-z0-9_-]*", path.stem)

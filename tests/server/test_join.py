@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from litestar.testing import TestClient
 from sqlmodel import select
+
 from traymark.api.who import COOKIE
 from traymark.app import create_app
 from traymark.config import Settings
@@ -218,7 +219,9 @@ def test_another_sites_page_cannot_spend_a_code(client: TestClient) -> None:
     assert client.post("/api/join", json={"code": code}).status_code == 200
 
 
-def test_the_last_free_prefix_is_still_found_and_none_is_given_twice(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_last_free_prefix_is_still_found_and_none_is_given_twice(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.setattr("traymark.stations.incarnations.ALPHABET", "AB")
     store = Store(tmp_path / "s.sqlite")
     with store.database.write() as connection:

@@ -13,6 +13,7 @@ from cryptography import x509
 from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
+
 from traymark.tls.authority import Pair, covered_names, make_authority, make_leaf
 from traymark.tls.host_names import HostNames, find_host_names
 from traymark.tls.tls_files import TlsFiles, TlsUnreadableError, ready_tls_files
@@ -26,7 +27,11 @@ def host(*addresses: str, name: str = "bench") -> HostNames:
     return HostNames(
         names=(name, f"{name}.local", "localhost"),
         addresses=(ipaddress.ip_address("127.0.0.1"), ipaddress.ip_address("::1"), *(i.ip for i in interfaces)),
-        networks=(ipaddress.ip_network("127.0.0.1/32"), ipaddress.ip_network("::1/128"), *(i.network for i in interfaces)),
+        networks=(
+            ipaddress.ip_network("127.0.0.1/32"),
+            ipaddress.ip_network("::1/128"),
+            *(i.network for i in interfaces),
+        ),
     )
 
 
@@ -42,7 +47,9 @@ def test_the_authority_may_only_sign_servers_inside_its_constraints_and_no_furth
     usage = extensions.get_extension_for_class(x509.KeyUsage)
     constraints = extensions.get_extension_for_class(x509.NameConstraints)
     assert basic.critical and basic.value.ca and basic.value.path_length == 0
-    assert usage.critical and usage.value.key_cert_sign and not usage.value.digital_signature and not usage.value.crl_sign
+    assert (
+        usage.critical and usage.value.key_cert_sign and not usage.value.digital_signature and not usage.value.crl_sign
+    )
     assert constraints.critical and constraints.value.excluded_subtrees is None
     assert [str(n.value) for n in constraints.value.permitted_subtrees or []] == [
         "bench", "bench.local", "localhost", "127.0.0.1/32", "::1/128", "192.168.7.0/24",
@@ -161,7 +168,10 @@ def test_the_names_of_this_host_are_found_with_loopback_and_localhost() -> None:
     assert {own, f"{own}.local", "localhost"} <= set(found.names)
     assert {"127.0.0.1", "::1"} <= {str(a) for a in found.addresses}
     assert all(any(a in n for n in found.networks) for a in found.addresses)
-    assert all(isinstance(n, x509.DNSName | x509.IPAddress) for n in covered_names(make_authority(found, NOW).certificate, found))
+    assert all(
+        isinstance(n, x509.DNSName | x509.IPAddress)
+        for n in covered_names(make_authority(found, NOW).certificate, found)
+    )
 
 
 def test_looking_for_names_sends_nothing(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -8,18 +8,18 @@ from litestar.concurrency import sync_to_thread
 from litestar.datastructures import Cookie
 from msgspec import Meta
 
-from traymark.api import stations
+from traymark.api import stations, trust
 from traymark.api.body import read_json
 from traymark.api.limits import join_wait_s
 from traymark.api.problems import Problem, refuse
 from traymark.api.who import COOKIE, Station
 from traymark.clock import Clock
 from traymark.config import Settings
-from traymark.stations.shop import shop_settings
 from traymark.log.store import Store
 from traymark.refused import Refused
 from traymark.stations.join import join
 from traymark.stations.roll import new_incarnation
+from traymark.stations.shop import shop_settings
 
 # The longest that browsers keep a cookie (RFC 6265bis: 400 days; from memory). Each joining begins anew.
 _COOKIE_S = 400 * 24 * 3600
@@ -41,7 +41,9 @@ class IncarnationAsked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 @post("/api/join", status_code=200)
-async def post_join(request: Request[Any, Any, Any], settings: Settings, clock: Clock, store: Store) -> Response[dict[str, Any]]:
+async def post_join(
+    request: Request[Any, Any, Any], settings: Settings, clock: Clock, store: Store
+) -> Response[dict[str, Any]]:
     """Spend a join code for a cookie. Answered means that the station is in the shop."""
     wait_s = join_wait_s(request, clock)
     if wait_s:
@@ -59,7 +61,9 @@ async def post_join(request: Request[Any, Any, Any], settings: Settings, clock: 
         "incarnation": joined.incarnation,
         "epoch": store.epoch,
     }
-    cookie = Cookie(COOKIE, value=joined.token, path="/", max_age=_COOKIE_S, secure=True, httponly=True, samesite="strict")
+    cookie = Cookie(
+        COOKIE, value=joined.token, path="/", max_age=_COOKIE_S, secure=True, httponly=True, samesite="strict"
+    )
     return Response(content, cookies=[cookie])
 
 
@@ -89,4 +93,4 @@ async def post_incarnation(
     return {"incarnation": given}
 
 
-handlers = [post_join, get_station, post_incarnation, *stations.handlers]
+handlers = [post_join, get_station, post_incarnation, *stations.handlers, *trust.handlers]

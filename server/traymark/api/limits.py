@@ -10,7 +10,7 @@ from traymark.stations.rate_limit import RateLimit
 
 _SECOND_MS = 1_000
 
-# A shop that sets up all its stations at once types or scans some codes a minute. Guessing 50 bits at this pace is hopeless.
+# A shop that sets up all its stations at once scans some codes a minute. Guessing 50 bits at this pace is hopeless.
 _JOIN = (10, 6 * _SECOND_MS)
 # A customer reloads; several customers may come from one address.
 _TICKET = (30, 2 * _SECOND_MS)

@@ -1,4 +1,7 @@
-"""The customer's page over HTTP. Unknown tickets and a shop that publishes none are answered alike, after the same work."""
+"""The customer's page over HTTP.
+
+Unknown tickets and a shop that publishes none are answered alike, after the same work.
+"""
 
 from typing import Any
 
@@ -7,8 +10,8 @@ from litestar.concurrency import sync_to_thread
 
 from traymark.api.limits import ticket_wait_s
 from traymark.clock import Clock
-from traymark.stations.shop import shop_settings
 from traymark.log.store import Store
+from traymark.stations.shop import shop_settings
 from traymark.views.ticket_page import STYLE_POLICY, nothing_html, slow_down_html, status_html, ticket_status
 
 _TOKEN_LETTERS = 26

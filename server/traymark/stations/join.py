@@ -48,7 +48,13 @@ def join(store: Store, typed_code: str, name: str, cookie: str | None, now_ms: i
             taken = {row[1:] for row in connection.execute(select(StationRow.id)).scalars()}
             station = "S" + unused_letters(taken)
             own_name = own_name or station
-            values = {"id": station, "name": own_name, "role": role, "token_hash": hash_of(token), "created_at_ms": now_ms}
+            values = {
+                "id": station,
+                "name": own_name,
+                "role": role,
+                "token_hash": hash_of(token),
+                "created_at_ms": now_ms,
+            }
             connection.execute(insert(StationRow).values(values))
         incarnation = give_incarnation(connection, station)
     return Joined(station, own_name, role, incarnation, token)

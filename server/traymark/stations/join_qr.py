@@ -28,7 +28,9 @@ def svg_qr(link: str) -> str:
 
 
 def _code(link: str) -> "qrcode.QRCode[qrcode.image.base.BaseImage]":
-    code: qrcode.QRCode[qrcode.image.base.BaseImage] = qrcode.QRCode(error_correction=ERROR_CORRECT_M, border=_QUIET_MODULES)
+    code: qrcode.QRCode[qrcode.image.base.BaseImage] = qrcode.QRCode(
+        error_correction=ERROR_CORRECT_M, border=_QUIET_MODULES
+    )
     code.add_data(link)
     code.make(fit=True)
     return code

@@ -37,7 +37,10 @@ def all_stations(store: Store) -> list[StationLine]:
     last = (
         select(col(IncarnationRow.station).label("station"), func.max(EventRow.received_at_ms).label("at_ms"))
         .join(ChainRow, col(ChainRow.incarnation) == col(IncarnationRow.prefix))
-        .join(EventRow, (col(EventRow.incarnation) == col(ChainRow.incarnation)) & (col(EventRow.seq) == col(ChainRow.seq)))
+        .join(
+            EventRow,
+            (col(EventRow.incarnation) == col(ChainRow.incarnation)) & (col(EventRow.seq) == col(ChainRow.seq)),
+        )
         .group_by(col(IncarnationRow.station))
         .subquery()
     )
@@ -68,5 +71,7 @@ def new_incarnation(store: Store, station: str) -> str | Refused:
     """A further prefix for a station (F3.1). Durable on return."""
     with store.database.write() as connection:
         if given_to(connection, station) >= MOST_OF_STATION:
-            return Refused("rate-limited", "This station took too many new logs. Ask a lead to look at it.", retry_after_s=3600)
+            return Refused(
+                "rate-limited", "This station took too many new logs. Ask a lead to look at it.", retry_after_s=3600
+            )
         return give_incarnation(connection, station)

@@ -16,7 +16,7 @@ from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 from traymark.tls.host_names import HostNames
 
 AUTHORITY_DAYS = 3650
-# Browsers refuse leaves that are valid for longer (CA/Browser Forum baseline requirements 6.3.2: 398 days; from memory).
+# Some browsers refuse what is valid for longer than 398 days (CA/Browser Forum baseline requirements; from memory).
 LEAF_DAYS = 397
 # Valid from an hour ago: clocks of phones and server differ a little.
 _BACKDATED = timedelta(hours=1)
@@ -35,7 +35,9 @@ class Pair:
 
     def key_pem(self) -> bytes:
         """PKCS#8 without a passphrase; the file's mode protects it."""
-        return self.key.private_bytes(serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption())
+        return self.key.private_bytes(
+            serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption()
+        )
 
 
 def make_authority(host: HostNames, now: datetime) -> Pair:
@@ -104,7 +106,12 @@ def _dated(now: datetime, days: int, latest: datetime | None = None) -> x509.Cer
     end = begin + timedelta(days=days) - timedelta(seconds=1)
     if latest is not None:
         end = min(end, latest)
-    return x509.CertificateBuilder().serial_number(x509.random_serial_number()).not_valid_before(begin).not_valid_after(end)
+    return (
+        x509.CertificateBuilder()
+        .serial_number(x509.random_serial_number())
+        .not_valid_before(begin)
+        .not_valid_after(end)
+    )
 
 
 def _usage(*, sign_certificates: bool) -> x509.KeyUsage:

@@ -29,7 +29,7 @@ class HostNames:
 
     @property
     def first_outside(self) -> str:
-        """The name or address that another device on the network most likely reaches: a private address before the name."""
+        """What another device on the network most likely reaches: an address before the name."""
         reachable = [a for a in self.addresses if not a.is_loopback]
         return str(reachable[0]) if reachable else self.names[0]
 

@@ -38,7 +38,7 @@ class TlsUnreadableError(Exception):
 
 
 def ready_tls_files(folder: Path, host: HostNames, now: datetime, *, new_authority: bool = False) -> TlsFiles:
-    """Make what is missing, renew what is due, keep the rest. On return the files are on disk. Raises TlsUnreadableError."""
+    """Make what is missing, renew what is due, keep the rest; on disk on return. Raises TlsUnreadableError."""
     folder.mkdir(parents=True, exist_ok=True)
     folder.chmod(0o700)
     made: list[str] = []

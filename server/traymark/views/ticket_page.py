@@ -43,7 +43,9 @@ def ticket_status(job: Record, settings: Record) -> TicketStatus:
     """The status of a booked job in words. `settings` is the body of the shop's settings document."""
     stage: str = job["stage"]
     stop: Record | None = job["stop"]
-    reason = table("stages")["stop_reasons"][stop["reason"]]["customer"] if stop is not None and stage == "stopped" else None
+    reason = (
+        table("stages")["stop_reasons"][stop["reason"]]["customer"] if stop is not None and stage == "stopped" else None
+    )
     promised = None
     if stage in _PROMISED_STAGES and job["promised_at_ms"] is not None:
         promised = moment_text(job["promised_at_ms"], str(settings.get("time_zone") or ""))
@@ -60,7 +62,7 @@ def ticket_status(job: Record, settings: Record) -> TicketStatus:
 
 
 def moment_text(at_ms: int, time_zone: str) -> str:
-    """A moment on the shop's clock, such as `Thursday 26 November, 17:30`; with the zone's name when it is not the shop's own."""
+    """A moment on the shop's clock, such as `Thursday 26 November, 17:30`; UTC, and said so, without a zone."""
     try:
         zone = ZoneInfo(time_zone)
         suffix = ""
@@ -83,24 +85,28 @@ def status_html(status: TicketStatus) -> str:
         lines.append(f"<p>{escape(status.reason)}</p>")
     if status.promised is not None:
         lines.append(f"<p>Promised for<br><strong>{escape(status.promised)}</strong></p>")
-    return _page(status.stage, lines, status.shop_name, status.phone)
+    return page(status.stage, lines, status.shop_name, status.phone)
 
 
 def nothing_html() -> str:
     """The one page for a ticket that is unknown and for a shop that publishes none: nobody can tell them apart."""
     lines = [
         "<h1>There is nothing under this address.</h1>",
-        "<p>Compare the address with your ticket. If it is the same, please ask the shop: the ticket itself is still good.</p>",
+        "<p>Compare the address with your ticket. If it is the same, please ask the shop: "
+        "the ticket itself is still good.</p>",
     ]
-    return _page("Ticket", lines, "", None)
+    return page("Ticket", lines)
 
 
 def slow_down_html() -> str:
     """The page for somebody who asks too often."""
-    return _page("Ticket", ["<h1>Please wait a little.</h1>", "<p>This page was asked for too often. Try again in a minute.</p>"], "", None)
+    return page(
+        "Ticket", ["<h1>Please wait a little.</h1>", "<p>This page was asked for too often. Try again in a minute.</p>"]
+    )
 
 
-def _page(title: str, lines: list[str], shop_name: str, phone: str | None) -> str:
+def page(title: str, lines: list[str], shop_name: str = "", phone: str | None = None) -> str:
+    """A plain page of a title and lines of HTML that are already escaped."""
     foot: list[str] = []
     if shop_name:
         foot.append(escape(shop_name))
@@ -123,9 +129,12 @@ _STYLE = (
     "body{margin:0;min-height:100vh;display:flex;flex-direction:column;justify-content:space-between;gap:2rem;"
     "padding:clamp(1.25rem,6vw,3rem);font:400 1.375rem/1.5 system-ui,sans-serif;color:#1d2524;background:#f7f5f0}"
     "main{max-width:34rem}"
-    ".stage{display:inline-block;margin:0 0 1.5rem;padding:.35em .8em;border:2px solid currentColor;border-radius:.4rem;font-weight:600}"
+    ".stage{display:inline-block;margin:0 0 1.5rem;padding:.35em .8em;border:2px solid currentColor;"
+    "border-radius:.4rem;font-weight:600}"
     "h1{margin:0 0 1.25rem;font-size:clamp(1.75rem,7vw,2.5rem);line-height:1.2;font-weight:650}"
     "p{margin:0 0 1.25rem}"
+    "code{overflow-wrap:anywhere;font-size:1rem}"
+    "li{margin-bottom:.75rem}"
     "footer{padding-top:1.25rem;border-top:1px solid currentColor}"
     "a{color:inherit;display:inline-block;min-height:48px;padding:.4em 0;font-weight:600}"
     "@media (prefers-color-scheme:dark){body{color:#eceae4;background:#15191a}}"

@@ -1,0 +1,57 @@
+"""Opening a shop's folder for a command, with refusals that a person can act on."""
+
+import argparse
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from pathlib import Path
+
+from traymark.app import DATABASE
+from traymark.cli.say import CliError
+from traymark.config import Settings, SettingsError, read_settings
+from traymark.log.database import StoreInUse
+from traymark.log.store import SchemaUnknown, Store
+
+_ADDRESS_FILE = "address.txt"
+
+
+def settings_of(options: argparse.Namespace) -> Settings:
+    """The settings of the environment under the options of the command."""
+    try:
+        settings = read_settings(os.environ)
+    except SettingsError as error:
+        raise CliError(str(error), 2) from error
+    return replace(settings, data_dir=options.data) if options.data is not None else settings
+
+
+@contextmanager
+def open_store(data_dir: Path, *, sole_writer: bool) -> Iterator[Store]:
+    """The store of a folder that has one; no command but `serve` and `demo` makes a shop."""
+    if not (data_dir / DATABASE).is_file():
+        raise CliError(
+            f"there is no shop in {data_dir}; name its folder with --data, or start one with `traymark serve`"
+        )
+    try:
+        store = Store(data_dir / DATABASE, sole_writer=sole_writer)
+    except StoreInUse as error:
+        raise CliError(str(error)) from error
+    except SchemaUnknown as error:
+        raise CliError(str(error)) from error
+    try:
+        yield store
+    finally:
+        store.close()
+
+
+def keep_address(data_dir: Path, base_url: str) -> None:
+    """Note under which address the shop is served, for `traymark enrol`."""
+    (data_dir / _ADDRESS_FILE).write_text(base_url + "\n", encoding="utf-8")
+
+
+def kept_address(data_dir: Path) -> str | None:
+    """The address under which the shop was last served, or None."""
+    try:
+        return (data_dir / _ADDRESS_FILE).read_text(encoding="utf-8").strip() or None
+    except FileNotFoundError:
+        return None

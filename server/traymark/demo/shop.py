@@ -1,0 +1,74 @@
+"""Who and what the invented shop is made of. Every name, model, supplier and number here is made up."""
+
+from typing import NamedTuple
+
+
+class Person(NamedTuple):
+    """A member of the staff."""
+
+    name: str
+    role: str
+
+
+class Customer(NamedTuple):
+    """Somebody who left a device. The telephone numbers are of the block kept for fiction."""
+
+    name: str
+    phone: str
+    mail: str
+
+
+SHOP_NAME = "Lantern Lane Repairs (demo)"
+SHOP_PHONE = "555-0100"
+
+STAFF = {
+    "lead": Person("Ombra", "lead"),
+    "fennick": Person("Fennick", "bench"),
+    "wispa": Person("Wispa", "bench"),
+    "quarto": Person("Quarto", "shipping"),
+    "dapple": Person("Dapple", "counter"),
+}
+
+# Names of the stations and what they are for.
+STATIONS = {
+    "counter": ("Counter desk", "counter"),
+    "bench1": ("Bench one", "bench"),
+    "bench2": ("Bench two", "bench"),
+    "shipping": ("Shipping handheld", "shipping"),
+    "office": ("Office", "lead"),
+}
+
+CUSTOMERS = [
+    Customer("Tansy Umberfold", "555-0111", "tansy@example.com"),
+    Customer("Orlo Peckwick", "555-0112", ""),
+    Customer("Mirrin Sandlark", "555-0113", "mirrin@example.com"),
+    Customer("Bodkin Ashgrove", "555-0114", ""),
+    Customer("Calloway Finch-Under", "555-0115", "calloway@example.com"),
+    Customer("Ivo Thistlebank", "555-0116", ""),
+    Customer("Petra Lowlantern", "555-0117", "petra@example.com"),
+    Customer("Sorrel Quince", "555-0118", ""),
+    Customer("Hob Merrowdown", "555-0119", "hob@example.com"),
+    Customer("Linnet Oversea", "555-0120", ""),
+    Customer("Dunstan Halfpenny-Tor", "555-0121", "dunstan@example.com"),
+    Customer("Yarrow Tidewell", "555-0122", ""),
+]
+
+MODEL = "Quillet 5"
+OTHER_MODELS = ["Quillet 6", "Tarnlight 2", "Ovella Slate 10"]
+
+DISPLAY = "quillet5-display"
+BATTERY = "quillet5-battery"
+
+BRINDLE, HALFMOON, GREENFOLD = "brindle", "halfmoon", "greenfold"
+SUPPLIERS = {
+    BRINDLE: "Brindle Screens",
+    HALFMOON: "Halfmoon Cells",
+    GREENFOLD: "Greenfold Recycling",
+}
+
+SUPPLIER_OF = {DISPLAY: BRINDLE, BATTERY: HALFMOON}
+LOTS = {DISPLAY: ("BR-0931", "BR-0958"), BATTERY: ("HM-7714", "HM-7730")}
+
+# S20.20: a wrist strap system below 35 megohm, a worksurface below 1 gigohm (ANSI/ESD S20.20, by secondary pages).
+WRIST_LIMIT_OHMS = 35_000_000
+MAT_LIMIT_OHMS = 1_000_000_000

@@ -1,0 +1,49 @@
+/** Procedures are walked in TypeScript as the vectors say. */
+import { readFileSync } from "node:fs";
+import { derive, type Op, type Procedure, type Step, whenStopped } from "@pwa/rules/procedure.ts";
+import { expect, it } from "vitest";
+import { vectors } from "./vectorFiles.ts";
+
+type Brief = {
+  readonly id: string;
+  readonly phase: string;
+  readonly gate?: string;
+  readonly source?: string;
+  readonly ops?: readonly string[];
+};
+type Vector = {
+  readonly name: string;
+  readonly expect: "walk" | "stopped";
+  readonly procedure: string;
+  readonly done?: readonly string[];
+  readonly steps: readonly Brief[];
+};
+
+const ALL = vectors<Vector>("procedure", {
+  keys: ["name", "expect", "comment", "procedure", "steps"],
+  optional: ["done"],
+  expect: ["walk", "stopped"],
+});
+
+it.each(ALL)("$name", (vector) => {
+  const file = new URL(`../../shared/procedures/${vector.procedure}.json`, import.meta.url);
+  const procedure = JSON.parse(readFileSync(file, "utf8")) as Procedure;
+  const steps = vector.expect === "walk" ? derive(procedure) : whenStopped(procedure, new Set(vector.done));
+  expect(steps.map(brief)).toEqual(vector.steps);
+});
+
+/** A step as vectors write it: what is empty is left out, an action is one line. */
+function brief(step: Step): Brief {
+  return {
+    id: step.id,
+    phase: step.phase,
+    ...(step.gate === null ? {} : { gate: step.gate }),
+    ...(step.source === null ? {} : { source: step.source }),
+    ...(step.ops.length === 0 ? {} : { ops: step.ops.map(action) }),
+  };
+}
+
+function action(op: Op): string {
+  const what = "group" in op ? op.group : "connector" in op ? op.connector : op.what;
+  return `${op.op} ${what}`;
+}

@@ -92,5 +92,8 @@ def _run(command: list[str]) -> str:
         )  # fmt: skip
     except (OSError, subprocess.TimeoutExpired) as error:
         return f"{shown}: {error}"
-    last = (run.stderr or run.stdout).strip().splitlines()[-1:]
-    return "" if run.returncode == 0 else f"{shown}: {' '.join(last)}"
+    if run.returncode == 0:
+        return ""
+    lines = [line.strip() for line in (run.stderr or run.stdout).splitlines() if line.strip()]
+    telling = [line for line in lines if "error" in line.lower()] or lines[-1:]
+    return f"{shown}: {' '.join(telling[:1])}"

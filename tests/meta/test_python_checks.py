@@ -25,7 +25,7 @@ def test_python_types_hold() -> None:
     )
     if there.returncode != 0 and os.environ.get("CI") != "true":
         pytest.skip(f"pyright can't be fetched: {(there.stderr or there.stdout).strip()[-200:]}")
-    run_tool("pyright")
+    run_tool("pyright", "--pythonpath", sys.executable)
 
 
 def run_tool(name: str, *arguments: str) -> None:

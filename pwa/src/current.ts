@@ -1,7 +1,7 @@
 /** Where log meets fold: the pulled log, this station's own events on top (F4.2), and the state they make. */
 import { batch, signal } from "@preact/signals";
 import { type Event, isEvent, parse } from "./events/envelope.ts";
-import { type Entry, FOLD_VERSION, fold } from "./fold/fold.ts";
+import { type Entry, FOLD_VERSION, fold, stateHash } from "./fold/fold.ts";
 import { EMPTY, type State } from "./fold/state.ts";
 import { type Doc, getMeta, putMeta, type StationRow, withDb } from "./log/db.ts";
 import { ownStanding } from "./log/own.ts";
@@ -87,6 +87,9 @@ export async function keepSnapshot(): Promise<void> {
 }
 
 export const pulledPosition = (): number => basePosition;
+
+/** F5.10 of what is shown here, for comparing stations. */
+export const shownHash = (): Promise<string> => stateHash(state.value);
 
 function setTop(events: readonly Event[]): void {
   const top = events.filter((e) => e.seq > (base.chain.get(e.incarnation)?.seq ?? 0));

@@ -1,5 +1,6 @@
 /** Where everything is wired; no rules here. */
 import { render } from "preact";
+import { applyLook } from "./actions/look.ts";
 import { load } from "./current.ts";
 import { nowMs } from "./device/clock.ts";
 import { dice } from "./device/random.ts";
@@ -13,7 +14,7 @@ const place = document.getElementById("app");
 if (place === null) throw new Error("index.html has no #app");
 
 followAddress();
-await load();
+await Promise.all([load(), applyLook()]);
 render(<App />, place);
 startSync(nowMs, dice);
 void startServiceWorker();

@@ -1,10 +1,11 @@
 /** Opening, filling, sealing and shipping boxes. Each writes all its events or none. */
+
+import { state } from "../current.ts";
+import { ok, type Problem, type Result, refuse } from "../problem.ts";
+import { leavesTo, maySeal, mayShip } from "../rules/boxes.ts";
+import { type BoxRefusal, boxFacts, fitNow, type Piece, type Purpose, piecesOf, refusalOf } from "../views/boxes.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
-import { state } from "../current.ts";
-import { ok, type Result, refuse } from "../problem.ts";
-import { leavesTo, maySeal, mayShip } from "../rules/boxes.ts";
-import { boxFacts, fitNow, type Piece, type Purpose, piecesOf, refusalOf } from "../views/boxes.ts";
 
 /** Open a box; `given` is the code of a label made beforehand, else one is minted. Its code on return. */
 export async function openBox(given: string | null, supplier: string, purpose: Purpose): Promise<Result<string>> {
@@ -20,8 +21,12 @@ export async function openBox(given: string | null, supplier: string, purpose: P
 
 export type PutIn = { readonly code: string; readonly name: string; readonly count: number; readonly wasIn: boolean };
 
+export type PutInResult =
+  | { readonly ok: true; readonly value: PutIn }
+  | { readonly ok: false; readonly problem: Problem | BoxRefusal };
+
 /** Put a scanned thing into a box, or say why it does not belong there (rules/boxes.ts). */
-export async function putIn(box: string, code: string): Promise<Result<PutIn>> {
+export async function putIn(box: string, code: string): Promise<PutInResult> {
   const fit = fitNow(box, code);
   if (fit !== "fits" && fit !== "is_in") return { ok: false, problem: refusalOf(fit, code) };
   if (fit === "fits") {
@@ -50,7 +55,8 @@ export async function sealBox(box: string, count: number | null, weight_g: numbe
   const inside = pieces.map((p) => p.code);
   const clashing = clashingOf(pieces);
   const fault = maySeal({ box: boxFacts(box), inside, clashing, count, weight_g });
-  if (fault === "box-count-differs") return refuse(fault, `You counted ${count ?? "nothing"}. Booked into this box: ${inside.length}.`);
+  if (fault === "box-count-differs")
+    return refuse(fault, `You counted ${count ?? "nothing"}. Booked into this box: ${inside.length}.`);
   if (fault === "code-clash") return { ok: false, problem: refusalOf(fault, clashing[0] as string) };
   if (fault !== null) return refuse(fault);
   const written = await act(() => [
@@ -75,6 +81,7 @@ export async function shipBox(box: string, reference: string): Promise<Result<tr
 }
 
 /** A typed whole number, or null. */
-export const wholeNumber = (text: string): number | null => (/^[0-9]{1,9}$/.test(text.trim()) ? Number(text.trim()) : null);
+export const wholeNumber = (text: string): number | null =>
+  /^[0-9]{1,9}$/.test(text.trim()) ? Number(text.trim()) : null;
 
 const clashingOf = (pieces: readonly Piece[]): readonly string[] => pieces.filter((p) => p.clash).map((p) => p.code);

@@ -2,22 +2,9 @@
 import { state } from "../current.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { placeOfCode } from "../views/things.ts";
+import { PLACES } from "../views/trace.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
-
-/** Places that are not inside another thing, and what they are called. */
-export const PLACES = {
-  counter: "At the counter",
-  shelf: "On the shelf",
-  bench: "On the bench",
-  shipping: "At the shipping desk",
-  customer: "With the customer",
-  supplier: "With the supplier",
-  recycler: "With the recycler",
-  bin: "Thrown away",
-  lost: "Lost",
-} as const;
-export type NamedPlace = keyof typeof PLACES;
 
 /** Settle a clash, or correct a place, by having looked. `field-missing` without a reason. */
 export async function settlePlace(code: string, to: string | null, why: string): Promise<Result<true>> {

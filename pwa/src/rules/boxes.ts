@@ -29,7 +29,8 @@ export const MOST_IN_BOX = 500;
 
 /** Whether a thing may be put into a box; `thing` is null when no event has named it. The first fault wins. */
 export function fits(box: BoxFacts, thing: ThingFacts | null, place: PlaceFacts): Fit {
-  if (thing === null || !isGoods(thing)) return thing !== null && isPart(thing.code) ? "code-unknown" : "core-not-known";
+  if (thing === null || !isGoods(thing))
+    return thing !== null && isPart(thing.code) ? "code-unknown" : "core-not-known";
   if (thing.shipping_caution === "battery_damaged") return "battery-not-shippable";
   if (box.opened === null) return "box-not-open";
   if (box.sealed !== null) return place.kind === "at" && place.to === box.code ? "is_in" : "box-sealed";
@@ -57,8 +58,8 @@ export type SealFacts = {
   readonly weight_g: number | null;
 };
 
-/** The heaviest that `box.sealed` of events.json can hold. */
-export const MOST_WEIGHT_G = 1_000_000;
+/** The heaviest that a box label has room for (labels.json). */
+export const MOST_WEIGHT_G = 999_999;
 
 /** Whether a box may be sealed as counted and weighed. Null when it may. */
 export function maySeal({ box, inside, clashing, count, weight_g }: SealFacts): Slug | null {
@@ -72,7 +73,10 @@ export function maySeal({ box, inside, clashing, count, weight_g }: SealFacts): 
 }
 
 /** Whether a box may be handed to the shipper. Null when it may. */
-export function mayShip(box: { readonly sealed: object | null; readonly shipped: object | null }, clashing: readonly string[]): Slug | null {
+export function mayShip(
+  box: { readonly sealed: object | null; readonly shipped: object | null },
+  clashing: readonly string[],
+): Slug | null {
   if (box.sealed === null) return "box-not-sealed";
   if (box.shipped !== null) return "box-shipped";
   return clashing.length > 0 ? "code-clash" : null;
@@ -105,7 +109,8 @@ type Charged = { readonly code: string; readonly shipping_caution: string | null
 /** Energy of all pieces together, and those above a small limit. Compared in whole mWh, so nothing is rounded. */
 export function energyOf(things: readonly Charged[]): EnergySum {
   const known = things.filter((t) => t.energy_mwh !== null) as readonly (Charged & { readonly energy_mwh: number })[];
-  const hasBattery = (t: Charged) => t.shipping_caution === "battery_inside" || t.shipping_caution === "battery_damaged";
+  const hasBattery = (t: Charged) =>
+    t.shipping_caution === "battery_inside" || t.shipping_caution === "battery_damaged";
   return {
     sum_mwh: known.reduce((sum, t) => sum + t.energy_mwh, 0),
     unknown: things.filter((t) => hasBattery(t) && t.energy_mwh === null).length,

@@ -15,6 +15,42 @@ const SCREENS: Readonly<Record<string, Load>> = {
     const { Join } = await import("./Join/Join.tsx");
     return (a) => <Join code={a[0] ?? null} />;
   },
+  boxes: async () => {
+    const { Boxes } = await import("./Boxes/Boxes.tsx");
+    return () => <Boxes />;
+  },
+  box: async () => {
+    const { Box } = await import("./Box/Box.tsx");
+    return (a) => <Box args={a} />;
+  },
+  parts: async () => {
+    const { Parts } = await import("./Part/Parts.tsx");
+    return () => <Parts />;
+  },
+  part: async () => {
+    const { Part } = await import("./Part/Receive.tsx");
+    return (a) => <Part code={a[0] ?? null} />;
+  },
+  trace: async () => {
+    const { Trace } = await import("./Trace/Trace.tsx");
+    return (a) => <Trace code={a[0] ?? ""} />;
+  },
+  clash: async () => {
+    const { Clash } = await import("./Clash/Clash.tsx");
+    return (a) => <Clash code={a[0] ?? ""} />;
+  },
+  sync: async () => {
+    const { Sync } = await import("./Sync/Sync.tsx");
+    return () => <Sync />;
+  },
+  more: async () => {
+    const { More } = await import("./More/More.tsx");
+    return () => <More />;
+  },
+  shop: async () => {
+    const { Shop } = await import("./Shop/Shop.tsx");
+    return (a) => <Shop part={a[0] ?? null} />;
+  },
   print: async () => {
     const { ToPrint } = await import("./print/ToPrint.tsx");
     return () => <ToPrint />;

@@ -4,7 +4,7 @@ import type { Box, Thing } from "../fold/state.ts";
 import type { Problem } from "../problem.ts";
 import { type BoxFacts, type Fit, fits, purposeOf, type ThingFacts } from "../rules/boxes.ts";
 import { groupCode } from "../ui/format.ts";
-import { supplierName } from "./catalogue.ts";
+import { catalogue, supplierName } from "./catalogue.ts";
 import { placeOf, placeOfCode, thingsAt } from "./things.ts";
 
 export const PURPOSES = {
@@ -27,7 +27,11 @@ export const CONDITIONS: Readonly<Record<string, string>> = {
 };
 
 export type BoxLine = { readonly code: string; readonly box: Box; readonly count: number };
-export type BoxLists = { readonly open: readonly BoxLine[]; readonly sealed: readonly BoxLine[]; readonly shipped: readonly BoxLine[] };
+export type BoxLists = {
+  readonly open: readonly BoxLine[];
+  readonly sealed: readonly BoxLine[];
+  readonly shipped: readonly BoxLine[];
+};
 
 /** All boxes: open ones by supplier and purpose, sealed ones longest waiting first, shipped ones newest first. */
 export function boxLists(): BoxLists {
@@ -36,7 +40,9 @@ export function boxLists(): BoxLists {
   const all = lines.map(([code, box]) => ({ code, box, count: counts.get(code) ?? 0 }));
   const name = ({ box, code }: BoxLine) => `${supplierName(box.supplier)} ${purposeName(box.purpose)} ${code}`;
   return {
-    open: all.filter(({ box }) => box.sealed === null && box.shipped === null).sort((a, b) => name(a).localeCompare(name(b))),
+    open: all
+      .filter(({ box }) => box.sealed === null && box.shipped === null)
+      .sort((a, b) => name(a).localeCompare(name(b))),
     sealed: all
       .filter(({ box }) => box.sealed !== null && box.shipped === null)
       .sort((a, b) => (a.box.sealed?.at_ms ?? 0) - (b.box.sealed?.at_ms ?? 0)),
@@ -72,27 +78,34 @@ const UNKNOWN = { name: null, supplier: null, purpose: null, verdict: null, ship
 /** Whether a thing may go into a box now. */
 export const fitNow = (box: string, thing: string): Fit => fits(boxFacts(box), thingFacts(thing), placeOfCode(thing));
 
+/** A refusal at a box; `box` is where to look instead, `thing` what was scanned. */
+export type BoxRefusal = Problem & { readonly thing: string; readonly box?: string };
+
 /** A refusal with its occasion: which part, which box it is in, which open box it should go to. */
-export function refusalOf(slug: Exclude<Fit, "fits" | "is_in">, code: string): Problem {
+export function refusalOf(slug: Exclude<Fit, "fits" | "is_in">, code: string): BoxRefusal {
   const thing = state.value.thing.get(code);
   const place = placeOf(thing);
-  const what = thing?.name ?? null;
-  const its = what === null ? groupCode(code) : what;
+  const its = thing?.name ?? groupCode(code);
   switch (slug) {
-    case "box-elsewhere":
-      return { slug, detail: `${its} is in box ${place.kind === "at" ? groupCode(place.to) : ""}.` };
+    case "box-elsewhere": {
+      const box = place.kind === "at" ? place.to : "";
+      return { slug, thing: code, box, detail: `${its} is in box ${groupCode(box)}.` };
+    }
     case "box-wrong-supplier":
     case "box-wrong-purpose": {
+      const supplier = thing?.supplier ?? null;
       const purpose = purposeOf({ code, purpose: thing?.purpose ?? null, verdict: thing?.verdict ?? null });
-      const kind = `${supplierName(thing?.supplier ?? null)}, ${purposeName(purpose)}`;
-      const right = openBoxFor(thing?.supplier ?? null, purpose);
-      const where = right === null ? "There is no open box for that yet." : `Its box is ${groupCode(right)}.`;
-      return { slug, detail: `${its}: ${kind}. ${where}` };
+      const belongs = `${its} is for ${supplierName(supplier)}, ${purposeName(purpose)}.`;
+      const box = openBoxFor(supplier, purpose);
+      if (box === null) return { slug, thing: code, detail: `${belongs} No box is open for that.` };
+      return { slug, thing: code, box, detail: `${belongs} Its box is ${groupCode(box)}.` };
     }
-    case "code-clash":
-      return { slug, detail: place.kind === "clash" ? `${its}: ${place.places.map(groupPlace).join(" or ")}.` : its };
+    case "code-clash": {
+      const places = place.kind === "clash" ? place.places.map(groupPlace).join(" or ") : "";
+      return { slug, thing: code, detail: `${its}: ${places}.` };
+    }
     default:
-      return { slug, detail: its };
+      return { slug, thing: code, detail: its };
   }
 }
 
@@ -126,4 +139,11 @@ function countsInBoxes(): ReadonlyMap<string, number> {
   return counts;
 }
 
-const groupPlace = (place: string): string => (/^[A-Z]/.test(place) ? groupCode(place) : place);
+const groupPlace = (place: string): string => (/^[A-Z]/.test(place) ? `in ${groupCode(place)}` : place);
+
+/** Suppliers to choose from: the catalogue's, and any that a tagged or received thing names. */
+export function suppliersKnown(): readonly { readonly id: string; readonly name: string }[] {
+  const ids = new Set((catalogue().suppliers ?? []).map((s) => s.id));
+  for (const thing of state.value.thing.values()) if (thing.supplier !== null) ids.add(thing.supplier);
+  return [...ids].map((id) => ({ id, name: supplierName(id) })).sort((a, b) => a.name.localeCompare(b.name));
+}

@@ -1,0 +1,122 @@
+/** What a lead changes on the server: staff, stations, settings, catalogue. None of it works without the network. */
+import { docs, takeDocs } from "../current.ts";
+import { type Doc, withDb } from "../log/db.ts";
+import { tellTabs } from "../log/tabs.ts";
+import { ok, type Result, refuse } from "../problem.ts";
+import { type Answer, ask, asResult } from "../sync/client.ts";
+import { syncSoon } from "../sync/loop.ts";
+import { pullDocs } from "../sync/pull.ts";
+import type { Catalogue } from "../views/catalogue.ts";
+import { allStaff, isLead, type Role, type Shop, type Staff } from "../views/people.ts";
+
+export type Badge = { readonly staff: string; readonly badge: string };
+export type Invite = {
+  readonly code: string;
+  readonly url: string;
+  readonly expires_at_ms: number;
+  readonly qr_svg: string;
+};
+export type StationLine = {
+  readonly id: string;
+  readonly name: string;
+  readonly role: Role;
+  readonly created_at_ms: number;
+  readonly revoked_at_ms: number | null;
+  readonly last_event_at_ms: number | null;
+};
+
+/** Whether the person signed on may change the shop; the very first one may too, to become its lead. */
+export const mayLead = (): boolean => isLead() || allStaff().length === 0;
+
+/** Add a staff member. The badge's code is told this once. */
+export async function addStaff(name: string, role: Role): Promise<Result<Badge>> {
+  if (!mayLead()) return refuse("lead-only");
+  if (name.trim() === "") return refuse("field-missing", "Type the name as colleagues know it.");
+  const added = asked(await ask<Badge>("POST", "/api/staff", { name: name.trim(), role }));
+  if (!added.ok) return added;
+  await pullDocs();
+  syncSoon();
+  return added;
+}
+
+/** A new badge in place of a lost one, which opens nothing from then on. */
+export async function replaceBadge(id: string): Promise<Result<Badge>> {
+  if (!isLead()) return refuse("lead-only");
+  const made = asked(await ask<Badge>("POST", `/api/staff/${id}/badge`));
+  if (!made.ok) return made;
+  await pullDocs();
+  syncSoon();
+  return made;
+}
+
+/** Change a staff member's role; their badge stays. */
+export const setRole = (id: string, role: Role): Promise<Result<true>> => changeStaff(id, (s) => ({ ...s, role }));
+
+/** No badge has this hash, so nobody signs on as them again. The name stays, since the history names them. */
+const NO_BADGE = "0".repeat(64);
+export const endBadge = (id: string): Promise<Result<true>> => changeStaff(id, (s) => ({ ...s, badge_hash: NO_BADGE }));
+export const hasBadge = (staff: Staff): boolean => staff.badge_hash !== NO_BADGE;
+
+export async function invite(name: string, role: Role): Promise<Result<Invite>> {
+  if (!isLead()) return refuse("lead-only");
+  if (name.trim() === "") return refuse("field-missing", "Say where the station will stand, such as Bench 2.");
+  return asked(await ask<Invite>("POST", "/api/invites", { name: name.trim(), role }));
+}
+
+export async function stations(): Promise<Result<readonly StationLine[]>> {
+  return asked(await ask<readonly StationLine[]>("GET", "/api/stations"));
+}
+
+export async function revokeStation(id: string): Promise<Result<unknown>> {
+  if (!isLead()) return refuse("lead-only");
+  return asked(await ask("POST", `/api/stations/${id}/revoke`));
+}
+
+/** Change settings; what this screen does not know is left as it is. */
+export const saveShop = (changes: Partial<Shop>): Promise<Result<true>> =>
+  changeDoc("shop", "settings", (body) => ({ ...body, ...changes }));
+
+export const saveCatalogue = (changes: Partial<Catalogue>): Promise<Result<true>> =>
+  changeDoc("catalogue", "catalogue", (body) => ({ ...body, ...changes }));
+
+/** An id for a new supplier or part kind: its name in small letters, with a number when that is taken. */
+export function slugOf(name: string, taken: readonly string[]): string {
+  const letters = name
+    .toLowerCase()
+    .normalize("NFD")
+    .replace(/\p{M}/gu, "")
+    .replace(/[^a-z0-9]+/g, "-")
+    .replace(/^-+|-+$/g, "");
+  const start = /^[a-z]/.test(letters) ? letters : `n-${letters}`;
+  const base = start.slice(0, 36).replace(/-+$/, "");
+  for (let n = 1; ; n += 1) {
+    const slug = n === 1 ? base : `${base}-${n}`;
+    if (!taken.includes(slug)) return slug;
+  }
+}
+
+function changeStaff(id: string, change: (staff: Staff) => Staff): Promise<Result<true>> {
+  return changeDoc(`staff:${id}`, "staff", (body) => change(body as Staff));
+}
+
+/** Write a document against the revision it was read at (F7.3); shown here at once when the server took it. */
+async function changeDoc(id: string, kind: string, change: (body: object) => object): Promise<Result<true>> {
+  if (!isLead()) return refuse("lead-only");
+  const held = docs.value.get(id);
+  const body = change((held?.body ?? {}) as object);
+  const base = held === undefined ? {} : { base_rev: held.rev };
+  const written = asked(await ask<{ rev: number }>("PUT", `/api/docs/${id}`, { kind, body, ...base }));
+  if (!written.ok) {
+    if (written.problem.slug === "doc-changed") syncSoon();
+    return written;
+  }
+  const doc: Doc = { id, kind, rev: written.value.rev, body };
+  await withDb(async (db) => {
+    await db.docs.put(doc);
+  });
+  takeDocs([doc]);
+  tellTabs("docs");
+  return ok(true);
+}
+
+const asked = <T>(answer: Answer<T>): Result<T> => asResult(answer, { slug: "shop-offline" });

@@ -1,0 +1,50 @@
+/** What is booked into a box, and taking a piece out again. */
+import { useState } from "preact/hooks";
+import { takeOut } from "../../actions/box.ts";
+import type { Problem } from "../../problem.ts";
+import { Button } from "../../ui/Dock.tsx";
+import { groupCode } from "../../ui/format.ts";
+import { Refusal } from "../../ui/Notice.tsx";
+import { CONDITIONS, type Piece } from "../../views/boxes.ts";
+import { ClashLink } from "../Clash/ClashList.tsx";
+
+type Props = { readonly box: string; readonly pieces: readonly Piece[]; readonly fixed?: boolean };
+
+export function Contents({ box, pieces, fixed }: Props) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const take = async (code: string): Promise<void> => {
+    const taken = await takeOut(box, code);
+    setProblem(taken.ok ? null : taken.problem);
+  };
+  if (pieces.length === 0) return null;
+  return (
+    <section class="stack" aria-labelledby="box-contents">
+      <h2 id="box-contents">In this box</h2>
+      {problem !== null && <Refusal problem={problem} />}
+      <ul class="rows">
+        {pieces.map((piece) => (
+          <li key={piece.code} class="row apart">
+            <a href={`#/trace/${piece.code}`} class="ship-piece">
+              <strong>{piece.thing.name ?? "Not tagged yet"}</strong>
+              <span class="soft small">
+                <span class="code">{groupCode(piece.code)}</span>
+                {piece.thing.condition !== null &&
+                  `, ${(CONDITIONS[piece.thing.condition] ?? piece.thing.condition).toLowerCase()}`}
+                {piece.thing.job !== null && `, job ${groupCode(piece.thing.job)}`}
+              </span>
+            </a>
+            {piece.clash ? (
+              <ClashLink code={piece.code} />
+            ) : (
+              fixed !== true && (
+                <Button onPress={() => void take(piece.code)}>
+                  Take out<span class="ship-unseen"> {piece.thing.name ?? piece.code}</span>
+                </Button>
+              )
+            )}
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}

@@ -1,0 +1,79 @@
+/** Scanning parts into an open box, one after another: in at once, or refused at once. */
+import { useRef, useState } from "preact/hooks";
+import { type PutIn, putIn } from "../../actions/box.ts";
+import { parseCode } from "../../codes/codes.ts";
+import type { Box } from "../../fold/state.ts";
+import type { Problem } from "../../problem.ts";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { groupCode } from "../../ui/format.ts";
+import { Page } from "../../ui/Page.tsx";
+import { Scanner } from "../../ui/Scanner.tsx";
+import { Shape } from "../../ui/Shape.tsx";
+import { type BoxRefusal, piecesOf, purposeName } from "../../views/boxes.ts";
+import { supplierName } from "../../views/catalogue.ts";
+import { PrintButton } from "../print/PrintButton.tsx";
+import { go } from "../route.ts";
+import { Findings } from "../Trace/Findings.tsx";
+import { boxLabel } from "./boxLabel.ts";
+import { Contents } from "./Contents.tsx";
+import { Refused } from "./Refused.tsx";
+import { Batteries } from "./ShippingCaution.tsx";
+
+/** A pattern for a refusal that a hand in a glove can tell from the short tick of a reading; chosen by feel. */
+const REFUSED_MS = [180, 80, 180];
+
+export function FillBox({ code, box }: { readonly code: string; readonly box: Box }) {
+  const [last, setLast] = useState<PutIn | null>(null);
+  const [problem, setProblem] = useState<Problem | BoxRefusal | null>(null);
+  const turn = useRef<Promise<void>>(Promise.resolve());
+  const pieces = piecesOf(code);
+
+  const take = async (text: string): Promise<void> => {
+    setProblem(null);
+    const seen = parseCode(text);
+    if (seen.ok && seen.value.kind === "B" && seen.value.code !== code) return go(`box/${seen.value.code}`);
+    const put = seen.ok ? await putIn(code, seen.value.code) : seen;
+    if (put.ok) return setLast(put.value);
+    navigator.vibrate?.(REFUSED_MS);
+    setLast(null);
+    setProblem(put.problem);
+  };
+  /** One after another: the next scan is judged after the one before is booked. */
+  const scanned = (text: string): void => {
+    turn.current = turn.current.then(() => take(text));
+  };
+
+  return (
+    <>
+      <Page title={`${supplierName(box.supplier)}: ${purposeName(box.purpose)}`} above={`Box ${groupCode(code)}`}>
+        <LastScan last={last} count={pieces.length} />
+        <Scanner onFound={scanned} say="The next part" atOnce />
+        <Findings findings={box.findings} />
+        <Contents box={code} pieces={pieces} />
+        <Batteries pieces={pieces} purpose={box.purpose} />
+        <PrintButton labels={[boxLabel(code)]} tone="plain">
+          Print the box label
+        </PrintButton>
+        {problem !== null && <Refused problem={problem} onClear={() => setProblem(null)} />}
+      </Page>
+      <Dock>
+        <Button onPress={() => go(`box/${code}/seal`)} tone="main">
+          Count, weigh, seal
+        </Button>
+      </Dock>
+    </>
+  );
+}
+
+function LastScan({ last, count }: { readonly last: PutIn | null; readonly count: number }) {
+  return (
+    <section class={last === null ? "ship-last" : "ship-last in"} role="status" aria-label="Last scan">
+      {last !== null && <Shape name="done" size={46} />}
+      <p class="ship-word">{last === null ? (count === 0 ? "Empty" : "Scan on") : last.wasIn ? "Already in" : "In"}</p>
+      <p class="ship-name">{last === null ? "Scan the label of each part" : last.name}</p>
+      <p class="ship-count">
+        <b>{count}</b> {count === 1 ? "piece" : "pieces"}
+      </p>
+    </section>
+  );
+}

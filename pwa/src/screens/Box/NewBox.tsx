@@ -1,0 +1,65 @@
+/** A new box: for whom, and for what. A label that was made beforehand keeps its code. */
+import { useState } from "preact/hooks";
+import { openBox } from "../../actions/box.ts";
+import type { Problem } from "../../problem.ts";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { Choice } from "../../ui/fields.tsx";
+import { groupCode } from "../../ui/format.ts";
+import { Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { openBoxFor, PURPOSES, type Purpose, suppliersKnown } from "../../views/boxes.ts";
+import { go } from "../route.ts";
+import { ShippingCaution } from "./ShippingCaution.tsx";
+
+export function NewBox({ code }: { readonly code: string | null }) {
+  const [supplier, setSupplier] = useState<string | null>(null);
+  const [purpose, setPurpose] = useState<Purpose | null>(null);
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const suppliers = suppliersKnown();
+  const already = supplier !== null && purpose !== null ? openBoxFor(supplier, purpose) : null;
+  const open = async (): Promise<void> => {
+    if (supplier === null) return setProblem({ slug: "field-missing", detail: "Choose the supplier." });
+    if (purpose === null) return setProblem({ slug: "field-missing", detail: "Choose what the box is for." });
+    const opened = await openBox(code, supplier, purpose);
+    if (!opened.ok) return setProblem(opened.problem);
+    go(`box/${opened.value}`, "replace");
+  };
+  return (
+    <>
+      <Page title="Open a box" above={code === null ? "A new label is made" : `Label ${groupCode(code)}`}>
+        <p>One box goes to one supplier for one purpose.</p>
+        {suppliers.length === 0 && (
+          <p>
+            The shop has no suppliers yet. <a href="#/shop/catalogue">A lead adds them under Shop.</a>
+          </p>
+        )}
+        {suppliers.length > 0 && (
+          <Choice
+            label="Supplier"
+            options={suppliers.map((s) => ({ value: s.id, name: s.name }))}
+            value={supplier}
+            onChoose={setSupplier}
+          />
+        )}
+        <Choice
+          label="What for"
+          options={Object.entries(PURPOSES).map(([value, name]) => ({ value: value as Purpose, name }))}
+          value={purpose}
+          onChoose={setPurpose}
+        />
+        {purpose === "battery" && <ShippingCaution />}
+        {already !== null && (
+          <p>
+            <a href={`#/box/${already}`}>Box {groupCode(already)}</a> is open for the same already.
+          </p>
+        )}
+        {problem !== null && <Refusal problem={problem} />}
+      </Page>
+      <Dock>
+        <Button onPress={() => void open()} tone="main">
+          Open this box
+        </Button>
+      </Dock>
+    </>
+  );
+}

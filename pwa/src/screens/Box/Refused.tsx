@@ -1,0 +1,44 @@
+/** A part that does not belong here: over the whole screen, until the next scan or a press. */
+import { useEffect } from "preact/hooks";
+import { type Problem, problemText } from "../../problem.ts";
+import { Button } from "../../ui/Dock.tsx";
+import { groupCode } from "../../ui/format.ts";
+import { Shape } from "../../ui/Shape.tsx";
+import type { BoxRefusal } from "../../views/boxes.ts";
+
+type Props = { readonly problem: Problem | BoxRefusal; readonly onClear: () => void };
+
+export function Refused({ problem, onClear }: Props) {
+  const box = "box" in problem ? problem.box : undefined;
+  const thing = "thing" in problem ? problem.thing : undefined;
+  useEffect(() => {
+    const clear = (event: KeyboardEvent) => event.key === "Escape" && onClear();
+    addEventListener("keydown", clear);
+    return () => removeEventListener("keydown", clear);
+  }, [onClear]);
+  const text = problemText(problem);
+  return (
+    <section class="ship-refused" role="alert">
+      <div class="ship-refused-words">
+        <Shape name="stop" size={72} />
+        <p class="ship-word">Not in this box</p>
+        <p class="ship-why">{text.title}</p>
+        {problem.detail !== undefined && <p class="big">{problem.detail}</p>}
+        <p class="big">{text.next}</p>
+        {box !== undefined && (
+          <a class="button" href={`#/box/${box}`}>
+            Open box {groupCode(box)}
+          </a>
+        )}
+        {problem.slug === "code-clash" && thing !== undefined && (
+          <a class="button" href={`#/clash/${thing}`}>
+            Settle where it is
+          </a>
+        )}
+      </div>
+      <Button onPress={onClear} tone="danger main">
+        Put it aside, scan on
+      </Button>
+    </section>
+  );
+}

@@ -1,0 +1,57 @@
+/** The places that are not needed at every hand's turn. */
+import { useState } from "preact/hooks";
+import "../../style/shipping.css";
+import { type Look, lookNow, setLook } from "../../actions/look.ts";
+import { signOff } from "../../actions/signOn.ts";
+import { signedOn, station } from "../../current.ts";
+import { Button } from "../../ui/Dock.tsx";
+import { Choice } from "../../ui/fields.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { staffName } from "../../views/people.ts";
+import { go } from "../route.ts";
+
+const PLACES: readonly (readonly [string, string, string])[] = [
+  ["parts", "Parts", "What is on the shelf, and receiving new ones"],
+  ["print", "To print", "Labels that wait for the printer"],
+  ["sync", "Sync", "What is only on this station"],
+  ["shop", "Shop", "Staff, stations, settings, catalogue"],
+];
+
+const LOOKS: readonly { readonly value: Look; readonly name: string }[] = [
+  { value: "auto", name: "As the phone" },
+  { value: "light", name: "Light" },
+  { value: "dark", name: "Dark" },
+];
+
+export function More() {
+  const [look, choose] = useState<Look>(lookNow());
+  const off = async (): Promise<void> => {
+    await signOff();
+    go("sign-on");
+  };
+  return (
+    <Page title="More" above={`${station.value?.shop ?? ""}, station ${station.value?.name ?? ""}`}>
+      <ul class="rows">
+        {PLACES.map(([path, name, what]) => (
+          <li key={path}>
+            <a href={`#/${path}`} class="ship-place">
+              <strong>{name}</strong>
+              <span class="soft">{what}</span>
+            </a>
+          </li>
+        ))}
+      </ul>
+      <Choice
+        label="Look of this station"
+        options={LOOKS}
+        value={look}
+        onChoose={(chosen) => {
+          choose(chosen);
+          void setLook(chosen);
+        }}
+        across
+      />
+      {signedOn.value !== null && <Button onPress={() => void off()}>Sign {staffName(signedOn.value)} off</Button>}
+    </Page>
+  );
+}

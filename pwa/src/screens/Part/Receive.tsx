@@ -1,0 +1,126 @@
+/** Receiving parts from a supplier: what, from whom, which lot, how many; each unit gets its label. */
+import { useState } from "preact/hooks";
+import "../../style/shipping.css";
+import { wholeNumber } from "../../actions/box.ts";
+import { receiveParts } from "../../actions/part.ts";
+import { parseCode } from "../../codes/codes.ts";
+import { state } from "../../current.ts";
+import type { Problem } from "../../problem.ts";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { Choice, TextField } from "../../ui/fields.tsx";
+import { groupCode } from "../../ui/format.ts";
+import { Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { Scanner } from "../../ui/Scanner.tsx";
+import { suppliersKnown } from "../../views/boxes.ts";
+import { partKinds } from "../../views/parts.ts";
+import { go } from "../route.ts";
+import { ReceivedParts } from "./ReceivedParts.tsx";
+
+export function Part({ code: given }: { readonly code: string | null }) {
+  if (given === null || given === "new") return <Receive label={null} />;
+  const parsed = parseCode(given);
+  if (!parsed.ok || parsed.value.kind !== "P") {
+    return (
+      <Page title="No such part">
+        <Refusal problem={parsed.ok ? { slug: "code-unreadable", detail: "This is no part label." } : parsed.problem} />
+      </Page>
+    );
+  }
+  return <Receive label={parsed.value.code} />;
+}
+
+function Receive({ label: firstLabel }: { readonly label: string | null }) {
+  const [label, setLabel] = useState(firstLabel);
+  const [kind, setKind] = useState<string | null>(null);
+  const [name, setName] = useState("");
+  const [supplier, setSupplier] = useState<string | null>(null);
+  const [lot, setLot] = useState("");
+  const [units, setUnits] = useState("1");
+  const [received, setReceived] = useState<readonly string[] | null>(null);
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const [kinds, suppliers] = [partKinds(), suppliersKnown()];
+
+  const choose = (chosen: string): void => {
+    const row = kinds.find((k) => k.kind === chosen);
+    setKind(chosen);
+    setName(row?.name ?? "");
+    if (row?.supplier != null) setSupplier(row.supplier);
+  };
+  /** The supplier's own bar code is the lot; one of our part labels is the label of this unit. */
+  const scanned = (text: string): void => {
+    const code = parseCode(text);
+    if (!code.ok || code.value.kind !== "P") {
+      setLot(text.trim().slice(0, 40));
+    } else if (state.value.thing.get(code.value.code)?.name != null) {
+      setProblem({ slug: "part-known", detail: code.value.code });
+    } else {
+      setLabel(code.value.code);
+    }
+  };
+  const receive = async (): Promise<void> => {
+    const part = { name, part_kind: kind ?? "", supplier: supplier ?? "", lot };
+    const done = await receiveParts(label, part, label === null ? wholeNumber(units) : 1);
+    if (!done.ok) return setProblem(done.problem);
+    setProblem(null);
+    setReceived(done.value);
+  };
+  const again = (): void => {
+    setReceived(null);
+    setLabel(null);
+    setLot("");
+    setUnits("1");
+    go("part/new", "replace");
+  };
+
+  if (received !== null) return <ReceivedParts codes={received} hasLabel={label !== null} onMore={again} />;
+  return (
+    <>
+      <Page title="Receive a part" above={label === null ? "New labels are made" : `Label ${groupCode(label)}`}>
+        {kinds.length === 0 && (
+          <p>
+            The shop has no kinds of parts yet. <a href="#/shop/catalogue">A lead adds them under Shop.</a>
+          </p>
+        )}
+        {kinds.length > 0 && (
+          <Choice
+            label="Which part"
+            options={kinds.map((k) => ({ value: k.kind, name: k.name }))}
+            value={kind}
+            onChoose={choose}
+          />
+        )}
+        <TextField label="Name on the label" value={name} onInput={setName} maxLength={80} />
+        {suppliers.length > 0 && (
+          <Choice
+            label="From which supplier"
+            options={suppliers.map((s) => ({ value: s.id, name: s.name }))}
+            value={supplier}
+            onChoose={setSupplier}
+          />
+        )}
+        <section class="stack" aria-labelledby="part-lot">
+          <h2 id="part-lot">Lot</h2>
+          <p>Scan the bar code on the supplier's packaging, or type it.</p>
+          <Scanner onFound={scanned} say="The supplier's bar code" atOnce={false} />
+          <TextField label="Lot, as it stands on the packaging" value={lot} onInput={setLot} maxLength={40} />
+        </section>
+        {label === null && (
+          <TextField
+            label="How many units of this lot"
+            value={units}
+            onInput={setUnits}
+            inputMode="numeric"
+            maxLength={2}
+          />
+        )}
+        {problem !== null && <Refusal problem={problem} />}
+      </Page>
+      <Dock>
+        <Button onPress={() => void receive()} tone="main">
+          Put on the shelf
+        </Button>
+      </Dock>
+    </>
+  );
+}

@@ -1,0 +1,53 @@
+/** A new badge, shown this once: print it, or write it down, and sign on. */
+import { useState } from "preact/hooks";
+import { signOn } from "../../actions/signOn.ts";
+import { signedOn } from "../../current.ts";
+import type { Problem } from "../../problem.ts";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { shop } from "../../views/people.ts";
+import { PrintButton } from "../print/PrintButton.tsx";
+import { go } from "../route.ts";
+import { type NewBadge, newBadge, roleName } from "./newBadge.ts";
+
+const GROUP = 5;
+
+export function BadgeShown({ made }: { readonly made: NewBadge }) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const isFirst = signedOn.value === null;
+  const fields = {
+    code: made.badge,
+    name: made.name.slice(0, 60),
+    role: roleName(made.role),
+    shop: (shop().shop_name ?? "").slice(0, 60),
+  };
+  const finish = async (): Promise<void> => {
+    if (isFirst) {
+      const who = await signOn(made.badge);
+      if (!who.ok) return setProblem(who.problem);
+      newBadge.value = null;
+      return go("scan", "replace");
+    }
+    newBadge.value = null;
+  };
+  return (
+    <>
+      <Page title={`Badge of ${made.name}`} above={`${roleName(made.role)}, ${made.staff}`}>
+        <p class="big">
+          This code is shown only now. Print the badge, or write the code down; a lost badge is replaced by a new one.
+        </p>
+        <p class="ship-badge code">{groups(made.badge)}</p>
+        <PrintButton labels={[{ kind: "badge", fields, code: made.badge }]}>Print the badge</PrintButton>
+        {problem !== null && <Refusal problem={problem} />}
+      </Page>
+      <Dock>
+        <Button onPress={() => void finish()} tone="main">
+          {isFirst ? "Sign on with it" : "I have it"}
+        </Button>
+      </Dock>
+    </>
+  );
+}
+
+const groups = (code: string): string => code.match(new RegExp(`.{1,${GROUP}}`, "g"))?.join(" ") ?? code;

@@ -1,0 +1,41 @@
+/** The very first person of a shop: becomes its lead, gets a badge, signs on. */
+import { useState } from "preact/hooks";
+import { addStaff } from "../../actions/shop.ts";
+import type { Problem } from "../../problem.ts";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { TextField } from "../../ui/fields.tsx";
+import { Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { newBadge } from "./newBadge.ts";
+import { OnlineOnly } from "./OnlineOnly.tsx";
+
+export function FirstLead() {
+  const [name, setName] = useState("");
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const add = async (): Promise<void> => {
+    const added = await addStaff(name, "lead");
+    if (!added.ok) return setProblem(added.problem);
+    newBadge.value = { ...added.value, name: name.trim(), role: "lead" };
+  };
+  return (
+    <>
+      <Page title="Add yourself as lead" above="This shop has no staff yet">
+        <p>Every entry says who made it. You are the first; as lead you add the others and their stations.</p>
+        <OnlineOnly />
+        <TextField
+          label="Your name, as colleagues know it"
+          value={name}
+          onInput={setName}
+          maxLength={80}
+          autoComplete="name"
+        />
+        {problem !== null && <Refusal problem={problem} />}
+      </Page>
+      <Dock>
+        <Button onPress={() => void add()} tone="main">
+          Make my badge
+        </Button>
+      </Dock>
+    </>
+  );
+}

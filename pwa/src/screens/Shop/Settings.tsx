@@ -1,0 +1,76 @@
+/** The shop's settings. What other screens keep in the same document is left alone. */
+import { useState } from "preact/hooks";
+import { saveShop } from "../../actions/shop.ts";
+import { docs } from "../../current.ts";
+import type { Problem } from "../../problem.ts";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { Choice, TextField } from "../../ui/fields.tsx";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { type Shop, shop } from "../../views/people.ts";
+import { readSettings, type Typed } from "../../views/settings.ts";
+import { OnlineOnly } from "./OnlineOnly.tsx";
+
+const FIELDS: readonly (readonly [keyof Typed, string, string?])[] = [
+  ["shop_name", "Name of the shop"],
+  ["phone", "Telephone of the shop"],
+  ["currency", "Currency", "Three letters, such as EUR."],
+  ["warranty_days", "Warranty in days"],
+  ["time_zone", "Time zone", "As computers spell it, such as Europe/Lisbon."],
+];
+
+export function Settings() {
+  const [typed, setTyped] = useState<Typed>(() => asTyped(shop()));
+  const [page, setPage] = useState(shop().customer_page ?? "off");
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const [savedAt, setSavedAt] = useState<number | null>(null);
+  const save = async (): Promise<void> => {
+    setSavedAt(null);
+    const read = readSettings(typed);
+    if (!read.ok) return setProblem(read.problem);
+    const saved = await saveShop({ ...read.value, customer_page: page });
+    setProblem(saved.ok ? null : saved.problem);
+    if (saved.ok) setSavedAt(docs.value.get("shop")?.rev ?? 0);
+  };
+  return (
+    <>
+      <Page title="Settings" above="Shop">
+        <OnlineOnly />
+        {FIELDS.map(([name, label, hint]) => (
+          <TextField
+            key={name}
+            label={label}
+            value={typed[name]}
+            onInput={(value) => setTyped({ ...typed, [name]: value })}
+            maxLength={80}
+            {...(hint === undefined ? {} : { hint })}
+          />
+        ))}
+        <Choice
+          label="Page for customers"
+          options={[
+            { value: "on", name: "On: a ticket's symbol shows how the repair stands" },
+            { value: "off", name: "Off" },
+          ]}
+          value={page}
+          onChoose={setPage}
+        />
+        {problem !== null && <Refusal problem={problem} />}
+        {savedAt !== null && <Notice tone="good" title="Saved on the server" />}
+      </Page>
+      <Dock>
+        <Button onPress={() => void save()} tone="main">
+          Save
+        </Button>
+      </Dock>
+    </>
+  );
+}
+
+const asTyped = (kept: Shop): Typed => ({
+  shop_name: kept.shop_name ?? "",
+  phone: kept.phone ?? "",
+  currency: kept.currency ?? "",
+  warranty_days: kept.warranty_days === undefined ? "" : String(kept.warranty_days),
+  time_zone: kept.time_zone ?? "",
+});

@@ -1,0 +1,51 @@
+/** The whole history, oldest first: what, who, when, where it is kept. */
+
+import { problemText } from "../../problem.ts";
+import { Notice } from "../../ui/Notice.tsx";
+import { staffName } from "../../views/people.ts";
+import { type Line, stationName, type Trace } from "../../views/trace.ts";
+import { SavedMark } from "./SavedMark.tsx";
+import { SetAsideList } from "./SetAsideList.tsx";
+import { whenWords } from "./when.ts";
+
+export function History({ trace }: { readonly trace: Trace }) {
+  return (
+    <section class="stack" aria-labelledby="history">
+      <h2 id="history">What happened</h2>
+      {trace.lines.length === 0 && <p class="soft">Nothing yet.</p>}
+      <ol class="ship-history">
+        {trace.lines.map((line) => (
+          <Entry line={line} key={line.id} />
+        ))}
+      </ol>
+      {trace.setAside.length > 0 && (
+        <Notice tone="warn" title="Set aside by the server">
+          <p>These entries name this label but could not be read. They have no effect; a lead finds them under Sync.</p>
+          <SetAsideList rows={trace.setAside} />
+        </Notice>
+      )}
+    </section>
+  );
+}
+
+function Entry({ line }: { readonly line: Line }) {
+  return (
+    <li class={line.newer ? "newer" : ""}>
+      <p class="ship-sentence">{line.text}</p>
+      {line.remarks.map((remark) => (
+        <p key={remark}>“{remark}”</p>
+      ))}
+      {line.findings.map((slug) => (
+        <p class="mark warn" key={slug}>
+          Noticed: {problemText({ slug }).title}
+        </p>
+      ))}
+      <p class="soft small ship-by">
+        <span>
+          {staffName(line.staff)}, {whenWords(line.at_ms)}, {stationName(line.station)}
+        </span>
+        <SavedMark mark={line.mark} />
+      </p>
+    </li>
+  );
+}

@@ -1,0 +1,65 @@
+/** Everything about a labelled thing: what it is, where it is, and what happened to it, in order. */
+import "../../style/shipping.css";
+import { parseCode } from "../../codes/codes.ts";
+import { state } from "../../current.ts";
+import { groupCode } from "../../ui/format.ts";
+import { useLoaded } from "../../ui/loaded.ts";
+import { Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { KIND_WORDS } from "../../views/history.ts";
+import { placeOfCode } from "../../views/things.ts";
+import { readTrace, whereIs } from "../../views/trace.ts";
+import { ClashNotice } from "../Clash/ClashList.tsx";
+import { Findings } from "./Findings.tsx";
+import { History } from "./History.tsx";
+import { ThingFacts } from "./ThingFacts.tsx";
+
+export function Trace({ code: given }: { readonly code: string }) {
+  const parsed = parseCode(given);
+  if (!parsed.ok || parsed.value.kind === "W") {
+    return (
+      <Page title="No such label">
+        <Refusal problem={parsed.ok ? { slug: "code-unreadable" } : parsed.problem} />
+      </Page>
+    );
+  }
+  return <TraceOf code={parsed.value.code} />;
+}
+
+function TraceOf({ code }: { readonly code: string }) {
+  const trace = useLoaded(() => readTrace(code), [code, state.value]);
+  const thing = state.value.thing.get(code);
+  const job = state.value.job.get(code);
+  const box = state.value.box.get(code);
+  const known = thing !== undefined || job !== undefined || box !== undefined;
+  const kind = KIND_WORDS[code.charAt(0)] ?? "Thing";
+  if (!known && trace !== undefined && trace.lines.length === 0) {
+    return (
+      <Page title={`${kind} ${groupCode(code)}`} above="Trace">
+        <Refusal problem={{ slug: "code-unknown" }} />
+      </Page>
+    );
+  }
+  return (
+    <Page title={thing?.name ?? job?.model ?? `${kind} ${groupCode(code)}`} above={`${kind} ${groupCode(code)}`}>
+      <ClashNotice code={code} />
+      {placeOfCode(code).kind !== "clash" && (
+        <section class="ship-where" aria-label="Where it is now">
+          {whereIs(code).map((line, index) => (
+            <p key={line} class={index === 0 ? "big" : ""}>
+              {line}
+            </p>
+          ))}
+        </section>
+      )}
+      <Findings findings={[thing, job, box].flatMap((r) => r?.findings ?? [])} />
+      <ThingFacts code={code} />
+      {trace !== undefined && <History trace={trace} />}
+      {thing !== undefined && placeOfCode(code).kind !== "clash" && (
+        <a class="button plain" href={`#/clash/${code}`}>
+          It is somewhere else
+        </a>
+      )}
+    </Page>
+  );
+}

@@ -1,0 +1,115 @@
+/** Events as sentences: the text of events.json with its gaps filled in words. */
+import { state } from "../current.ts";
+import type { Event } from "../events/envelope.ts";
+import { derive } from "../rules/procedure.ts";
+import { kinds, stopReasons, testPoints } from "../tables.ts";
+import { groupCode } from "../ui/format.ts";
+import { purposeName } from "./boxes.ts";
+import { procedure, supplierName } from "./catalogue.ts";
+
+/** What an event says, for a person. An event of a newer version is named as such. */
+export function sentence(event: Event): string {
+  const spec = event.known ? kinds[event.kind] : undefined;
+  if (spec === undefined) return `From a newer version: ${plain(event.kind)}`;
+  return spec.text.replace(/\{(\w+)\}/g, (_, field: string) => filled(event, field));
+}
+
+/** What a person wrote that the sentence leaves out: reasons, notes, references. */
+export function remarks(event: Event): readonly string[] {
+  if (!event.known) return [];
+  const text = kinds[event.kind]?.text ?? "";
+  return REMARKS.filter((field) => !text.includes(`{${field}}`))
+    .map((field) => event.body[field])
+    .filter((value): value is string => typeof value === "string");
+}
+
+const REMARKS = ["complaint", "why", "note", "reference", "replaced_by"] as const;
+
+/** What a thing is called: its name when it has one, and its code. */
+export function thingName(code: string): string {
+  const job = state.value.job.get(code);
+  const name = state.value.thing.get(code)?.name ?? job?.model ?? null;
+  const kind = KIND_WORDS[code.charAt(0)] ?? "Thing";
+  return name === null ? `${kind} ${groupCode(code)}` : `${kind} ${groupCode(code)}, ${name}`;
+}
+
+export const KIND_WORDS: Readonly<Record<string, string>> = {
+  J: "Job",
+  D: "Device",
+  T: "Tray",
+  P: "Part",
+  C: "Old part",
+  B: "Box",
+};
+
+/** The end of "moved to ...". */
+export function placeName(place: string): string {
+  const named = TO_PLACES[place];
+  if (named !== undefined) return named;
+  const kind = KIND_WORDS[place.charAt(0)]?.toLowerCase() ?? "place";
+  return `${kind} ${groupCode(place)}`;
+}
+
+const TO_PLACES: Readonly<Record<string, string>> = {
+  counter: "the counter",
+  shelf: "the shelf",
+  bench: "the bench",
+  shipping: "the shipping desk",
+  customer: "the customer",
+  supplier: "the supplier",
+  recycler: "the recycler",
+  bin: "the bin",
+  lost: "the list of lost things",
+};
+
+function filled(event: Event, field: string): string {
+  const value = event.body[field];
+  if (value === undefined || value === null) return "not said";
+  const fields = kinds[event.kind]?.fields ?? {};
+  const notation = fields[field] ?? fields[`${field}?`] ?? "";
+  if (typeof value === "number") return value.toLocaleString("en");
+  if (typeof value !== "string") return String(value);
+  if (notation.startsWith("enum")) return enumWord(notation.slice(5, -1), value);
+  if (notation.startsWith("code")) return thingName(value);
+  if (notation === "place") return placeName(value);
+  return notation === "slug" ? slugWord(event, field, value) : value;
+}
+
+function enumWord(name: string, value: string): string {
+  if (name === "purpose") return purposeName(value);
+  if (name === "stop_reason") return stopReasons[value]?.name ?? plain(value);
+  return ENUM_WORDS[name]?.[value] ?? plain(value);
+}
+
+const ENUM_WORDS: Readonly<Record<string, Readonly<Record<string, string>>>> = {
+  test_stage: { prefit: "the pre-fit test", final: "the final test" },
+  test_result: { pass: "passed", fail: "failed", cannot: "cannot be tested" },
+  outcome: { pass: "passed", fail: "failed" },
+  verdict: { doa: "DOA" },
+  channel: { in_person: "in person", message: "by message", mail: "by mail", call: "by call" },
+  indicator: { tinged: "slightly coloured" },
+  photo_use: { mark: "condition mark", core: "old part", leftover: "nothing left over" },
+};
+
+/** A name that the tables, the catalogue or the job's procedure give to a slug; else the slug itself, spelt out. */
+function slugWord(event: Event, field: string, value: string): string {
+  if (field === "supplier") return supplierName(value);
+  if (field === "point") return testPoints[value]?.name ?? plain(value);
+  if (field === "procedure") return procedure(value)?.title ?? plain(value);
+  const followed = procedure(event.job === null ? null : (state.value.job.get(event.job)?.procedure ?? null));
+  if (followed === null) return plain(value);
+  switch (field) {
+    case "step":
+      return derive(followed).find((s) => s.id === value)?.title ?? plain(value);
+    case "group":
+      return followed.fasteners.find((f) => f.id === value)?.name ?? plain(value);
+    case "connector":
+      return followed.connectors.find((c) => c.id === value)?.name ?? plain(value);
+    case "pair":
+      return followed.pairs.find((p) => p.id === value)?.name ?? plain(value);
+    default:
+      return plain(value);
+  }
+}
+
+const plain = (slug: string): string => slug.replace(/[._-]/g, " ");

@@ -1,0 +1,56 @@
+/** The shop's settings as typed, read to what the document holds. */
+import { ok, type Result, refuse } from "../problem.ts";
+
+export type Typed = {
+  readonly shop_name: string;
+  readonly phone: string;
+  readonly currency: string;
+  readonly warranty_days: string;
+  readonly time_zone: string;
+};
+
+export type SettingsRead = {
+  readonly shop_name: string;
+  readonly phone: string;
+  readonly currency: string;
+  readonly currency_digits: number;
+  readonly warranty_days: number;
+  readonly time_zone: string;
+};
+
+/** `field-missing` naming the first field that does not do. */
+export function readSettings(typed: Typed): Result<SettingsRead> {
+  const shop_name = typed.shop_name.trim();
+  const currency = typed.currency.trim().toUpperCase();
+  const days = typed.warranty_days.trim();
+  const time_zone = typed.time_zone.trim();
+  if (shop_name === "") return refuse("field-missing", "The shop needs a name.");
+  const currency_digits = digitsOf(currency);
+  if (currency_digits === null) return refuse("field-missing", "A currency has three letters, such as EUR.");
+  if (!/^[0-9]{1,4}$/.test(days)) return refuse("field-missing", "Type the warranty as whole days.");
+  if (!isTimeZone(time_zone))
+    return refuse("field-missing", "This time zone is not known. Write it such as Europe/Lisbon.");
+  return ok({
+    shop_name,
+    phone: typed.phone.trim(),
+    currency,
+    currency_digits,
+    warranty_days: Number(days),
+    time_zone,
+  });
+}
+
+/** Digits after the point (ISO 4217, as the browser knows it); null for what is not written like a currency. */
+function digitsOf(currency: string): number | null {
+  if (!/^[A-Z]{3}$/.test(currency)) return null;
+  return new Intl.NumberFormat("en", { style: "currency", currency }).resolvedOptions().maximumFractionDigits ?? 2;
+}
+
+function isTimeZone(name: string): boolean {
+  try {
+    new Intl.DateTimeFormat("en", { timeZone: name });
+    return name.includes("/") || name === "UTC";
+  } catch {
+    return false;
+  }
+}

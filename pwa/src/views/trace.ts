@@ -1,0 +1,160 @@
+/** The trace of a labelled thing: what it is, where it is, and everything that happened to it, in order (F4.2). */
+import { ownOnTop, state, station } from "../current.ts";
+import { codesOf } from "../events/about.ts";
+import { type Event, eventId, isEvent } from "../events/envelope.ts";
+import { chunksAfter, type Placed, pulledAbout } from "../log/pulled.ts";
+import { isSlug } from "../problem.ts";
+import { type Slug, stages } from "../tables.ts";
+import { dayTime, groupCode } from "../ui/format.ts";
+import { purposeName } from "./boxes.ts";
+import { supplierName } from "./catalogue.ts";
+import { remarks, sentence, thingName } from "./history.ts";
+import { type Place, placeOfCode } from "./things.ts";
+
+/** Places that are not inside another thing, and how they read. */
+export const PLACES = {
+  counter: "At the counter",
+  shelf: "On the shelf",
+  bench: "On the bench",
+  shipping: "At the shipping desk",
+  customer: "With the customer",
+  supplier: "With the supplier",
+  recycler: "With the recycler",
+  bin: "Thrown away",
+  lost: "Lost",
+} as const;
+export type NamedPlace = keyof typeof PLACES;
+
+/** A place as it reads alone: "In box B7K20 0001X". */
+export function placeWords(to: string): string {
+  if (Object.hasOwn(PLACES, to)) return PLACES[to as NamedPlace];
+  switch (to.charAt(0)) {
+    case "B":
+      return `In box ${groupCode(to)}`;
+    case "T":
+      return `On tray ${groupCode(to)}`;
+    default:
+      return `With ${thingName(to).replace(/^./, (c) => c.toLowerCase())}`;
+  }
+}
+
+/** Where a thing is, from the thing outwards: its place, that place's own standing, and so on. */
+export function whereIs(code: string): readonly string[] {
+  const lines: string[] = [];
+  const seen = new Set<string>();
+  let at: string | null = code;
+  while (at !== null && !seen.has(at)) {
+    seen.add(at);
+    const place: Place = placeOfCode(at);
+    if (at !== code || at.startsWith("B") || at.startsWith("J")) lines.push(...standing(at));
+    if (place.kind === "clash") {
+      lines.push(`Two records disagree: ${place.places.map(placeWords).join(", or ").toLowerCase()}`);
+      return lines;
+    }
+    if (place.kind === "nowhere") break;
+    lines.push(placeWords(place.to));
+    at = /^[A-Z]/.test(place.to) ? place.to : null;
+  }
+  return lines.length === 0 ? ["Nobody has said where it is"] : lines;
+}
+
+/** What is to be said of a box or a job apart from its place. */
+function standing(code: string): readonly string[] {
+  const box = state.value.box.get(code);
+  if (box !== undefined) {
+    const forWhom = `The box: ${supplierName(box.supplier)}, ${purposeName(box.purpose)}`;
+    if (box.shipped !== null) {
+      const reference = box.shipped.reference === null ? "" : ` (${box.shipped.reference})`;
+      return [forWhom, `Handed to the shipper ${dayTime(box.shipped.at_ms)}${reference}`];
+    }
+    return [forWhom, box.sealed === null ? "Open" : `Sealed ${dayTime(box.sealed.at_ms)}, not handed over yet`];
+  }
+  const job = state.value.job.get(code);
+  return job?.booked ? [`The job: ${stages[job.stage].name}`] : [];
+}
+
+export type Line = {
+  readonly id: string;
+  readonly text: string;
+  readonly remarks: readonly string[];
+  readonly staff: string | null;
+  readonly at_ms: number;
+  readonly station: string;
+  /** `sent`: in the server's log; `kept`: so far only here. */
+  readonly mark: "sent" | "kept";
+  readonly newer: boolean;
+  /** Broken rules that the fold noticed at this event. */
+  readonly findings: readonly Slug[];
+};
+
+export type Trace = { readonly lines: readonly Line[]; readonly setAside: readonly SetAside[] };
+
+/** Everything about a code: the pulled log in the server's order, then what is so far only here. */
+export async function readTrace(code: string): Promise<Trace> {
+  const pulled = await pulledAbout(code);
+  const aside = (await setAside()).filter((row) => row.text.includes(code));
+  return { lines: traceLines(code, pulled, ownOnTop.value), setAside: aside };
+}
+
+/** The lines of a trace. An event that was pulled meanwhile is not said twice. */
+export function traceLines(code: string, pulled: readonly Placed[], onTop: readonly Event[]): readonly Line[] {
+  const found = findingsBy(code);
+  const sent = pulled.flatMap(({ event }) => (isEvent(event) ? [line(event, "sent", found)] : []));
+  const ids = new Set(sent.map((l) => l.id));
+  const kept = onTop
+    .filter((e) => codesOf(e).includes(code) && !ids.has(eventId(e)))
+    .map((e) => line(e, "kept", found));
+  return [...sent, ...kept];
+}
+
+/** An entry the server set aside as malformed (F2.6): its place in the log, the fault, and its text as it came. */
+export type SetAside = { readonly position: number; readonly id: string; readonly slug: Slug; readonly text: string };
+
+/** All entries set aside, in order. */
+export async function setAside(): Promise<readonly SetAside[]> {
+  const rows: SetAside[] = [];
+  for (const chunk of await chunksAfter(0)) rows.push(...setAsideIn(chunk.lines));
+  return rows;
+}
+
+/** Lines of a pull whose mark is not `-` (F8.2). */
+export function setAsideIn(lines: string): readonly SetAside[] {
+  return [...lines.matchAll(/^(\d+)\t([^\t@\n]+)@([^\t\n]+)\t(.*)$/gm)].map(([, position, slug, id, text]) => ({
+    position: Number(position),
+    id: id as string,
+    slug: isSlug(slug) ? slug : "bad-field",
+    text: text as string,
+  }));
+}
+
+function line(event: Event, mark: "sent" | "kept", found: ReadonlyMap<string, readonly Slug[]>): Line {
+  const id = eventId(event);
+  return {
+    id,
+    text: sentence(event),
+    remarks: remarks(event),
+    staff: event.staff,
+    at_ms: event.at_ms,
+    station: event.station,
+    mark,
+    newer: !event.known,
+    findings: found.get(id) ?? [],
+  };
+}
+
+function findingsBy(code: string): ReadonlyMap<string, readonly Slug[]> {
+  const { job, thing, box } = state.value;
+  const at = placeOfCode(code);
+  const records = [job.get(code), thing.get(code), box.get(code), at.kind === "at" ? box.get(at.to) : undefined];
+  const found = new Map<string, readonly Slug[]>();
+  for (const finding of records.flatMap((r) => r?.findings ?? [])) {
+    if (isSlug(finding.slug)) found.set(finding.event, [...(found.get(finding.event) ?? []), finding.slug]);
+  }
+  return found;
+}
+
+/** A station by its id; this one by its name. Names of others are known to the server only. */
+export function stationName(id: string): string {
+  const own = station.value;
+  return own?.station === id ? `this station, ${own.name}` : `station ${id}`;
+}

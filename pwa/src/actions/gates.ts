@@ -77,7 +77,8 @@ export async function tagCore(code: string, id: string, entry: CoreEntry): Promi
   if (!at.ok) return at;
   const { core: old } = at.value.procedure;
   const part = fittedPart(at.value.job);
-  const supplier = (part === null ? null : (state.value.thing.get(part)?.supplier ?? null)) ?? entry.supplier;
+  const stocked = part === null ? undefined : state.value.thing.get(part);
+  const supplier = stocked?.supplier ?? entry.supplier;
   if (supplier === null) return refuse("answer-missing", "The supplier of the new part.");
   const hasBattery = old.shipping_caution !== "none";
   const caution = hasBattery && entry.damagedBattery ? "battery_damaged" : old.shipping_caution;

@@ -15,6 +15,14 @@ const SCREENS: Readonly<Record<string, Load>> = {
     const { Join } = await import("./Join/Join.tsx");
     return (a) => <Join code={a[0] ?? null} />;
   },
+  bench: async () => {
+    const { Bench } = await import("./Bench/Bench.tsx");
+    return (a) => <Bench code={a[0] ?? ""} />;
+  },
+  tray: async () => {
+    const { Tray } = await import("./Tray/Tray.tsx");
+    return (a) => <Tray code={a[0] ?? ""} />;
+  },
   boxes: async () => {
     const { Boxes } = await import("./Boxes/Boxes.tsx");
     return () => <Boxes />;

@@ -1,0 +1,178 @@
+/** A job on the bench: opens at its next step, whoever last worked on it and wherever. */
+import { useState } from "preact/hooks";
+import { openAgain, takeOver } from "../../actions/bench.ts";
+import { bind, trayOfScan } from "../../actions/tray.ts";
+import { signedOn, state } from "../../current.ts";
+import type { Job } from "../../fold/state.ts";
+import type { Problem } from "../../problem.ts";
+import { stopReasons } from "../../tables.ts";
+import "../../style/bench.css";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { groupCode } from "../../ui/format.ts";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { Scanner } from "../../ui/Scanner.tsx";
+import { Shape } from "../../ui/Shape.tsx";
+import { type Bench as BenchView, benchOf, isOthers, progressText } from "../../views/bench.ts";
+import { staffName } from "../../views/people.ts";
+import { ChooseProcedure } from "../Tray/ChooseProcedure.tsx";
+import { TrayRefusal } from "../Tray/TrayRefusal.tsx";
+import { CoreGate } from "./CoreGate.tsx";
+import { FinalGate } from "./FinalGate.tsx";
+import { useKept } from "./kept.ts";
+import { LeftoverGate } from "./LeftoverGate.tsx";
+import { LiquidGate } from "./LiquidGate.tsx";
+import { PairGate } from "./PairGate.tsx";
+import { PowerGate } from "./PowerGate.tsx";
+import { PrefitGate } from "./PrefitGate.tsx";
+import { StopPage } from "./StopPage.tsx";
+import { WorkStep } from "./WorkStep.tsx";
+
+export function Bench({ code }: { readonly code: string }) {
+  const closing = useKept<{ readonly stop: string | null }>(`bench:${code}:closing`, { stop: null });
+  const job = state.value.job.get(code);
+  if (job === undefined || !job.booked) return <NotHere problem={{ slug: "code-unknown", detail: code }} />;
+  if (signedOn.value === null) return <NotHere problem={{ slug: "not-signed-on" }} to="sign-on" say="Sign on" />;
+  if (job.stage === "handed_over") return <NotHere problem={{ slug: "job-closed" }} to={`job/${code}`} say="Record of the job" />;
+  if (job.stage === "booked") return <Start code={code} job={job} />;
+  const found = benchOf(code);
+  if (!found.ok && job.stop === null) return <NotHere problem={found.problem} />;
+  const bench = found.ok ? found.value : null;
+  if (job.stage === "ready") return <Ready code={code} job={job} />;
+  const others = isOthers(job);
+  if (job.stop !== null && (bench === null || others || closing.value.stop !== job.stop.event)) {
+    const close = async (): Promise<void> => {
+      if (others && !(await takeOver(code)).ok) return;
+      closing.change({ stop: job.stop?.event ?? null });
+    };
+    return <StopPage code={code} job={job} bench={bench} onClosing={() => void close()} action={others ? "Take over and close up" : "Close up"} />;
+  }
+  if (bench === null || bench.open === null) return <Ready code={code} job={job} />;
+  return others ? <Others bench={bench} /> : <StepScreen bench={bench} />;
+}
+
+function StepScreen({ bench }: { readonly bench: BenchView }) {
+  const step = bench.open;
+  if (step === null) return null;
+  const given = { bench, step };
+  switch (step.gate) {
+    case "liquid":
+      return <LiquidGate {...given} key={step.id} />;
+    case "power":
+      return <PowerGate {...given} key={step.id} />;
+    case "prefit":
+      return <PrefitGate {...given} key={step.id} />;
+    case "pair":
+      return <PairGate {...given} key={step.id} />;
+    case "final":
+      return <FinalGate {...given} key={step.id} />;
+    case "core":
+      return <CoreGate {...given} key={step.id} />;
+    case "leftover":
+      return <LeftoverGate {...given} key={step.id} />;
+    case null:
+      return <WorkStep {...given} key={step.id} />;
+  }
+}
+
+type NotHereProps = { readonly problem: Problem; readonly to?: string; readonly say?: string };
+
+function NotHere({ problem, to = "scan", say = "Back to Scan" }: NotHereProps) {
+  return (
+    <Page title="Bench">
+      <Refusal problem={problem}>
+        <a class="button" href={`#/${to}`}>
+          {say}
+        </a>
+      </Refusal>
+    </Page>
+  );
+}
+
+/** Booked, not begun: an empty tray is bound, and the procedure chosen. */
+function Start({ code, job }: { readonly code: string; readonly job: Job }) {
+  const [procedure, setProcedure] = useState<string | null>(job.procedure);
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const take = async (text: string): Promise<void> => {
+    const tray = trayOfScan(text);
+    if (!tray.ok) return setProblem(tray.problem);
+    const bound = await bind(tray.value, code, procedure);
+    setProblem(bound.ok ? null : bound.problem);
+  };
+  return (
+    <Page title="Take an empty tray" above={`${job.model ?? "Device"} · job ${groupCode(code)}`}>
+      <p class="big">{job.complaint}</p>
+      <ChooseProcedure model={job.model} value={procedure} onChoose={setProcedure} />
+      {procedure !== null && <Scanner onFound={(text) => void take(text)} say="Label of an empty tray" />}
+      {problem !== null && <TrayRefusal problem={problem} />}
+    </Page>
+  );
+}
+
+function Others({ bench }: { readonly bench: BenchView }) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const take = async (): Promise<void> => {
+    const taken = await takeOver(bench.code);
+    setProblem(taken.ok ? null : taken.problem);
+  };
+  const who = staffName(bench.job.bench_staff);
+  return (
+    <>
+      <Page title={`${who} has this job`} above={`${bench.job.model ?? "Device"} · job ${groupCode(bench.code)}`}>
+        <p class="big">
+          {bench.open === null ? "Nothing is open." : `${progressText(bench, bench.open)}: ${bench.open.title}.`}
+        </p>
+        <p>Speak with {who} if you can. Taking over is on the record; nothing is lost.</p>
+        {problem !== null && <Refusal problem={problem} />}
+        <a class="button plain" href={`#/job/${bench.code}`}>
+          Record of the job
+        </a>
+      </Page>
+      <Dock>
+        <Button onPress={() => void take()} tone="main">
+          Take this job over
+        </Button>
+      </Dock>
+    </>
+  );
+}
+
+function Ready({ code, job }: { readonly code: string; readonly job: Job }) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const again = async (): Promise<void> => {
+    const opened = await openAgain(code);
+    setProblem(opened.ok ? null : opened.problem);
+  };
+  const stopped = job.stop !== null;
+  return (
+    <>
+      <Page title={stopped ? "Closed up, not repaired" : "Ready"} above={`${job.model ?? "Device"} · job ${groupCode(code)}`}>
+        <Notice tone={stopped ? "warn" : "good"} title={stopped ? (stopReasons[job.stop?.reason ?? "other"]?.name ?? "Stopped") : "Tested, closed, nothing left over"}>
+          <p>{stopped ? "The counter hands the device back." : "The counter tells the customer."}</p>
+        </Notice>
+        <ul class="rows">
+          <li class="mark">
+            <Shape name="away" /> Device: on the shelf
+          </li>
+          <li class="mark">
+            <Shape name="away" /> Tray: empty, free for the next job
+          </li>
+        </ul>
+        <a class="button" href={`#/job/${code}`}>
+          Record of the job
+        </a>
+        {problem !== null && <Refusal problem={problem} />}
+        {!stopped && (
+          <Button onPress={() => void again()} tone="plain">
+            Open it again on the bench
+          </Button>
+        )}
+      </Page>
+      <Dock>
+        <a class="button main" href="#/scan">
+          Next: scan
+        </a>
+      </Dock>
+    </>
+  );
+}

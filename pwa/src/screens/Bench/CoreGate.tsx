@@ -1,0 +1,159 @@
+/** The old part: condition, photos, cautions, its own code and label. */
+import { useState } from "preact/hooks";
+import { keepOldPart, packCore, tagCore } from "../../actions/gates.ts";
+import { takePhoto } from "../../actions/photo.ts";
+import type { Label } from "../../actions/print.ts";
+import { state } from "../../current.ts";
+import type { CoreCondition } from "../../events/kinds.gen.ts";
+import type { Problem } from "../../problem.ts";
+import { fittedPart } from "../../rules/bench.ts";
+import type { Step } from "../../rules/procedure.ts";
+import { Button } from "../../ui/Dock.tsx";
+import { groupCode } from "../../ui/format.ts";
+import { Choice } from "../../ui/fields.tsx";
+import type { Bench } from "../../views/bench.ts";
+import { catalogue, supplierName } from "../../views/catalogue.ts";
+import { cautionsOf } from "../../views/cautions.ts";
+import { PhotoButton } from "../photos/PhotoButton.tsx";
+import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { PrintButton } from "../print/PrintButton.tsx";
+import { useKept } from "./kept.ts";
+import { Cautions } from "./StepFace.tsx";
+import { StepPage } from "./StepPage.tsx";
+
+type Props = { readonly bench: Bench; readonly step: Step };
+
+export function CoreGate(props: Props) {
+  const core = Object.keys(props.bench.job.cores).at(-1);
+  return core === undefined ? <Tagging {...props} /> : <Tagged {...props} core={core} />;
+}
+
+type Answers = {
+  readonly condition: CoreCondition | null;
+  readonly battery: "sound" | "damaged" | null;
+  readonly supplier: string | null;
+  readonly photos: readonly string[];
+};
+
+const CONDITIONS: readonly { readonly value: CoreCondition; readonly name: string }[] = [
+  { value: "complete", name: "Complete" },
+  { value: "cracked", name: "Cracked" },
+  { value: "bent", name: "Bent" },
+  { value: "burnt", name: "Burnt" },
+  { value: "incomplete", name: "Something missing" },
+];
+
+function Tagging({ bench, step }: Props) {
+  const blank: Answers = { condition: null, battery: null, supplier: null, photos: [] };
+  const answers = useKept<Answers>(`bench:${bench.code}:${step.id}`, blank);
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const { condition, battery, supplier, photos } = answers.value;
+  const old = bench.procedure.core;
+  const hasBattery = old.shipping_caution !== "none";
+  const isStocked = fittedPart(bench.job) !== null;
+  const photograph = async (picture: Blob): Promise<void> => {
+    const taken = await takePhoto(bench.code, "core", picture);
+    if (!taken.ok) return setProblem(taken.problem);
+    answers.change({ photos: [...photos, taken.value] });
+  };
+  const tag = async (): Promise<void> => {
+    if (condition === null) return setProblem({ slug: "answer-missing", detail: "The condition of the old part." });
+    if (hasBattery && battery === null) return setProblem({ slug: "answer-missing", detail: "The state of the old battery." });
+    const written = await tagCore(bench.code, step.id, { condition, damagedBattery: battery === "damaged", photos, supplier });
+    if (!written.ok) return setProblem(written.problem);
+    answers.drop();
+    setProblem(null);
+    scrollTo(0, 0);
+  };
+  const keep = async (): Promise<void> => {
+    const written = await keepOldPart(bench.code, step.id);
+    if (!written.ok) setProblem(written.problem);
+  };
+  return (
+    <StepPage
+      bench={bench}
+      step={step}
+      problem={problem}
+      action={
+        <Button onPress={() => void tag()} tone="main">
+          Give it a code
+        </Button>
+      }
+    >
+      {hasBattery && <Cautions cautions={cautionsOf(["battery", "shipping"])} />}
+      <Choice
+        label={`${old.name}, taken out`}
+        options={CONDITIONS}
+        value={condition}
+        onChoose={(value) => answers.change({ condition: value })}
+        across
+      />
+      {hasBattery && (
+        <Choice
+          label="Its battery"
+          options={[
+            { value: "sound" as const, name: "Looks sound" },
+            { value: "damaged" as const, name: "Damaged: swollen, bent, pierced, leaking" },
+          ]}
+          value={battery}
+          onChoose={(value) => answers.change({ battery: value })}
+        />
+      )}
+      {battery === "damaged" && <Cautions cautions={cautionsOf(["battery_emergency"])} />}
+      {!isStocked && (
+        <Choice
+          label="Supplier it goes back to"
+          options={(catalogue().suppliers ?? []).map((s) => ({ value: s.id, name: s.name }))}
+          value={supplier}
+          onChoose={(value) => answers.change({ supplier: value })}
+        />
+      )}
+      <PhotoButton label="Photo of the old part" onPicture={(picture) => void photograph(picture)} />
+      <PhotoStrip photos={photos} what="Old part" />
+      {bench.stopped && (
+        <Button onPress={() => void keep()}>The old part is back in the device</Button>
+      )}
+    </StepPage>
+  );
+}
+
+function Tagged({ bench, step, core }: Props & { readonly core: string }) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const done = async (): Promise<void> => {
+    const written = await packCore(bench.code, step.id);
+    if (!written.ok) return setProblem(written.problem);
+    scrollTo(0, 0);
+  };
+  return (
+    <StepPage
+      bench={bench}
+      step={step}
+      problem={problem}
+      action={
+        <Button onPress={() => void done()} tone="main">
+          Done: labelled and packed
+        </Button>
+      }
+    >
+      <p>Code of the old part</p>
+      <p class="code bench-core-code">{groupCode(core)}</p>
+      <PrintButton labels={[coreLabel(bench.code, core)]}>Print its label</PrintButton>
+      <p class="soft">No printer? Write the code on the packaging by hand.</p>
+    </StepPage>
+  );
+}
+
+/** Field names are those of shared/labels.json. */
+function coreLabel(job: string, code: string): Label {
+  const thing = state.value.thing.get(code);
+  const fields = {
+    code,
+    job,
+    part: (thing?.name ?? "Old part").slice(0, 60),
+    supplier: supplierName(thing?.supplier ?? null).slice(0, 60),
+    condition: thing?.condition ?? "complete",
+    purpose: thing?.purpose ?? "recycling",
+    battery_caution: thing?.shipping_caution ?? "none",
+  };
+  return { kind: "core", fields, code };
+}

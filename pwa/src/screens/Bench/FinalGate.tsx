@@ -1,0 +1,97 @@
+/** The final test: every point, group by group; each failure says at once whose it is. */
+import { useState } from "preact/hooks";
+import { closeTests } from "../../actions/gates.ts";
+import { readTest } from "../../actions/tests.ts";
+import type { Problem } from "../../problem.ts";
+import type { Step } from "../../rules/procedure.ts";
+import { blockingFinal, openFinal, pointsOf, seen, verdictOf } from "../../rules/tests.ts";
+import { testGroups, testPoints, verdicts } from "../../tables.ts";
+import { Button } from "../../ui/Dock.tsx";
+import { TextField } from "../../ui/fields.tsx";
+import type { Bench } from "../../views/bench.ts";
+import { PointRow, type Said } from "./PointRow.tsx";
+import { StepPage } from "./StepPage.tsx";
+
+type Props = { readonly bench: Bench; readonly step: Step };
+
+export function FinalGate({ bench, step }: Props) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const open = openFinal(bench.job);
+  const against = blockingFinal(bench.job, bench.procedure);
+  const groups = Object.entries(testGroups)
+    .map(([id, name]) => ({ id, name, points: pointsOf("final").filter((p) => testPoints[p]?.group === id) }))
+    .filter((g) => g.points.length > 0);
+  const close = async (): Promise<void> => {
+    const written = await closeTests(bench.code, step.id);
+    if (!written.ok) return setProblem(written.problem);
+    scrollTo(0, 0);
+  };
+  const left = open.length > 0 ? `${open.length} of ${pointsOf("final").length} points open` : "Every point tested";
+  return (
+    <StepPage
+      bench={bench}
+      step={step}
+      problem={problem}
+      action={
+        <Button onPress={() => void close()} tone="main">
+          {open.length > 0 ? `Close the test: ${open.length} still open` : "Close the test"}
+        </Button>
+      }
+    >
+      <p class="big">
+        {left}
+        {against.length > 0 && `, ${against.length} against closing`}
+      </p>
+      {groups.map((group) => (
+        <section key={group.id} aria-labelledby={`final-${group.id}`}>
+          <h2 id={`final-${group.id}`}>{group.name}</h2>
+          <ul class="rows">
+            {group.points.map((point) => (
+              <FinalPoint key={point} bench={bench} point={point} blocks={against.includes(point)} />
+            ))}
+          </ul>
+        </section>
+      ))}
+    </StepPage>
+  );
+}
+
+function FinalPoint({ bench, point, blocks }: { readonly bench: Bench; readonly point: string; readonly blocks: boolean }) {
+  const final = seen(bench.job, "final", point);
+  const reading = bench.job.tests[`final/${point}`];
+  const verdict = verdicts[verdictOf(bench.job, point)];
+  const before = bench.job.tests[`intake/${point}`];
+  const say = async ({ result, why }: Said): Promise<Problem | null> => {
+    const written = await readTest(bench.code, "final", { point, result, why });
+    return written.ok ? null : written.problem;
+  };
+  const unknown = final === "fail" && verdictOf(bench.job, point) === "unknown_before" && reading?.why === null;
+  return (
+    <>
+      <PointRow
+        point={point}
+        result={final === "none" ? null : final}
+        why={reading?.why ?? null}
+        whyBefore={before?.result === "cannot" ? before.why : null}
+        {...(verdict === undefined ? {} : { verdict: { name: verdict.name, say: verdict.say, blocks } })}
+        onSay={say}
+      />
+      {unknown && (
+        <li>
+          <AgreedNote onSay={(why) => say({ result: "fail", why })} />
+        </li>
+      )}
+    </>
+  );
+}
+
+/** The way on for a failure nobody could know of: what was agreed with the customer stands on the reading. */
+function AgreedNote({ onSay }: { readonly onSay: (why: string) => Promise<Problem | null> }) {
+  const [why, setWhy] = useState("");
+  return (
+    <div class="stack">
+      <TextField label="Agreed with the customer" value={why} onInput={setWhy} hint="Who was told, and what was said" />
+      <Button onPress={() => void (why.trim() === "" ? null : onSay(why))}>Note it and leave it as it is</Button>
+    </div>
+  );
+}

@@ -1,0 +1,66 @@
+/** Nothing left over: ledger, connectors and old part are checked by rule, tray and bench by eye. */
+import { useState } from "preact/hooks";
+import { closeJob } from "../../actions/gates.ts";
+import { takePhoto } from "../../actions/photo.ts";
+import type { Problem } from "../../problem.ts";
+import { mayCloseJob } from "../../rules/bench.ts";
+import type { Step } from "../../rules/procedure.ts";
+import { Button } from "../../ui/Dock.tsx";
+import { Choices } from "../../ui/fields.tsx";
+import { Refusal } from "../../ui/Notice.tsx";
+import { Shape } from "../../ui/Shape.tsx";
+import type { Bench } from "../../views/bench.ts";
+import { PhotoButton } from "../photos/PhotoButton.tsx";
+import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { useKept } from "./kept.ts";
+import { StepPage } from "./StepPage.tsx";
+
+type Look = "tray" | "bench";
+type Answers = { readonly looked: readonly Look[]; readonly photos: readonly string[] };
+
+const LOOKS: readonly { readonly value: Look; readonly name: string }[] = [
+  { value: "tray", name: "The tray is empty, every pocket" },
+  { value: "bench", name: "Nothing of this device lies on the bench" },
+];
+
+export function LeftoverGate({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
+  const answers = useKept<Answers>(`bench:${bench.code}:${step.id}`, { looked: [], photos: [] });
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const { looked, photos } = answers.value;
+  const may = mayCloseJob(bench.job, bench.procedure);
+  const photograph = async (picture: Blob): Promise<void> => {
+    const taken = await takePhoto(bench.code, "leftover", picture);
+    if (!taken.ok) return setProblem(taken.problem);
+    answers.change({ photos: [...photos, taken.value] });
+  };
+  const close = async (): Promise<void> => {
+    const written = await closeJob(bench.code, step.id, looked.length === LOOKS.length, photos);
+    if (!written.ok) return setProblem(written.problem);
+    answers.drop();
+    scrollTo(0, 0);
+  };
+  return (
+    <StepPage
+      bench={bench}
+      step={step}
+      problem={may.ok ? problem : null}
+      action={
+        <Button onPress={() => void close()} tone="main">
+          {bench.stopped ? "Closed up: nothing left over" : "Ready: nothing left over"}
+        </Button>
+      }
+    >
+      {may.ok ? (
+        <p class="mark good">
+          <Shape name="done" />
+          The ledger is at zero and every connector is in.
+        </p>
+      ) : (
+        <Refusal problem={may.problem} />
+      )}
+      <Choices label="Looked at" options={LOOKS} values={looked} onChange={(value) => answers.change({ looked: value })} />
+      <PhotoButton label="Photo of the empty tray, if wanted" onPicture={(picture) => void photograph(picture)} />
+      <PhotoStrip photos={photos} what="Empty tray" />
+    </StepPage>
+  );
+}

@@ -1,0 +1,86 @@
+/** The liquid gate: indicator, signs, a photo of each; any sign stops the job. */
+import { useState } from "preact/hooks";
+import { inspectLiquid } from "../../actions/gates.ts";
+import { takePhoto } from "../../actions/photo.ts";
+import type { Indicator, Sign } from "../../events/kinds.gen.ts";
+import type { Problem } from "../../problem.ts";
+import type { LiquidFinding } from "../../rules/bench.ts";
+import type { Step } from "../../rules/procedure.ts";
+import { Button } from "../../ui/Dock.tsx";
+import { Choice, Choices, TextField } from "../../ui/fields.tsx";
+import { Shape } from "../../ui/Shape.tsx";
+import type { Bench } from "../../views/bench.ts";
+import { PhotoButton } from "../photos/PhotoButton.tsx";
+import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { useKept } from "./kept.ts";
+import { StepPage } from "./StepPage.tsx";
+
+type Answers = Omit<LiquidFinding, "indicator"> & { readonly indicator: Indicator | null };
+
+const INDICATORS: readonly { readonly value: Indicator; readonly name: string }[] = [
+  { value: "untouched", name: "Untouched, white all over" },
+  { value: "tinged", name: "Tinged, slightly pink" },
+  { value: "red", name: "Red" },
+  { value: "not_visible", name: "Not visible" },
+];
+const SIGNS: readonly { readonly value: Sign; readonly name: string }[] = [
+  { value: "corrosion", name: "Corrosion" },
+  { value: "rust", name: "Rust" },
+  { value: "oxidation", name: "Oxidation" },
+  { value: "residue", name: "Residue" },
+];
+
+export function LiquidGate({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
+  const answers = useKept<Answers>(`bench:${bench.code}:${step.id}`, { indicator: null, signs: [], photos: {}, note: "" });
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const { indicator, signs, photos, note } = answers.value;
+  const tripped = indicator === "tinged" || indicator === "red";
+  const stops = tripped || signs.length > 0;
+  const photograph = async (what: string, picture: Blob): Promise<void> => {
+    const taken = await takePhoto(bench.code, "liquid", picture);
+    if (!taken.ok) return setProblem(taken.problem);
+    answers.change({ photos: { ...photos, [what]: taken.value } });
+  };
+  const decide = async (): Promise<void> => {
+    if (indicator === null) return setProblem({ slug: "answer-missing", detail: "The indicator." });
+    const shown = Object.fromEntries(Object.entries(photos).filter(([what]) => what === "indicator" || signs.includes(what as Sign)));
+    const written = await inspectLiquid(bench.code, step.id, { indicator, signs, photos: shown, note });
+    if (!written.ok) return setProblem(written.problem);
+    answers.drop();
+    scrollTo(0, 0);
+  };
+  const wanted = [
+    ...(indicator === null ? [] : [{ what: "indicator", name: indicator === "not_visible" ? "the indicator's place" : "the indicator", must: tripped }]),
+    ...signs.map((s) => ({ what: s, name: s, must: true })),
+  ];
+  return (
+    <StepPage
+      bench={bench}
+      step={step}
+      problem={problem}
+      action={
+        <Button onPress={() => void decide()} tone={stops ? "danger main" : "main"}>
+          {stops ? "Signs of liquid: stop the job" : "Dry: go on"}
+        </Button>
+      }
+    >
+      <Choice label="Indicator" options={INDICATORS} value={indicator} onChoose={(value) => answers.change({ indicator: value })} />
+      <Choices label="Signs on board, connectors, screw heads" options={SIGNS} values={signs} onChange={(value) => answers.change({ signs: value })} across />
+      {wanted.map(({ what, name, must }) => (
+        <div class="stack" key={what}>
+          <PhotoButton label={`Photo of ${name}${must ? "" : ", if it helps"}`} onPicture={(picture) => void photograph(what, picture)} />
+          <PhotoStrip photos={photos[what] === undefined ? [] : [photos[what]]} what={`Photo of ${name}`} />
+        </div>
+      ))}
+      {(indicator === "not_visible" || note !== "") && (
+        <TextField label="Note" value={note} onInput={(value) => answers.change({ note: value })} hint="Why the indicator cannot be seen, when there is no photo" />
+      )}
+      {stops && (
+        <p class="mark stop">
+          <Shape name="stop" />
+          This ends the repair. Only closing up and handing back remain.
+        </p>
+      )}
+    </StepPage>
+  );
+}

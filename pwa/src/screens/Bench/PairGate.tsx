@@ -1,0 +1,40 @@
+/** A part that belongs to this one device moves over; damage cannot be undone. */
+import { useState } from "preact/hooks";
+import { movePair } from "../../actions/gates.ts";
+import type { Problem } from "../../problem.ts";
+import type { Step } from "../../rules/procedure.ts";
+import { Button } from "../../ui/Dock.tsx";
+import { Notice } from "../../ui/Notice.tsx";
+import type { Bench } from "../../views/bench.ts";
+import { pointName } from "../../views/bench.ts";
+import { StepPage } from "./StepPage.tsx";
+
+export function PairGate({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const pair = bench.procedure.pairs.find((p) => p.id === step.pair);
+  const done = async (): Promise<void> => {
+    const written = await movePair(bench.code, step.id);
+    if (!written.ok) return setProblem(written.problem);
+    scrollTo(0, 0);
+  };
+  return (
+    <StepPage
+      bench={bench}
+      step={step}
+      problem={problem}
+      action={
+        <Button onPress={() => void done()} tone="main">
+          Done: {pair?.name ?? "paired part"} moved over, undamaged
+        </Button>
+      }
+    >
+      <Notice tone="warn" title={`${pair?.name ?? "This part"}: damage is permanent`}>
+        <p>
+          It works in this device only. The final test must show {pair === undefined ? "it" : pointName(pair.test).toLowerCase()} working, unless it did not
+          work at intake.
+        </p>
+        <p>Damaged? Leave this step open and stop the job below.</p>
+      </Notice>
+    </StepPage>
+  );
+}

@@ -1,0 +1,96 @@
+/** One test point under the thumb: works, fails, or cannot be tested and why. */
+import { useState } from "preact/hooks";
+import type { TestResult } from "../../events/kinds.gen.ts";
+import type { Problem } from "../../problem.ts";
+import { testPoints } from "../../tables.ts";
+import { Button } from "../../ui/Dock.tsx";
+import { TextField } from "../../ui/fields.tsx";
+import { Refusal } from "../../ui/Notice.tsx";
+import { Shape } from "../../ui/Shape.tsx";
+import { pointName } from "../../views/bench.ts";
+
+export type Said = { readonly result: TestResult; readonly why: string };
+
+type Props = {
+  readonly point: string;
+  readonly result: TestResult | null;
+  readonly why: string | null;
+  /** What the three stages say together, once there is something to say. */
+  readonly verdict?: { readonly name: string; readonly say: string; readonly blocks: boolean };
+  /** The reason that stood at intake, offered for one press. */
+  readonly whyBefore?: string | null;
+  readonly onSay: (said: Said) => Promise<Problem | null>;
+};
+
+const WORDS: Readonly<Record<TestResult, string>> = { pass: "works", fail: "fails", cannot: "cannot be tested" };
+const SHAPES = { pass: "done", fail: "stop", cannot: "open" } as const;
+const TONES = { pass: "good", fail: "stop", cannot: "" } as const;
+
+export function PointRow({ point, result, why, verdict, whyBefore, onSay }: Props) {
+  const [again, setAgain] = useState(false);
+  const [cannot, setCannot] = useState(false);
+  const [reason, setReason] = useState("");
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const say = async (said: Said): Promise<void> => {
+    const wrong = await onSay(said);
+    setProblem(wrong);
+    if (wrong !== null) return;
+    setAgain(false);
+    setCannot(false);
+    setReason("");
+  };
+  const asking = result === null || again;
+  const name = pointName(point);
+  return (
+    <li class="bench-point">
+      <div class="row apart">
+        <h3>{name}</h3>
+        {result !== null && (
+          <span class={`mark ${TONES[result]}`}>
+            <Shape name={SHAPES[result]} />
+            {WORDS[result]}
+          </span>
+        )}
+      </div>
+      {asking && <p class="soft">{testPoints[point]?.how}</p>}
+      {why !== null && !asking && <p class="soft">{why}</p>}
+      {verdict !== undefined && result === "fail" && (
+        <p class={`bench-verdict ${verdict.blocks ? "blocks" : ""}`}>
+          <strong>{verdict.name}.</strong> {verdict.say}
+        </p>
+      )}
+      {asking ? (
+        <div class="bench-answers" role="group" aria-label={name}>
+          <Answer word="Works" shape="done" label={`${name}: works`} onPress={() => void say({ result: "pass", why: "" })} />
+          <Answer word="Fails" shape="stop" label={`${name}: fails`} onPress={() => void say({ result: "fail", why: "" })} />
+          <Answer word="Cannot" shape="open" label={`${name}: cannot be tested`} onPress={() => setCannot(!cannot)} />
+        </div>
+      ) : (
+        <Button onPress={() => setAgain(true)} tone="plain">
+          Test {name.toLowerCase()} again
+        </Button>
+      )}
+      {asking && cannot && (
+        <div class="stack">
+          {whyBefore !== null && whyBefore !== undefined && (
+            <Button onPress={() => void say({ result: "cannot", why: whyBefore })}>As at intake: {whyBefore}</Button>
+          )}
+          <TextField label="Why it cannot be tested" value={reason} onInput={setReason} />
+          <Button onPress={() => void say({ result: "cannot", why: reason })}>Enter the reason</Button>
+        </div>
+      )}
+      {problem !== null && <Refusal problem={problem} />}
+    </li>
+  );
+}
+
+type AnswerProps = { readonly word: string; readonly shape: "done" | "stop" | "open"; readonly label: string; readonly onPress: () => void };
+
+function Answer({ word, shape, label, onPress }: AnswerProps) {
+  return (
+    <button type="button" class="button" aria-label={label} onClick={onPress}>
+      <Shape name={shape} size={22} />
+      {word}
+    </button>
+  );
+}

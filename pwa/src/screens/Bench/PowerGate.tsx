@@ -1,0 +1,71 @@
+/** The power gate: is the battery sound? Then it is unplugged. If not, nobody works on. */
+import { useState } from "preact/hooks";
+import { isolatePower } from "../../actions/gates.ts";
+import { takePhoto } from "../../actions/photo.ts";
+import type { Battery } from "../../events/kinds.gen.ts";
+import type { Problem } from "../../problem.ts";
+import { judgeBattery } from "../../rules/bench.ts";
+import type { Step } from "../../rules/procedure.ts";
+import { Button } from "../../ui/Dock.tsx";
+import { Choice } from "../../ui/fields.tsx";
+import { Notice } from "../../ui/Notice.tsx";
+import type { Bench } from "../../views/bench.ts";
+import { caution } from "../../views/cautions.ts";
+import { PhotoButton } from "../photos/PhotoButton.tsx";
+import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { useKept } from "./kept.ts";
+import { StepPage } from "./StepPage.tsx";
+
+type Answers = { readonly battery: Battery | null; readonly photos: readonly string[] };
+
+const STATES: readonly { readonly value: Battery; readonly name: string }[] = [
+  { value: "sound", name: "Sound: flat, cool, dry, whole" },
+  { value: "swollen", name: "Swollen" },
+  { value: "punctured", name: "Punctured or bent" },
+  { value: "hot", name: "Hot" },
+  { value: "leaking", name: "Leaking or smelling" },
+];
+
+export function PowerGate({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
+  const answers = useKept<Answers>(`bench:${bench.code}:${step.id}`, { battery: null, photos: [] });
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const { battery, photos } = answers.value;
+  const unsafe = battery !== null && battery !== "sound";
+  const stops = battery !== null && judgeBattery(bench.job, battery) === "stop";
+  const photograph = async (picture: Blob): Promise<void> => {
+    const taken = await takePhoto(bench.code, "battery", picture);
+    if (!taken.ok) return setProblem(taken.problem);
+    answers.change({ photos: [...photos, taken.value] });
+  };
+  const decide = async (): Promise<void> => {
+    if (battery === null) return setProblem({ slug: "answer-missing", detail: "The state of the battery." });
+    const written = await isolatePower(bench.code, step.id, battery, photos);
+    if (!written.ok) return setProblem(written.problem);
+    answers.drop();
+    scrollTo(0, 0);
+  };
+  const emergency = caution("battery_emergency");
+  return (
+    <StepPage
+      bench={bench}
+      step={step}
+      problem={problem}
+      action={
+        <Button onPress={() => void decide()} tone={stops ? "danger main" : "main"}>
+          {stops ? "Battery unsafe: stop the job" : "Done: battery is unplugged"}
+        </Button>
+      }
+    >
+      <Choice label="The battery is" options={STATES} value={battery} onChoose={(value) => answers.change({ battery: value })} />
+      {unsafe && (
+        <>
+          <Notice tone="stop" title={emergency.name}>
+            <p>{emergency.text}</p>
+          </Notice>
+          <PhotoButton label="Photo, if it is safe to take" onPicture={(picture) => void photograph(picture)} />
+        </>
+      )}
+      <PhotoStrip photos={photos} what="Battery" />
+    </StepPage>
+  );
+}

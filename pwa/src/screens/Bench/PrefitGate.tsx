@@ -1,0 +1,166 @@
+/** The pre-fit gate: take a unit, test it, and walk on: reseat, another unit, or a fault on the board. Every try stays in sight. */
+import { useState } from "preact/hooks";
+import { acceptPart, assignPart, closeTry } from "../../actions/prefit.ts";
+import { readTest } from "../../actions/tests.ts";
+import { state } from "../../current.ts";
+import type { Problem } from "../../problem.ts";
+import { nextTry, prefitPoints } from "../../rules/prefit.ts";
+import type { Step } from "../../rules/procedure.ts";
+import { Button } from "../../ui/Dock.tsx";
+import { groupCode } from "../../ui/format.ts";
+import { Choice, TextField } from "../../ui/fields.tsx";
+import { Notice } from "../../ui/Notice.tsx";
+import { Scanner } from "../../ui/Scanner.tsx";
+import { Shape } from "../../ui/Shape.tsx";
+import { type Bench, pointNames } from "../../views/bench.ts";
+import { presentTry } from "../../views/prefit.ts";
+import { PointRow } from "./PointRow.tsx";
+import { StepPage } from "./StepPage.tsx";
+
+type Props = { readonly bench: Bench; readonly step: Step };
+
+export function PrefitGate(props: Props) {
+  if (nextTry(props.bench.job.tries).kind === "pass") return <Proven {...props} />;
+  return <Trying {...props} />;
+}
+
+const SAY_ACTION = {
+  first: "First try",
+  reseat: "Reseat, then test again",
+  second_unit: "Another unit",
+} as const;
+
+function Trying({ bench, step }: Props) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const points = prefitPoints(bench.procedure, step);
+  const now = presentTry(bench.job, points);
+  const thing = now.part === null ? undefined : state.value.thing.get(now.part);
+  const take = async (text: string): Promise<void> => {
+    const taken = await assignPart(bench.code, text);
+    setProblem(taken.ok ? null : taken.problem);
+  };
+  const close = async (): Promise<void> => {
+    const next = await closeTry(bench.code, step.id);
+    setProblem(next.ok ? null : next.problem);
+    if (next.ok) scrollTo(0, 0);
+  };
+  return (
+    <StepPage
+      bench={bench}
+      step={step}
+      problem={problem}
+      action={
+        now.part === null ? (
+          <p class="mark">
+            <Shape name="scan" />
+            Scan the label of the {now.action === "second_unit" ? "next unit" : "new part"}
+          </p>
+        ) : (
+          <Button onPress={() => void close()} tone="main">
+            Close try {now.number}
+          </Button>
+        )
+      }
+    >
+      <Tries bench={bench} />
+      <h2>
+        Try {now.number}: {SAY_ACTION[now.action]}
+      </h2>
+      {now.action === "reseat" && <Reseat />}
+      {now.action === "second_unit" && (
+        <p>Switch off and unplug the battery first. Unplug the unit that failed, keep its label with it, plug in the next one, then the battery.</p>
+      )}
+      {now.part === null ? (
+        <Scanner onFound={(text) => void take(text)} say="Label of the new part" />
+      ) : (
+        <>
+          <p>
+            Unit <strong class="code">{groupCode(now.part)}</strong>: {thing?.name}, lot {thing?.lot}
+          </p>
+          <ul class="rows">
+            {points.map((point) => (
+              <PointRow
+                key={`${now.number}/${point}`}
+                point={point}
+                result={now.results[point] ?? null}
+                why={bench.job.tests[`prefit/${point}`]?.why ?? null}
+                onSay={async ({ result, why }) => {
+                  const written = await readTest(bench.code, "prefit", { point, result, why, try: now.number });
+                  return written.ok ? null : written.problem;
+                }}
+              />
+            ))}
+          </ul>
+        </>
+      )}
+    </StepPage>
+  );
+}
+
+function Reseat() {
+  return (
+    <Notice tone="warn" title="Power down before you touch a connector">
+      <p>Switch off, unplug the battery. Lift each connector of the new part and press it straight down again. Battery in, switch on.</p>
+    </Notice>
+  );
+}
+
+export function Tries({ bench }: { readonly bench: Bench }) {
+  if (bench.job.tries.length === 0) return null;
+  return (
+    <ol class="rows" aria-label="Tries so far">
+      {bench.job.tries.map((t) => (
+        <li key={t.event}>
+          <span class={`mark ${t.outcome === "pass" ? "good" : "stop"}`}>
+            <Shape name={t.outcome === "pass" ? "done" : "stop"} />
+            Try {t.try}, {SAY_ACTION[t.action].toLowerCase()}: {t.outcome === "pass" ? "works" : "fails"}
+          </span>
+          <p class="soft">
+            Unit <span class="code">{groupCode(t.part)}</span>
+            {t.failed.length > 0 && <>. Failed: {pointNames(t.failed)}</>}
+          </p>
+        </li>
+      ))}
+    </ol>
+  );
+}
+
+const CURED = [
+  { value: "yes", name: "Yes" },
+  { value: "no", name: "No" },
+  { value: "unknown", name: "Cannot tell yet" },
+] as const;
+
+function Proven({ bench, step }: Props) {
+  const [cured, setCured] = useState<"yes" | "no" | "unknown" | null>(null);
+  const [note, setNote] = useState("");
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const accept = async (): Promise<void> => {
+    if (cured === null) return setProblem({ slug: "answer-missing", detail: "Does it cure the complaint?" });
+    const written = await acceptPart(bench.code, step.id, cured, note);
+    if (!written.ok) return setProblem(written.problem);
+    scrollTo(0, 0);
+  };
+  return (
+    <StepPage
+      bench={bench}
+      step={step}
+      problem={problem}
+      action={
+        <Button onPress={() => void accept()} tone="main">
+          Part proven: go on
+        </Button>
+      }
+    >
+      <Tries bench={bench} />
+      <blockquote class="big">{bench.job.complaint}</blockquote>
+      <Choice label="Does the new part cure this complaint?" options={CURED} value={cured} onChoose={setCured} across />
+      {cured === "no" && (
+        <Notice tone="warn" title="The cause lies elsewhere">
+          <p>Speak with the counter before you fit the part. The job can be stopped below.</p>
+        </Notice>
+      )}
+      <TextField label="Note, if it helps" value={note} onInput={setNote} maxLength={500} />
+    </StepPage>
+  );
+}

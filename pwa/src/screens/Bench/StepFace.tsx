@@ -1,0 +1,108 @@
+/** What a step says and shows: what to do, what can hurt, its screws, its limits. */
+import type { Procedure, Step } from "../../rules/procedure.ts";
+import { lengthMm } from "../../ui/format.ts";
+import { Shape } from "../../ui/Shape.tsx";
+import type { Bench } from "../../views/bench.ts";
+import { type Caution, caution, cautionsOf } from "../../views/cautions.ts";
+import { type FastenerLine, fastenerLines } from "../../views/ledger.ts";
+import { Angle, Screw } from "./Drawings.tsx";
+
+export function StepFace({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
+  const lines = fastenerLines(bench.job, bench.procedure, step);
+  const shownWithScrew = lines.some((l) => l.long);
+  const cautions = cautionsOf(step.cautions).filter((c) => c.id !== "long_screw" || !shownWithScrew);
+  return (
+    <>
+      <Sentences say={step.say} />
+      <Cautions cautions={cautions} />
+      {step.ops.map((op) =>
+        (op.op === "lift" || op.op === "seat") && op.angle_max_deg !== undefined ? (
+          <Angle key={op.what} what={op.what} degrees={op.angle_max_deg} />
+        ) : null,
+      )}
+      {lines.length > 0 && (
+        <ul class="bench-screws" aria-label="Screws of this step">
+          {lines.map((line) => (
+            <ScrewLine key={line.fastener.id} line={line} procedure={bench.procedure} />
+          ))}
+        </ul>
+      )}
+      {step.tools.length > 0 && (
+        <p class="soft">
+          <strong>Tools</strong> {step.tools.join(", ")}
+        </p>
+      )}
+    </>
+  );
+}
+
+function Sentences({ say }: { readonly say: readonly string[] }) {
+  if (say.length === 0) return null;
+  return (
+    <ol class="bench-say big">
+      {say.map((sentence) => (
+        <li key={sentence}>{sentence}</li>
+      ))}
+    </ol>
+  );
+}
+
+export function Cautions({ cautions }: { readonly cautions: readonly Caution[] }) {
+  if (cautions.length === 0) return null;
+  return (
+    <ul class="bench-cautions" aria-label="Cautions">
+      {cautions.map((c) => (
+        <li key={c.id}>
+          <Shape name={c.id === "battery_emergency" ? "stop" : "warn"} size={28} />
+          <span>
+            <strong>{c.name}.</strong> {c.text}
+          </span>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+function ScrewLine({ line, procedure }: { readonly line: FastenerLine; readonly procedure: Procedure }) {
+  const { fastener: f } = line;
+  return (
+    <li class="bench-screw-line">
+      <div class="row apart">
+        <h2>
+          {line.count} × {f.name}
+        </h2>
+        <strong class="bench-pocket">
+          <Shape name={line.way === "out" ? "away" : "bench"} size={22} />
+          {line.way === "out" ? `into pocket ${f.pocket}` : `from pocket ${f.pocket}`}
+        </strong>
+      </div>
+      <div class="row">
+        <Screw fastener={f} procedure={procedure} />
+        <strong class="big">{lengthMm(f.length_um)}</strong>
+      </div>
+      <p>
+        {f.drive}, {f.thread}, {f.head} head
+      </p>
+      <p>{f.where}</p>
+      {line.twins.map((twin) => (
+        <p class="bench-twin" key={twin.id}>
+          <Shape name="warn" size={24} />
+          <span>
+            Looks like <strong>{twin.name}</strong>, pocket {twin.pocket}: here {lengthMm(f.length_um)}, there {lengthMm(twin.length_um)}. Keep them apart.
+          </span>
+        </p>
+      ))}
+      {line.long && (
+        <p class="bench-twin">
+          <Shape name="warn" size={24} />
+          <span>
+            <strong>
+              {caution("long_screw").name}: {f.name}, {lengthMm(f.length_um)}.
+            </strong>{" "}
+            {caution("long_screw").text}
+          </span>
+        </p>
+      )}
+    </li>
+  );
+}

@@ -1,0 +1,182 @@
+/** The frame of every step: place in the job, the step itself, the tray beside or below it, and the dock. */
+import type { ComponentChildren } from "preact";
+import { useState } from "preact/hooks";
+import { stopJob, takeBack } from "../../actions/bench.ts";
+import type { StopReason } from "../../events/kinds.gen.ts";
+import type { Problem } from "../../problem.ts";
+import type { Step } from "../../rules/procedure.ts";
+import { stopReasons } from "../../tables.ts";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { groupCode } from "../../ui/format.ts";
+import { Choice, TextField } from "../../ui/fields.tsx";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { Shape } from "../../ui/Shape.tsx";
+import { type Bench, progressText } from "../../views/bench.ts";
+import { pockets } from "../../views/ledger.ts";
+import { TrayDrawing } from "./Drawings.tsx";
+import { LEDGER_ID, LedgerLine, LedgerPanel } from "./LedgerPanel.tsx";
+import { StepFace } from "./StepFace.tsx";
+import { StepList } from "./StepList.tsx";
+import { StrapCheck } from "./StrapCheck.tsx";
+import { useWide } from "./wide.ts";
+
+type Props = {
+  readonly bench: Bench;
+  readonly step: Step;
+  readonly problem: Problem | null;
+  readonly children?: ComponentChildren;
+  /** The main action, in the dock. */
+  readonly action: ComponentChildren;
+};
+
+export function StepPage({ bench, step, problem, children, action }: Props) {
+  const [ledgerOpen, setLedgerOpen] = useState(false);
+  const wide = useWide();
+  const showLedger = (): void => {
+    setLedgerOpen(true);
+    requestAnimationFrame(() => {
+      const panel = document.getElementById(LEDGER_ID);
+      panel?.scrollIntoView({ block: "start" });
+      panel?.focus({ preventScroll: true });
+    });
+  };
+  const isWork = step.phase !== "end";
+  return (
+    <>
+      <Page title={step.title} above={placeText(bench)} wide>
+        <div class="two">
+          <div class="stack bench-step">
+            <Progress bench={bench} step={step} />
+            <StrapCheck />
+            {bench.stopped && <StoppedMark bench={bench} />}
+            {bench.changed && (
+              <Notice tone="warn" title="The procedure was edited since work began">
+                <p>
+                  Work began with revision {bench.job.revision}, shown is {bench.procedure.rev}. Compare with a lead where a step looks new.
+                </p>
+              </Notice>
+            )}
+            <StepFace bench={bench} step={step} />
+            {children}
+            {problem !== null && <Refusal problem={problem} />}
+          </div>
+          <div class="stack">
+            {isWork && <TrayDrawing pockets={pockets(bench.job, bench.procedure, step)} />}
+            {(ledgerOpen || wide) && <LedgerPanel bench={bench} />}
+            <details class="bench-more" open={wide}>
+              <summary>
+                <Shape name="list" size={24} />
+                All steps
+              </summary>
+              <StepList bench={bench} />
+            </details>
+            <Aside bench={bench} />
+          </div>
+        </div>
+      </Page>
+      <Dock>
+        <div class="bench-dock">
+          <LedgerLine bench={bench} onOpen={showLedger} />
+          {action}
+        </div>
+      </Dock>
+    </>
+  );
+}
+
+function placeText(bench: Bench): string {
+  const tray = bench.tray === null ? "no tray" : `tray ${groupCode(bench.tray)}`;
+  return `${bench.job.model ?? "Device"} · job ${groupCode(bench.code)} · ${tray}`;
+}
+
+function Progress({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
+  const done = bench.steps.filter((s) => bench.job.steps[s.id] !== undefined).length;
+  return (
+    <p class="bench-progress">
+      <svg viewBox="0 0 100 6" preserveAspectRatio="none" aria-hidden="true">
+        <rect width={100} height={6} rx={2} fill="var(--line)" />
+        <rect width={(100 * done) / bench.steps.length} height={6} rx={2} fill="var(--deep)" />
+      </svg>
+      <span>{progressText(bench, step)}</span>
+    </p>
+  );
+}
+
+function StoppedMark({ bench }: { readonly bench: Bench }) {
+  return (
+    <p class="mark stop">
+      <Shape name="stop" />
+      Stopped: {stopReasons[bench.job.stop?.reason ?? "other"]?.name}. Closing up.
+    </p>
+  );
+}
+
+/** What is seldom needed: take back, stop, the job's record. */
+function Aside({ bench }: { readonly bench: Bench }) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const [stopping, setStopping] = useState(false);
+  const back = async (): Promise<void> => {
+    const taken = await takeBack(bench.code);
+    setProblem(taken.ok ? null : taken.problem);
+    scrollTo(0, 0);
+  };
+  return (
+    <div class="stack">
+      {bench.last !== null && (
+        <Button onPress={() => void back()}>
+          Take back: {bench.last.title}
+        </Button>
+      )}
+      {problem !== null && <Refusal problem={problem} />}
+      {stopping ? (
+        <StopForm bench={bench} onClose={() => setStopping(false)} />
+      ) : (
+        !bench.stopped && (
+          <Button onPress={() => setStopping(true)} tone="danger">
+            Stop this job
+          </Button>
+        )
+      )}
+      <a class="button plain" href={`#/job/${bench.code}`}>
+        Record of the job
+      </a>
+    </div>
+  );
+}
+
+/** Liquid and battery are found at their gates; these are the other ends. */
+const REASONS: readonly StopReason[] = ["paired", "parts", "customer", "board", "battery", "other"];
+
+function StopForm({ bench, onClose }: { readonly bench: Bench; readonly onClose: () => void }) {
+  const [reason, setReason] = useState<StopReason | null>(null);
+  const [note, setNote] = useState("");
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const stop = async (): Promise<void> => {
+    if (reason === null) return setProblem({ slug: "answer-missing" });
+    const stopped = await stopJob(bench.code, reason, note);
+    if (!stopped.ok) setProblem(stopped.problem);
+  };
+  return (
+    <section class="card" aria-labelledby="bench-stop-name">
+      <h2 id="bench-stop-name">Stop this job</h2>
+      <p>Only closing up and handing back remain after this. A lead can lift it.</p>
+      <Choice
+        label="Reason"
+        options={REASONS.map((r) => ({ value: r, name: stopReasons[r]?.name ?? r }))}
+        value={reason}
+        onChoose={setReason}
+      />
+      <TextField label="What was found" value={note} onInput={setNote} maxLength={300} lines />
+      {problem !== null && <Refusal problem={problem} />}
+      <div class="row">
+        <Button onPress={() => void stop()} tone="danger main">
+          Stop the job
+        </Button>
+        <Button onPress={onClose} tone="plain">
+          Go on working
+        </Button>
+      </div>
+    </section>
+  );
+}

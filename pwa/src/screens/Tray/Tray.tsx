@@ -1,0 +1,78 @@
+/** An unbound tray: the device's label binds it to its job, and the bench opens. */
+import { useState } from "preact/hooks";
+import { bind, jobOfScan, mayBind } from "../../actions/tray.ts";
+import { signedOn, state } from "../../current.ts";
+import type { Problem } from "../../problem.ts";
+import "../../style/bench.css";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { groupCode } from "../../ui/format.ts";
+import { Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { Scanner } from "../../ui/Scanner.tsx";
+import { procedure } from "../../views/catalogue.ts";
+import { jobOfTray } from "../../views/things.ts";
+import { go } from "../route.ts";
+import { ChooseProcedure } from "./ChooseProcedure.tsx";
+import { TrayRefusal } from "./TrayRefusal.tsx";
+
+export function Tray({ code }: { readonly code: string }) {
+  const [job, setJob] = useState<string | null>(null);
+  const [chosen, setChosen] = useState<string | null>(null);
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const above = `Tray ${groupCode(code)}`;
+
+  const start = async (target: string, procedureId: string | null): Promise<void> => {
+    const bound = await bind(code, target, procedureId);
+    if (!bound.ok) return setProblem(bound.problem);
+    go(`bench/${target}`, "replace");
+  };
+  const found = async (text: string): Promise<void> => {
+    const target = jobOfScan(text);
+    if (!target.ok) return setProblem(target.problem);
+    setJob(target.value);
+    const may = mayBind(code, target.value);
+    if (!may.ok) return setProblem(may.problem);
+    setProblem(null);
+    const record = state.value.job.get(target.value);
+    const isChosen = record?.stage !== "booked" || procedure(record.procedure) !== null;
+    if (isChosen) return start(target.value, record?.procedure ?? null);
+    setChosen(null);
+  };
+
+  const held = jobOfTray(code);
+  const waits = job !== null && problem === null && state.value.job.get(job)?.stage === "booked";
+  if (signedOn.value === null) {
+    return (
+      <Page title="Nobody is signed on" above={above}>
+        <Refusal problem={{ slug: "not-signed-on" }}>
+          <a class="button" href="#/sign-on">
+            Sign on
+          </a>
+        </Refusal>
+      </Page>
+    );
+  }
+  if (waits && held === null) {
+    const model = state.value.job.get(job)?.model ?? null;
+    return (
+      <>
+        <Page title="Choose the procedure" above={`${above} · ${model ?? "device"}`}>
+          <p class="big">{state.value.job.get(job)?.complaint}</p>
+          <ChooseProcedure model={model} value={chosen} onChoose={setChosen} />
+        </Page>
+        <Dock>
+          <Button onPress={() => void (chosen === null ? setProblem({ slug: "no-procedure" }) : start(job, chosen))} tone="main">
+            Bind the tray and begin
+          </Button>
+        </Dock>
+      </>
+    );
+  }
+  return (
+    <Page title="Scan the device label" above={above}>
+      <p>Or the ticket. Tray and device then belong together until the job is closed.</p>
+      <Scanner onFound={(text) => void found(text)} say="Label on the device, or the ticket" atOnce />
+      {problem !== null && <TrayRefusal problem={problem} tray={code} job={job} />}
+    </Page>
+  );
+}

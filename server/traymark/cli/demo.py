@@ -15,6 +15,7 @@ from traymark.cli.say import CliError
 from traymark.cli.serve import listen, open_app, run_server
 from traymark.clock import system_clock_ms
 from traymark.config import Settings
+from traymark.demo.label_sheet import write_label_sheet
 from traymark.demo.seed import seed
 from traymark.stations.invites import DEMO_VALID_MS, make_invite
 
@@ -68,8 +69,6 @@ def _filled(settings: Settings, base_url: str, now_ms: int) -> Litestar:
     _write_marker(data_dir, Marker(now_ms, is_complete=False))
     app = open_app(settings)
     seeded = seed(app.state.store, now_ms, base_url)
-    from traymark.demo.label_sheet import write_label_sheet  # TEMP
-
     write_label_sheet(data_dir / "labels", seeded)
     _write_marker(data_dir, Marker(now_ms, is_complete=True))
     return app
@@ -104,6 +103,6 @@ def _first_steps(data_dir: Path, base_url: str) -> str:
         "  3. Scan or type a badge of that sheet to sign on; Fennick and Wispa work at the bench, Ombra is the lead.\n"
         "  4. Scan a tray in use: it opens its job at the next step.\n"
         "  5. Scan a ticket at the counter, or open its address to see what the customer sees.\n"
-        "  6. Scan old parts into a box at the shipping desk; one does not belong there, and it says why.\n"
+        "  6. Scan a box, then the old part that is in no box yet: only the open credit box takes it.\n"
         f"\nServing {base_url}. Stop with Ctrl-C."
     )

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from traymark.cli.say import CliError
 from traymark.tables import problems, table
+from traymark_labels import Rejected, render
 
 _FORMATS = ("png", "pdf")
 _RESOLUTIONS = (203, 300, 600)
@@ -23,8 +24,6 @@ def add_options(command: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """0 when the file is written; 2 when the fields do not make a label."""
-    from traymark_labels import Rejected, render
-
     out: Path = options.out or Path(f"{options.kind}.png")
     ending = out.suffix.removeprefix(".").lower()
     if ending not in _FORMATS:

@@ -2,7 +2,7 @@
 
 import argparse
 import os
-from collections.abc import Iterator
+from collections.abc import Generator
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -26,7 +26,7 @@ def settings_of(options: argparse.Namespace) -> Settings:
 
 
 @contextmanager
-def open_store(data_dir: Path, *, sole_writer: bool) -> Iterator[Store]:
+def open_store(data_dir: Path, *, sole_writer: bool) -> Generator[Store]:
     """The store of a folder that has one; no command but `serve` and `demo` makes a shop."""
     if not (data_dir / DATABASE).is_file():
         raise CliError(

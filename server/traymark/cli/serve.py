@@ -160,6 +160,7 @@ def _print_trust(tls: TlsFiles, base_url: str) -> None:
     if tls.outside:
         names = ", ".join(tls.outside)
         print(
-            f"\nNot covered by the authority that phones trust: {names}.\nThe other names go on working. To cover these, "
+            f"\nNot covered by the authority that phones trust: {names}.\n"
+            "The other names go on working. To cover these, "
             "start once with --new-authority; every phone then has to trust the new one."
         )

@@ -178,7 +178,7 @@ class Day:
     def core(self, kind: str, part: str, condition: str, **other: Any) -> dict[str, Any]:
         """The body of `core.tagged` for the old part that this new one replaces."""
         row = self.procedures[kind]["core"]
-        body = {
+        body: dict[str, Any] = {
             "core": self.stations["bench1"].mint("C"), "name": row["name"], "part_kind": row["kind"],
             "supplier": shop.GREENFOLD if row["purpose"] == "battery" else shop.SUPPLIER_OF[kind],
             "condition": condition, "purpose": row["purpose"], "replaced_by": part,
@@ -285,7 +285,8 @@ def _whole_repair(
 
 
 _PAST = (
-    (24, shop.DISPLAY, "sealed"), (19, shop.BATTERY, "battery"), (15, shop.DISPLAY, "sealed"), (13, shop.DISPLAY, "recycling"),
+    (24, shop.DISPLAY, "sealed"),
+    (19, shop.BATTERY, "battery"), (15, shop.DISPLAY, "sealed"), (13, shop.DISPLAY, "recycling"),
     (11, shop.DISPLAY, "sealed"),
     (8, shop.BATTERY, "battery"), (4, shop.DISPLAY, "credit"), (2, shop.DISPLAY, "credit"),
 )  # fmt: skip

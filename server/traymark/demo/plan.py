@@ -47,10 +47,10 @@ class Plan:
             writing = station
             body = entry.body
             if entry.kind == "thing.moved":
-                body = {"thing": body["thing"], "to": body["to"], "after": heads.get(body["thing"], [])} | body
+                body = body | {"after": heads.get(body["thing"], [])}
             event = station.write(entry.kind, entry.staff, entry.at_ms, entry.job, body)
             if entry.kind == "thing.moved":
-                heads[body["thing"]] = [event]
+                heads[str(body["thing"])] = [event]
         if writing is not None:
             writing.push_all(now_ms)
         return len(self._entries)

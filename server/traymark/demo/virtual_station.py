@@ -1,5 +1,7 @@
 """A station without a browser: it joins with a code, keeps its own chain, and pushes batches like any other."""
 
+from typing import Any
+
 from traymark.events.chain import genesis, link
 from traymark.events.write import write_event
 from traymark.log.push import Batch, push
@@ -34,7 +36,7 @@ class VirtualStation:
         self._counters[kind] = minted.next_counter
         return minted.code
 
-    def write(self, kind: str, staff: str | None, at_ms: int, job: str | None, body: dict[str, object]) -> str:
+    def write(self, kind: str, staff: str | None, at_ms: int, job: str | None, body: dict[str, Any]) -> str:
         """The next event of the chain; its id."""
         self._seq += 1
         raw = write_event(kind, self.id, self.incarnation, self._seq, staff, at_ms, job, body)
@@ -45,7 +47,8 @@ class VirtualStation:
     def push_all(self, now_ms: int) -> None:
         """Send everything unsent. Raises ValueError when anything is refused or malformed: a bug of the story."""
         while self._unsent:
-            lines, size = [], 0
+            lines: list[bytes] = []
+            size = 0
             while self._unsent and len(lines) < _MOST_EVENTS and size < _MOST_BYTES:
                 size += len(self._unsent[0])
                 lines.append(self._unsent.pop(0))

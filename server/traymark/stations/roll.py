@@ -2,7 +2,8 @@
 
 from typing import NamedTuple
 
-from sqlmodel import col, func, select, update
+from sqlalchemy import func, select
+from sqlmodel import col, update
 
 from traymark.log.rows import ChainRow, EventRow, IncarnationRow, StationRow
 from traymark.log.store import Store
@@ -35,7 +36,7 @@ def has_stations(store: Store) -> bool:
 def all_stations(store: Store) -> list[StationLine]:
     """All stations, those taken out too, in the order of joining."""
     last = (
-        select(col(IncarnationRow.station).label("station"), func.max(EventRow.received_at_ms).label("at_ms"))
+        select(col(IncarnationRow.station), func.max(col(EventRow.received_at_ms)).label("at_ms"))
         .join(ChainRow, col(ChainRow.incarnation) == col(IncarnationRow.prefix))
         .join(
             EventRow,
@@ -59,7 +60,7 @@ def all_stations(store: Store) -> list[StationLine]:
 def revoke(store: Store, station: str, now_ms: int) -> Refused | None:
     """Take a station out: its cookie opens nothing from now on. Durable on return; doing it twice changes nothing."""
     with store.database.write() as connection:
-        found = connection.execute(select(StationRow.id).where(col(StationRow.id) == station)).first()
+        found = connection.execute(select(col(StationRow.id)).where(col(StationRow.id) == station)).first()
         if found is None:
             return Refused("not-found")
         own = (col(StationRow.id) == station) & col(StationRow.revoked_at_ms).is_(None)

@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
 
 from tests.browser.stream import Camera
+from tests.node import ensure_packages
 
 _ARGUMENTS = [
     "--no-sandbox",  # as root, in a container
@@ -46,6 +47,13 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if here in item.path.parents:
             item.add_marker("browser")
+
+
+@pytest.fixture(scope="session")
+def axe_source(repository: Path) -> str:
+    """The accessibility checker, for `page.evaluate(axe_source + ";0")`: a script tag is refused by the server's policy."""
+    ensure_packages(repository / "pwa")
+    return (repository / "pwa" / "node_modules" / "axe-core" / "axe.min.js").read_text(encoding="utf-8")
 
 
 @pytest.fixture(scope="module")

@@ -51,7 +51,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 @pytest.fixture(scope="session")
 def axe_source(repository: Path) -> str:
-    """The accessibility checker, for `page.evaluate(axe_source + ";0")`: a script tag is refused by the server's policy."""
+    """The accessibility checker, for `page.evaluate(axe_source + ";0")`; the server's policy refuses script tags."""
     ensure_packages(repository / "pwa")
     return (repository / "pwa" / "node_modules" / "axe-core" / "axe.min.js").read_text(encoding="utf-8")
 

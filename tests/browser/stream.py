@@ -57,7 +57,7 @@ def bench_with(label: Picture, *, height_px: int, turn_deg: float = 0, blur_px: 
 @cache
 def _bench() -> Image.Image:
     """A grey-green mat with its grid, lit from one side, with a little noise. The same on every machine."""
-    grain = random.Random(1)  # noqa: S311  # noise, no secret
+    grain = random.Random(1)  # noise, no secret
     frame = Image.new("RGB", (WIDTH_PX, HEIGHT_PX), (96, 112, 104))
     pen = ImageDraw.Draw(frame)
     for x in range(0, WIDTH_PX, 80):

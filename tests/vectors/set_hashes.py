@@ -1,4 +1,4 @@
-"""Writes the `hash` of fold vectors anew, after a change of the blank records or of an effect.
+"""Writes the `hash` of fold vectors and the kept sequences anew, after a change of events.json.
 
 python -m tests.vectors.set_hashes   (with server/ on the path)
 
@@ -10,6 +10,7 @@ import re
 import sys
 
 from tests.vectors.fold_runs import differences, entry_of, folded, hash_of
+from tests.vectors.sequences import KEPT, kept_text
 from tests.vectors.vector_files import vector_dir, vectors
 
 
@@ -27,6 +28,7 @@ def main() -> int:
         text = file.read_text(encoding="utf-8")
         now = re.sub(r'"hash": "[0-9a-f]{64}"\n\}', f'"hash": "{hash_of(records)}"\n}}', text)
         file.write_text(now, encoding="utf-8", newline="\n")
+    KEPT.write_text(kept_text(), encoding="utf-8", newline="\n")
     return status
 
 

@@ -1,0 +1,62 @@
+"""Logs made up at random are judged and folded alike by both languages.
+
+TRAYMARK_SEED sets the first seed; each log has the seed in its test's name on the TypeScript side.
+"""
+
+import json
+import os
+import subprocess
+from pathlib import Path
+
+from tests.node import ensure_packages, npm_command
+from tests.vectors.fold_runs import folded, hash_of
+from tests.vectors.sequences import CHAINS, KEPT, judged, kept_text, sequence
+from traymark.events.envelope import Rejected, parse
+from traymark.fold.fold import Entry
+
+LOGS = 150
+FIRST_SEED = int(os.environ.get("TRAYMARK_SEED", "1000"))
+
+
+def test_kept_logs_are_what_their_seeds_make() -> None:
+    assert KEPT.read_text(encoding="utf-8") == kept_text(), "python -m tests.vectors.set_hashes"
+
+
+def test_typescript_judges_and_folds_made_up_logs_as_python_does(tmp_path: Path, repository: Path) -> None:
+    ensure_packages(repository / "pwa")
+    file = tmp_path / "sequences.ndjson"
+    logs = [judged(seed, sequence(seed)) for seed in range(FIRST_SEED, FIRST_SEED + LOGS)]
+    file.write_text("".join(json.dumps(log) + "\n" for log in logs), encoding="utf-8")
+    command, environment = npm_command()
+    run = subprocess.run(
+        [*command, "run", "--silent", "test", "--", "tests/vectors/sequences"],
+        cwd=repository / "pwa",
+        env={**environment, "NO_COLOR": "1", "TRAYMARK_SEQUENCES": str(file)},
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        encoding="utf-8",
+        timeout=300,
+        check=False,
+    )
+    assert run.returncode == 0, f"seeds from {FIRST_SEED}\n{run.stdout}"
+    assert f"{3 * LOGS} passed" in run.stdout, run.stdout
+
+
+def test_made_up_logs_meet_every_fault_and_leave_something_in_every_collection() -> None:
+    logs = [sequence(seed) for seed in range(20)]
+    events = [parse(line.text.encode()) for log in logs for line in log]
+    faults = {"event-not-json", "event-too-large", "envelope-field", "unknown-field", "missing-field", "bad-field"}
+    assert {event.slug for event in events if isinstance(event, Rejected)} == faults
+    records = folded(Entry(line.incarnation, line.seq, parse(line.text.encode())) for log in logs for line in log)
+    assert {collection for collection, _ in records} == {"job", "thing", "box", "staff", "chain"}
+    assert {key for collection, key in records if collection == "chain"} == set(CHAINS)
+
+
+def test_a_made_up_log_folds_the_same_in_one_part_and_entry_by_entry() -> None:
+    for seed in range(FIRST_SEED, FIRST_SEED + 10):
+        entries = [Entry(line.incarnation, line.seq, parse(line.text.encode())) for line in sequence(seed)]
+        records = folded([])
+        for entry in entries:
+            records = folded([entry], records)
+        assert hash_of(records) == hash_of(folded(entries)), f"seed {seed}"

@@ -9,8 +9,6 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from typing import ClassVar
 
-from typing_extensions import override
-
 
 class AppCopy:
     """Serves `folder` on localhost until `close`."""
@@ -50,11 +48,9 @@ class _Files(SimpleHTTPRequestHandler):
         ".webmanifest": "application/manifest+json",
     }
 
-    @override
     def end_headers(self) -> None:
         self.send_header("Cache-Control", "no-cache")
         super().end_headers()
 
-    @override
     def log_message(self, format: str, *args: object) -> None:
         pass

@@ -19,7 +19,7 @@ from traymark.refused import Refused
 _CACHE = "private, max-age=31536000, immutable"
 
 
-@put("/api/blobs/{sha256:str}")
+@put("/api/blobs/{sha256:str}", request_max_body_size=None)  # read_body has the limit
 async def write_blob(
     request: Request[Any, Any, Any],
     sha256: FromPath[str],
@@ -45,7 +45,7 @@ async def write_blob(
 async def has_blob(sha256: FromPath[str], station: Asking, store: TheStore, files: TheFiles) -> Response[None]:
     """200 only when row and file are there."""
     picture = await sync_to_thread(_find, store, files, sha256)
-    return Response(None, media_type=picture.media_type, headers=_headers(sha256, picture.media_type))
+    return Response(None, headers=_headers(sha256, picture.media_type))
 
 
 @get("/api/blobs/{sha256:str}")

@@ -41,7 +41,7 @@ async def list_docs(
     return Response(msgspec.json.encode(content), media_type="application/json")
 
 
-@put("/api/docs/{doc_id:str}")
+@put("/api/docs/{doc_id:str}", request_max_body_size=None)  # read_body has the limit
 async def write_doc(
     request: Request[Any, Any, Any],
     doc_id: FromPath[str],

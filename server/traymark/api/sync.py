@@ -49,7 +49,7 @@ class PullHeader(msgspec.Struct, frozen=True, rename={"from_": "from"}):
     chain: dict[str, Any] | None
 
 
-@post("/api/sync/push", status_code=200)
+@post("/api/sync/push", status_code=200, request_max_body_size=None)  # read_body has the limit
 async def push_events(
     request: Request[Any, Any, Any],
     station: Asking,

@@ -2,6 +2,7 @@
 import { parseCode, parseImei } from "../codes/codes.ts";
 import { state } from "../current.ts";
 import { newRef, newToken } from "../device/random.ts";
+import type { Event } from "../events/envelope.ts";
 import type { NewEvent, Pen } from "../log/own.ts";
 import { ok, type Problem, type Result, refuse } from "../problem.ts";
 import {
@@ -32,17 +33,48 @@ export const dropBooking = (): Promise<void> => dropDraft(DRAFT);
 /** An empty booking; its refs and token are drawn now, so that a second try writes the same cards. */
 export function newBooking(imei = ""): Booking {
   return {
-    step: "device", toSummary: false, cardRef: newRef(), contactRef: newRef(), ticket: newToken(),
-    imei, serial: "", noNumber: false, device: null, knowingly: false, model: "", name: "", phone: "", mail: "",
-    complaint: "", side: "front", marks: [], editing: null, photos: [], lock: null, tests: {}, agreed: {},
-    price: null, limit: "", promised_at_ms: null, procedure: null,
-  }; // biome-ignore format: a blank form
+    step: "device",
+    toSummary: false,
+    cardRef: newRef(),
+    contactRef: newRef(),
+    ticket: newToken(),
+    imei,
+    serial: "",
+    noNumber: false,
+    device: null,
+    knowingly: false,
+    model: "",
+    name: "",
+    phone: "",
+    mail: "",
+    complaint: "",
+    side: "front",
+    marks: [],
+    editing: null,
+    photos: [],
+    lock: null,
+    tests: {},
+    agreed: {},
+    price: null,
+    limit: "",
+    promised_at_ms: null,
+    procedure: null,
+  };
 }
+
+/** A ref for somebody the shop does not know yet. */
+export const newContactRef = newRef;
 
 /** A new mark at a place; what it is comes next. Its slug is random, so that marks of two stations never meet. */
 export const newMark = (side: DraftMark["side"], x_pm: number, y_pm: number): DraftMark => ({
-  id: `m-${newRef()}`, side, x_pm, y_pm, what: null, note: "", photos: [],
-}); // biome-ignore format: a blank mark
+  id: `m-${newRef()}`,
+  side,
+  x_pm,
+  y_pm,
+  what: null,
+  note: "",
+  photos: [],
+});
 
 export type DeviceNumber = Pick<Booking, "imei" | "serial" | "device">;
 const SERIAL = /^[0-9A-Z][0-9A-Z./-]{3,39}$/;
@@ -79,6 +111,16 @@ export function withNumber(booking: Booking, number: DeviceNumber, cardModel: (r
   return { ...fresh, device: job.device, cardRef: job.card ?? booking.cardRef, model: booking.model || model };
 }
 
+/** Another device after all: its card is a new one, so that the first device keeps its own. */
+export const withoutNumber = (): Partial<Booking> => ({
+  cardRef: newRef(),
+  imei: "",
+  serial: "",
+  device: null,
+  noNumber: false,
+  knowingly: false,
+});
+
 /**
  * Book the device in: the cards, then one entry with everything. Returns the job's code.
  * `booking-open` while an answer is missing; `not-signed-on`, `storage-failed`.
@@ -94,6 +136,9 @@ export async function bookIn(booking: Booking): Promise<Result<string>> {
   await dropBooking();
   return ok(written.value[0]?.job as string);
 }
+
+/** Put the device somewhere. */
+export const place = (device: string, to: string): Promise<Result<readonly Event[]>> => act(() => [moved(device, to)]);
 
 async function writeCards(booking: Booking): Promise<Problem | null> {
   const { name, phone, mail, imei, serial, model } = booking;

@@ -1,6 +1,6 @@
 /** Labels: drawn by the server, printed here; without a network they wait in a list and are written by hand meanwhile. */
 import { nowMs } from "../device/clock.ts";
-import { printPictures, saveFile } from "../device/paper.ts";
+import { printPictures, printShown, saveFile } from "../device/paper.ts";
 import { getMeta, putMeta, type ToPrint, withDb } from "../log/db.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { askBlob, asResult } from "../sync/client.ts";
@@ -48,6 +48,9 @@ export async function saveLabel(label: Label): Promise<Result<null>> {
   saveFile(file.value, `${label.kind}-${label.code}.pdf`);
   return ok(null);
 }
+
+/** Print the screen as it is, such as a repair record. */
+export const printPage = (): void => printShown();
 
 /** Labels that wait for the network, oldest first. */
 export async function waitingLabels(): Promise<readonly Label[]> {

@@ -1,5 +1,6 @@
 /** What the counter writes about the agreement with the customer: told, promised anew, noted. */
 import { state } from "../current.ts";
+import { shareOrCopy } from "../device/share.ts";
 import type { Bodies } from "../events/kinds.gen.ts";
 import type { Event } from "../events/envelope.ts";
 import { type Result, refuse } from "../problem.ts";
@@ -29,3 +30,6 @@ export async function promise(code: string, promised_at_ms: number, why: string,
 export async function addNote(code: string, note: string): Written {
   return act(() => [{ kind: "note.added", job: code, body: { note: note.trim() } }]);
 }
+
+/** Offer the text to the share sheet or the clipboard; whether it was taken. */
+export const shareText = (text: string): Promise<boolean> => shareOrCopy(text);

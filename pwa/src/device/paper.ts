@@ -1,6 +1,7 @@
 /** Paper: label pictures on a sheet that only the printer sees, each at its true size. */
 
-const MM_PER_INCH = 25.4;
+/** What printers sell as 203 is eight dots a millimetre (common practice, no source; shared/labels.json says the same). */
+const dotsPerMm = (dpi: number): number => (dpi === 203 ? 8 : dpi / 25.4);
 let sheet: HTMLElement | null = null;
 let pages: CSSStyleSheet | null = null;
 
@@ -9,7 +10,7 @@ export async function printPictures(pictures: readonly Blob[], dpi: number): Pro
   clear();
   const images = await Promise.all(pictures.map(load)).catch(() => null);
   if (images === null) return false;
-  const mm = (dots: number): string => `${((dots / dpi) * MM_PER_INCH).toFixed(3)}mm`;
+  const mm = (dots: number): string => `${(dots / dotsPerMm(dpi)).toFixed(3)}mm`;
   const place = document.createElement("div");
   place.className = "print-sheet";
   const rules = new Map<string, string>();
@@ -33,6 +34,9 @@ export async function printPictures(pictures: readonly Blob[], dpi: number): Pro
   print();
   return true;
 }
+
+/** Hand the screen itself to the print dialog. */
+export const printShown = (): void => print();
 
 /** Hand a file to the person, such as a label to print elsewhere. */
 export function saveFile(file: Blob, name: string): void {

@@ -59,6 +59,19 @@ const SCREENS: Readonly<Record<string, Load>> = {
     const { Shop } = await import("./Shop/Shop.tsx");
     return (a) => <Shop part={a[0] ?? null} />;
   },
+  book: async () => {
+    const [{ Book }, { Booked }] = await Promise.all([import("./Book/Book.tsx"), import("./Book/Booked.tsx")]);
+    return (a) =>
+      a[0] === "done" ? <Booked code={a[1] ?? ""} /> : <Book imei={a[0] === "imei" ? (a[1] ?? null) : null} />;
+  },
+  job: async () => {
+    const { JobScreen } = await import("./Job/Job.tsx");
+    return (a) => <JobScreen code={a[0] ?? ""} part={a[1] ?? null} detail={a[2] ?? null} />;
+  },
+  queue: async () => {
+    const { Queue } = await import("./Queue/Queue.tsx");
+    return () => <Queue />;
+  },
   print: async () => {
     const { ToPrint } = await import("./print/ToPrint.tsx");
     return () => <ToPrint />;

@@ -61,8 +61,19 @@ export type Booking = {
 };
 
 export const STEPS = [
-  "device", "model", "who", "complaint", "marks", "lock", "tests", "agreed", "price", "promise", "way", "summary",
-] as const; // biome-ignore format: one walk, one line
+  "device",
+  "model",
+  "who",
+  "complaint",
+  "marks",
+  "lock",
+  "tests",
+  "agreed",
+  "price",
+  "promise",
+  "way",
+  "summary",
+] as const;
 export type StepId = (typeof STEPS)[number];
 
 export const STEP_TITLES: Readonly<Record<StepId, string>> = {

@@ -1,7 +1,7 @@
 /** What the counter's labels say. Field names are those of shared/labels.json. */
 import type { Label, LabelKind } from "../../actions/print.ts";
-import { state } from "../../current.ts";
-import { dayTime, groupCode } from "../../ui/format.ts";
+import { state, station } from "../../current.ts";
+import { dayTime } from "../../ui/format.ts";
 import { shop } from "../../views/people.ts";
 
 const NAMES: Readonly<Record<LabelKind, string>> = {
@@ -20,12 +20,12 @@ export const labelName = (kind: LabelKind): string => NAMES[kind];
 export function ticketLabel(code: string, origin: string): Label | null {
   const job = state.value.job.get(code);
   if (job === undefined || job.ticket === null) return null;
-  const promised = job.promised_at_ms === null ? "" : dayTime(job.promised_at_ms);
+  const promised = job.promised_at_ms === null ? "" : dayTime(job.promised_at_ms).slice(0, 40);
   const fields = {
     url: `${origin.toUpperCase()}/T/${job.ticket}`,
     job: code,
-    shop: shop().shop_name ?? "",
-    phone: shop().phone ?? "",
+    shop: (shop().shop_name ?? station.value?.shop ?? "").slice(0, 60),
+    phone: (shop().phone ?? "").slice(0, 30),
     model: job.model ?? "",
     promised,
   };
@@ -38,7 +38,7 @@ export function deviceLabel(code: string): Label | null {
   if (job === undefined || job.device === null) return null;
   return {
     kind: "device",
-    fields: { code: job.device, model: job.model ?? "", job: groupCode(code) },
+    fields: { code: job.device, model: job.model ?? "", job: code },
     code: job.device,
   };
 }

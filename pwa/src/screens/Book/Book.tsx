@@ -1,0 +1,54 @@
+/** Booking a device in: go on where it was left, or begin. */
+import { useState } from "preact/hooks";
+import { dropBooking, newBooking, readBooking, withNumber } from "../../actions/book.ts";
+import "../../style/counter.css";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { useLoaded } from "../../ui/loaded.ts";
+import { Page } from "../../ui/Page.tsx";
+import type { Booking } from "../../views/booking.ts";
+import { deviceCard } from "../../views/people.ts";
+import { useHeadingFocus } from "./headingFocus.ts";
+import { Walk } from "./Walk.tsx";
+
+export function Book({ imei }: { readonly imei: string | null }) {
+  const kept = useLoaded(async () => (await readBooking()) ?? null, []);
+  const [chosen, setChosen] = useState<Booking | null>(null);
+  if (kept === undefined) return null;
+  if (chosen !== null) return <Walk start={chosen} />;
+  if (kept === null) return <Walk start={begin(imei)} />;
+  if (imei === null || kept.imei === imei) return <Walk start={kept} />;
+  const again = async (): Promise<void> => {
+    await dropBooking();
+    setChosen(begin(imei));
+  };
+  return <Unfinished kept={kept} onGoOn={() => setChosen(kept)} onAgain={() => void again()} />;
+}
+
+function begin(imei: string | null): Booking {
+  const blank = newBooking();
+  if (imei === null) return blank;
+  return withNumber(blank, { imei, serial: "", device: null }, (ref) => deviceCard(ref)?.model ?? "");
+}
+
+type UnfinishedProps = { readonly kept: Booking; readonly onGoOn: () => void; readonly onAgain: () => void };
+
+function Unfinished({ kept, onGoOn, onAgain }: UnfinishedProps) {
+  useHeadingFocus("unfinished");
+  const what = [kept.model, kept.name].filter((word) => word !== "").join(", ");
+  return (
+    <>
+      <Page title="Another booking is unfinished" above="Booking in">
+        <p class="big">{what === "" ? "It has hardly begun." : `It is for: ${what}.`}</p>
+        <p>Go on with it first, or throw it away and begin with the device you just scanned.</p>
+        <Button onPress={onAgain} tone="danger">
+          Throw it away, begin anew
+        </Button>
+      </Page>
+      <Dock>
+        <Button onPress={onGoOn} tone="main">
+          Go on with it
+        </Button>
+      </Dock>
+    </>
+  );
+}

@@ -1,0 +1,70 @@
+/** Booked in: the code, the two labels, and where the device goes. */
+import { useState } from "preact/hooks";
+import { place } from "../../actions/book.ts";
+import { state } from "../../current.ts";
+import type { Problem } from "../../problem.ts";
+import "../../style/counter.css";
+import { Code } from "../../ui/Code.tsx";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { Choice } from "../../ui/fields.tsx";
+import { dayTime } from "../../ui/format.ts";
+import { Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { placeOfCode } from "../../views/things.ts";
+import { deviceLabel, ticketLabel } from "../print/labels.ts";
+import { PrintButton } from "../print/PrintButton.tsx";
+import { go } from "../route.ts";
+import { useHeadingFocus } from "./headingFocus.ts";
+
+export function Booked({ code }: { readonly code: string }) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  useHeadingFocus(code);
+  const job = state.value.job.get(code);
+  if (job === undefined || job.device === null) {
+    return (
+      <Page title="Booked in">
+        <Refusal problem={{ slug: "code-unknown", detail: code }} />
+      </Page>
+    );
+  }
+  const { device } = job;
+  const [ticket, label] = [ticketLabel(code, location.origin), deviceLabel(code)];
+  const at = placeOfCode(device);
+  const put = async (to: string): Promise<void> => {
+    const moved = await place(device, to);
+    setProblem(moved.ok ? null : moved.problem);
+  };
+  return (
+    <>
+      <Page title={`${job.model} is booked in`} above="Saved on this station">
+        <p class="counter-code">
+          <Code code={code} />
+        </p>
+        <p class="big">Promised for {dayTime(job.promised_at_ms ?? 0)}.</p>
+        <div class="counter-pair">
+          {ticket !== null && <PrintButton labels={[ticket]}>Print ticket</PrintButton>}
+          {label !== null && <PrintButton labels={[label]}>Print device label</PrintButton>}
+        </div>
+        <Choice
+          label="Label on the device. Where does it go?"
+          options={[
+            { value: "counter", name: "It stays at the counter" },
+            { value: "shelf", name: "Onto the shelf" },
+            { value: "bench", name: "To the bench" },
+          ]}
+          value={at.kind === "at" ? at.to : null}
+          onChoose={(to) => void put(to)}
+        />
+        {problem !== null && <Refusal problem={problem} />}
+        <a class="button plain" href={`#/job/${code}`}>
+          Open the job
+        </a>
+      </Page>
+      <Dock>
+        <Button onPress={() => go("book", "replace")} tone="main">
+          Next customer
+        </Button>
+      </Dock>
+    </>
+  );
+}

@@ -1,0 +1,27 @@
+/** The complaint, as the customer says it. */
+import { Button } from "../../ui/Dock.tsx";
+import { TextField } from "../../ui/fields.tsx";
+import { jobsOf } from "../../views/booking.ts";
+import type { StepProps } from "./step.ts";
+
+export function ComplaintStep({ booking, change }: StepProps) {
+  const earlier = jobsOf(booking)[0]?.[1].complaint ?? null;
+  return (
+    <>
+      <TextField
+        label="Complaint"
+        value={booking.complaint}
+        onInput={(complaint) => change({ complaint })}
+        hint="What happens, since when, what happened before. No codes."
+        lines
+        maxLength={600}
+      />
+      {earlier !== null && booking.complaint === "" && (
+        <div class="stack">
+          <p>Last time it was: “{earlier}”</p>
+          <Button onPress={() => change({ complaint: earlier })}>The same again</Button>
+        </div>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,148 @@
+/** The condition survey: a press on the drawing, or a zone, makes a mark; then what it is. */
+import { useState } from "preact/hooks";
+import { BEFORE_JOB, newMark } from "../../actions/book.ts";
+import { keepPhoto } from "../../device/photo.ts";
+import type { Mark, Side } from "../../events/kinds.gen.ts";
+import type { Problem } from "../../problem.ts";
+import { Choice, TextField } from "../../ui/fields.tsx";
+import { Refusal } from "../../ui/Notice.tsx";
+import { type DraftMark, type DraftPhoto, MARK_NAMES, SIDE_NAMES, zoneName, zonesOf } from "../../views/booking.ts";
+import { PhotoButton } from "../photos/PhotoButton.tsx";
+import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { Outline } from "./Outline.tsx";
+import type { StepProps } from "./step.ts";
+
+const SIDES: readonly Side[] = ["front", "back", "edge"];
+const MOST_PHOTOS = 8;
+
+export function MarksStep(props: StepProps) {
+  const { booking, change } = props;
+  const editing = booking.marks.find((m) => m.id === booking.editing);
+  if (editing !== undefined) return <OneMark {...props} mark={editing} />;
+  const place = (x_pm: number, y_pm: number): void => {
+    const mark = newMark(booking.side, x_pm, y_pm);
+    change({ marks: [...booking.marks, mark], editing: mark.id });
+  };
+  const spots = booking.marks.flatMap((m, i) => (m.side === booking.side ? [{ ...m, number: i + 1 }] : []));
+  return (
+    <>
+      <Choice
+        label="Side"
+        options={SIDES.map((side) => ({ value: side, name: SIDE_NAMES[side] }))}
+        value={booking.side}
+        onChoose={(side) => change({ side })}
+        across
+      />
+      <p class="soft">Press where there is a mark. Without marks, go on.</p>
+      <Outline side={booking.side} spots={spots} onPlace={place} />
+      <Zones side={booking.side} onPlace={place} />
+      <List marks={booking.marks} onOpen={(id) => change({ editing: id })} />
+      <Whole {...props} />
+    </>
+  );
+}
+
+/** The same without precision: a zone by name. */
+function Zones({ side, onPlace }: { readonly side: Side; readonly onPlace: (x_pm: number, y_pm: number) => void }) {
+  const [open, setOpen] = useState(false);
+  return (
+    <div class="stack">
+      <button type="button" class="button plain" aria-expanded={open} onClick={() => setOpen(!open)}>
+        Choose a zone instead
+      </button>
+      {open && (
+        <div class="counter-zones">
+          {zonesOf(side).map((zone) => (
+            <button
+              type="button"
+              class="button"
+              key={zone.name}
+              onClick={() => {
+                setOpen(false);
+                onPlace(zone.x_pm, zone.y_pm);
+              }}
+            >
+              {zone.name}
+            </button>
+          ))}
+        </div>
+      )}
+    </div>
+  );
+}
+
+function List({ marks, onOpen }: { readonly marks: readonly DraftMark[]; readonly onOpen: (id: string) => void }) {
+  if (marks.length === 0) return null;
+  return (
+    <ol class="stack" aria-label="Marks">
+      {marks.map((m, i) => (
+        <li key={m.id}>
+          <button type="button" class="button counter-line" onClick={() => onOpen(m.id)}>
+            <span class="counter-number">{i + 1}</span>
+            <span>
+              {m.what === null ? "Not said yet" : MARK_NAMES[m.what]}, {SIDE_NAMES[m.side].toLowerCase()},{" "}
+              {zoneName(m.x_pm, m.y_pm)}
+            </span>
+          </button>
+        </li>
+      ))}
+    </ol>
+  );
+}
+
+/** Pictures of the whole device, however it looks. */
+function Whole({ booking, change }: StepProps) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const take = async (picture: Blob): Promise<void> => {
+    const kept = await keepPhoto(BEFORE_JOB, picture);
+    setProblem(kept.ok ? null : kept.problem);
+    if (kept.ok) change({ photos: [...booking.photos, kept.value] });
+  };
+  return (
+    <section class="stack" aria-label="Photos of the whole device">
+      <h2>Photos of the whole device</h2>
+      <PhotoStrip photos={booking.photos.map((p) => p.sha256)} what="Whole device" />
+      <PhotoButton
+        label={booking.photos.length === 0 ? "Take a photo" : "Another photo"}
+        onPicture={(p) => void take(p)}
+      />
+      {problem !== null && <Refusal problem={problem} />}
+    </section>
+  );
+}
+
+const KINDS = Object.entries(MARK_NAMES) as readonly (readonly [Mark, string])[];
+
+function OneMark({ booking, change, mark }: StepProps & { readonly mark: DraftMark }) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const set = (patch: Partial<DraftMark>): void =>
+    change({ marks: booking.marks.map((m) => (m.id === mark.id ? { ...m, ...patch } : m)) });
+  const take = async (picture: Blob): Promise<void> => {
+    const kept = await keepPhoto(BEFORE_JOB, picture);
+    setProblem(kept.ok ? null : kept.problem);
+    if (kept.ok) set({ photos: [...mark.photos, kept.value] satisfies readonly DraftPhoto[] });
+  };
+  return (
+    <>
+      <p class="big">
+        Mark {booking.marks.indexOf(mark) + 1}: {SIDE_NAMES[mark.side].toLowerCase()}, {zoneName(mark.x_pm, mark.y_pm)}
+      </p>
+      <Choice
+        label="What is it?"
+        options={KINDS.map(([value, name]) => ({ value, name }))}
+        value={mark.what}
+        onChoose={(what) => set({ what })}
+        across
+      />
+      <PhotoStrip photos={mark.photos.map((p) => p.sha256)} what="Mark" />
+      {mark.photos.length < MOST_PHOTOS && (
+        <PhotoButton
+          label={mark.photos.length === 0 ? "Photo of it" : "Another photo"}
+          onPicture={(p) => void take(p)}
+        />
+      )}
+      {problem !== null && <Refusal problem={problem} />}
+      <TextField label="Note" value={mark.note} onInput={(note) => set({ note })} maxLength={200} />
+    </>
+  );
+}

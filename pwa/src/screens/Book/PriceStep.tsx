@@ -1,0 +1,31 @@
+/** How much needs no call. */
+import { Choice, TextField } from "../../ui/fields.tsx";
+import { shop } from "../../views/people.ts";
+import type { StepProps } from "./step.ts";
+
+export function PriceStep({ booking, change }: StepProps) {
+  const currency = shop().currency;
+  return (
+    <>
+      <Choice
+        label="Without a call"
+        options={[
+          { value: "limit", name: "Up to a limit" },
+          { value: "call", name: "Nothing: call before any cost" },
+          { value: "open", name: "The price is agreed already" },
+        ]}
+        value={booking.price}
+        onChoose={(price) => change({ price })}
+      />
+      {booking.price === "limit" && (
+        <TextField
+          label={currency === undefined ? "Limit" : `Limit in ${currency}`}
+          inputMode="decimal"
+          value={booking.limit}
+          onInput={(limit) => change({ limit })}
+          maxLength={10}
+        />
+      )}
+    </>
+  );
+}

@@ -1,0 +1,109 @@
+/** Everything at a glance before it becomes a job; each line leads back to its step. */
+import type { ComponentChildren } from "preact";
+import { dayTime } from "../../ui/format.ts";
+import { Shape } from "../../ui/Shape.tsx";
+import { CONSENTS, INTAKE_POINTS, limitMinor, type StepId, STEP_TITLES, walkOf, wanted } from "../../views/booking.ts";
+import { procedure } from "../../views/catalogue.ts";
+import { CALL_FIRST } from "../../views/status.ts";
+import { testPoints } from "../../tables.ts";
+import { priceWords } from "../Job/words.ts";
+import type { StepProps } from "./step.ts";
+
+export function SummaryStep({ booking, change }: StepProps) {
+  const steps = walkOf(booking).filter((step) => step !== "summary");
+  return (
+    <ul class="rows">
+      {steps.map((step) => (
+        <li class="counter-summary" key={step}>
+          <div>
+            <h2 class="small soft">{STEP_TITLES[step]}</h2>
+            {wanted(booking, step) === null ? (
+              <Answer booking={booking} step={step} />
+            ) : (
+              <p class="mark warn">
+                <Shape name="warn" /> {wanted(booking, step)}
+              </p>
+            )}
+          </div>
+          <button
+            type="button"
+            class="button"
+            onClick={() => change({ step, toSummary: true })}
+            aria-label={`Change: ${STEP_TITLES[step]}`}
+          >
+            Change
+          </button>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+function Answer({
+  booking,
+  step,
+}: {
+  readonly booking: StepProps["booking"];
+  readonly step: StepId;
+}): ComponentChildren {
+  switch (step) {
+    case "device":
+      return <p>{booking.imei || booking.serial || (booking.device ?? "No number can be read")}</p>;
+    case "model":
+      return <p>{booking.model}</p>;
+    case "who":
+      return <p>{[booking.name, booking.phone, booking.mail].filter((t) => t.trim() !== "").join(", ")}</p>;
+    case "complaint":
+      return <p>“{booking.complaint}”</p>;
+    case "marks":
+      return (
+        <p>
+          {booking.marks.length === 0
+            ? "No marks"
+            : booking.marks.length === 1
+              ? "One mark"
+              : `${booking.marks.length} marks`}
+          {booking.photos.length > 0 &&
+            `, ${booking.photos.length} ${booking.photos.length === 1 ? "photo" : "photos"} of the whole`}
+        </p>
+      );
+    case "lock":
+      return <p>{booking.lock === "unlocked" ? "The customer unlocks it" : "It stays locked"}</p>;
+    case "tests":
+      return <Tests booking={booking} />;
+    case "agreed":
+      return (
+        <p>
+          {CONSENTS.map((c) => `${c.title}: ${booking.agreed[c.slug] === "yes" ? "agreed" : "not agreed"}`).join(". ")}
+        </p>
+      );
+    case "price":
+      return (
+        <p>
+          {priceWords(
+            booking.price === "call" ? CALL_FIRST : booking.price === "limit" ? limitMinor(booking.limit) : null,
+          )}
+        </p>
+      );
+    case "promise":
+      return <p>{dayTime(booking.promised_at_ms ?? 0)}</p>;
+    default:
+      return <p>{procedure(booking.procedure)?.title ?? "The bench decides"}</p>;
+  }
+}
+
+function Tests({ booking }: { readonly booking: StepProps["booking"] }) {
+  const named = (result: string): string =>
+    INTAKE_POINTS.filter((p) => booking.tests[p]?.result === result)
+      .map((p) => testPoints[p]?.name ?? p)
+      .join(", ");
+  const count = (result: string): number => INTAKE_POINTS.filter((p) => booking.tests[p]?.result === result).length;
+  return (
+    <>
+      <p>
+        {count("pass")} work, {count("fail")} fail, {count("cannot")} cannot be tested
+      </p>
+      {count("fail") > 0 && <p>Fails: {named("fail")}</p>}
+    </>
+  );
+}

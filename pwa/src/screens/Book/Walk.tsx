@@ -1,0 +1,162 @@
+/** The walk of small steps; every change is kept at once. */
+import { useRef, useState } from "preact/hooks";
+import { bookIn, dropBooking, keepBooking } from "../../actions/book.ts";
+import { signedOn } from "../../current.ts";
+import type { Problem } from "../../problem.ts";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { after, type Booking, before, openJobOf, STEP_TITLES, walkOf, wanted } from "../../views/booking.ts";
+import { go } from "../route.ts";
+import { AgreedStep } from "./AgreedStep.tsx";
+import { ComplaintStep } from "./ComplaintStep.tsx";
+import { DeviceStep } from "./DeviceStep.tsx";
+import { useHeadingFocus } from "./headingFocus.ts";
+import { LockStep } from "./LockStep.tsx";
+import { MarksStep } from "./MarksStep.tsx";
+import { ModelStep } from "./ModelStep.tsx";
+import { PriceStep } from "./PriceStep.tsx";
+import { PromiseStep } from "./PromiseStep.tsx";
+import { SummaryStep } from "./SummaryStep.tsx";
+import type { StepProps } from "./step.ts";
+import { TestsStep } from "./TestsStep.tsx";
+import { WayStep } from "./WayStep.tsx";
+import { WhoStep } from "./WhoStep.tsx";
+
+export function Walk({ start }: { readonly start: Booking }) {
+  const held = useRef(start);
+  const [booking, setBooking] = useState(start);
+  const [missing, setMissing] = useState<string | null>(null);
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const [busy, setBusy] = useState(false);
+  const { step } = booking;
+  useHeadingFocus(`${step} ${step === "marks" ? booking.editing : ""}`);
+
+  const change = (patch: Partial<Booking>): void => {
+    held.current = { ...held.current, ...patch };
+    setBooking(held.current);
+    setMissing(null);
+    keepBooking(held.current).catch((error: unknown) => setProblem({ slug: "storage-failed", detail: String(error) }));
+  };
+  const next = (): void => {
+    const open = wanted(held.current, step);
+    if (open === null) change({ step: after(held.current), toSummary: false });
+    else setMissing(open);
+  };
+  const finish = async (): Promise<void> => {
+    setBusy(true);
+    const job = await bookIn(held.current);
+    setBusy(false);
+    if (!job.ok) return setProblem(job.problem);
+    go(`book/done/${job.value}`, "replace");
+  };
+  const throwAway = async (): Promise<void> => {
+    await dropBooking();
+    go("scan", "replace");
+  };
+
+  const walk = walkOf(booking);
+  const at = `Booking in, ${walk.indexOf(step) + 1} of ${walk.length}`;
+  return (
+    <>
+      <Page title={STEP_TITLES[step]} above={at}>
+        {signedOn.value === null && (
+          <Refusal problem={{ slug: "not-signed-on" }}>
+            <a href="#/sign-on">Sign on now; this booking is kept</a>
+          </Refusal>
+        )}
+        <Step booking={booking} change={change} />
+        {missing !== null && <Notice tone="warn" title={missing} />}
+        {problem !== null && <Refusal problem={problem} />}
+        {step === "device" && booking.imei + booking.serial + booking.name !== "" && (
+          <Button onPress={() => void throwAway()} tone="plain">
+            Throw this booking away
+          </Button>
+        )}
+      </Page>
+      <StepDock booking={booking} change={change} onNext={next} onBook={() => void finish()} busy={busy} />
+    </>
+  );
+}
+
+function Step(props: StepProps) {
+  switch (props.booking.step) {
+    case "device":
+      return <DeviceStep {...props} />;
+    case "model":
+      return <ModelStep {...props} />;
+    case "who":
+      return <WhoStep {...props} />;
+    case "complaint":
+      return <ComplaintStep {...props} />;
+    case "marks":
+      return <MarksStep {...props} />;
+    case "lock":
+      return <LockStep {...props} />;
+    case "tests":
+      return <TestsStep {...props} />;
+    case "agreed":
+      return <AgreedStep {...props} />;
+    case "price":
+      return <PriceStep {...props} />;
+    case "promise":
+      return <PromiseStep {...props} />;
+    case "way":
+      return <WayStep {...props} />;
+    case "summary":
+      return <SummaryStep {...props} />;
+  }
+}
+
+type DockProps = StepProps & { readonly onNext: () => void; readonly onBook: () => void; readonly busy: boolean };
+
+/** The one main action of the step, and the way back. */
+function StepDock({ booking, change, onNext, onBook, busy }: DockProps) {
+  const { step, editing } = booking;
+  if (step === "marks" && editing !== null) {
+    const known = booking.marks.find((m) => m.id === editing)?.what !== null;
+    const takeAway = () => change({ marks: booking.marks.filter((m) => m.id !== editing), editing: null });
+    return (
+      <Dock>
+        <Button onPress={takeAway} tone="aside">
+          Take it away
+        </Button>
+        <Button onPress={() => change({ editing: null })} tone="main" disabled={!known}>
+          {known ? "Mark done" : "Say what it is"}
+        </Button>
+      </Dock>
+    );
+  }
+  const open = step === "device" ? openJobOf(booking) : null;
+  if (open !== null && !booking.knowingly) {
+    return (
+      <Dock>
+        <Button onPress={() => change({ knowingly: true })} tone="aside">
+          Book in anyway
+        </Button>
+        <Button onPress={() => go(`job/${open}`)} tone="main">
+          Go to the open job
+        </Button>
+      </Dock>
+    );
+  }
+  const back = before(booking);
+  return (
+    <Dock>
+      {back !== null && (
+        <Button onPress={() => change({ step: back, toSummary: false })} tone="aside">
+          Back
+        </Button>
+      )}
+      {step === "summary" ? (
+        <Button onPress={onBook} tone="main" disabled={busy}>
+          Book in
+        </Button>
+      ) : (
+        <Button onPress={onNext} tone="main">
+          {booking.toSummary ? "Back to the summary" : "Next"}
+        </Button>
+      )}
+    </Dock>
+  );
+}

@@ -1,0 +1,81 @@
+/** A job's tests over intake, pre-fit and final, side by side, each with what the change means. Failing ones come first. */
+import { useState } from "preact/hooks";
+import type { Job, TestStage } from "../../fold/state.ts";
+import type { Seen } from "../../rules/attribution.ts";
+import "../../style/counter.css";
+import { Shape, type ShapeName } from "../../ui/Shape.tsx";
+import { type ComparisonRow, compare } from "../../views/comparison.ts";
+
+const STAGES: readonly (readonly [TestStage, string])[] = [
+  ["intake", "Intake"],
+  ["prefit", "Pre-fit"],
+  ["final", "Final"],
+];
+const LOOK: Readonly<Record<Seen, readonly [ShapeName, string, string]>> = {
+  pass: ["done", "good", "works"],
+  fail: ["stop", "stop", "fails"],
+  cannot: ["warn", "warn", "no test"],
+  none: ["open", "", "open"],
+};
+
+/** How many rows stand there before the rest is asked for, beyond those that fail. */
+const SHOWN = 6;
+
+export function Compare({ job, all }: { readonly job: Job; readonly all?: boolean }) {
+  const [wide, setWide] = useState(all === true);
+  const rows = compare(job);
+  if (rows.length === 0) return <p class="soft">Nothing was tested yet.</p>;
+  const shown = wide ? rows : rows.filter((r, i) => r.fails || i < SHOWN);
+  return (
+    <div class="stack">
+      <table class="counter-compare">
+        <thead>
+          <tr>
+            <th scope="col">Point</th>
+            {STAGES.map(([stage, name]) => (
+              <th scope="col" key={stage}>
+                {name}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        {shown.map((row) => (
+          <Row key={row.point} row={row} />
+        ))}
+      </table>
+      {shown.length < rows.length && (
+        <button type="button" class="button" onClick={() => setWide(true)}>
+          Show the other {rows.length - shown.length}
+        </button>
+      )}
+    </div>
+  );
+}
+
+function Row({ row }: { readonly row: ComparisonRow }) {
+  const why = STAGES.flatMap(([stage, name]) => (row.why[stage] === null ? [] : [`${name}: ${row.why[stage]}`]));
+  return (
+    <tbody class={row.fails ? "fails" : ""}>
+      <tr>
+        <th scope="row">{row.name}</th>
+        {STAGES.map(([stage]) => {
+          const [shape, tone, word] = LOOK[row.seen[stage]];
+          return (
+            <td key={stage}>
+              <span class={`counter-seen mark ${tone}`}>
+                <Shape name={shape} size={20} />
+                {word}
+              </span>
+            </td>
+          );
+        })}
+      </tr>
+      <tr>
+        <td colSpan={4}>
+          <strong>{row.says.name}.</strong> {row.says.say}
+          {why.length > 0 && <span class="soft"> {why.join(". ")}.</span>}
+        </td>
+      </tr>
+    </tbody>
+  );
+}

@@ -1,0 +1,138 @@
+/** What was found on a job: why it stopped, liquid, battery, what fails, what was lost, what was lifted, which rules were broken. */
+import type { ComponentChildren } from "preact";
+import type { Job, Loss } from "../../fold/state.ts";
+import { isSlug } from "../../problem.ts";
+import { problems } from "../../tables.ts";
+import { dayTime } from "../../ui/format.ts";
+import { Shape, type ShapeName } from "../../ui/Shape.tsx";
+import { CONSENTS } from "../../views/booking.ts";
+import { procedure } from "../../views/catalogue.ts";
+import { caution } from "../../views/cautions.ts";
+import { failing } from "../../views/comparison.ts";
+import { staffName } from "../../views/people.ts";
+import { lower, stopName } from "../../views/status.ts";
+import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+
+export function Found({ job }: { readonly job: Job }) {
+  const fails = failing(job);
+  const refused = CONSENTS.filter((c) => job.booked && !job.consents.includes(c.slug));
+  const badBattery = job.power.filter((p) => p.battery !== "sound");
+  const nothing =
+    job.stop === null &&
+    job.liquid.length +
+      badBattery.length +
+      fails.length +
+      job.losses.length +
+      job.lifts.length +
+      job.findings.length +
+      refused.length ===
+      0;
+  if (nothing) return <p class="soft">Nothing was found so far.</p>;
+  return (
+    <ul class="rows">
+      {job.stop !== null && (
+        <Item shape="stop" tone="stop" title={`Stopped: ${lower(stopName(job.stop.reason))}`}>
+          <By at={job.stop} />
+          {job.stop.reason === "battery" && <p>{caution("battery_emergency").text}</p>}
+        </Item>
+      )}
+      {job.liquid.map((check) => {
+        const wet = check.signs.length > 0 || check.indicator === "tinged" || check.indicator === "red";
+        return (
+          <Item
+            key={check.event}
+            shape={wet ? "stop" : "done"}
+            tone={wet ? "stop" : "good"}
+            title={wet ? "Signs of liquid" : "No sign of liquid"}
+          >
+            <p>
+              Indicator {INDICATOR[check.indicator] ?? check.indicator}
+              {check.signs.length > 0 && `; ${check.signs.join(", ")}`}
+              {check.note !== null && `. ${check.note}`}
+            </p>
+            <PhotoStrip photos={check.photos} what="Liquid check" />
+          </Item>
+        );
+      })}
+      {badBattery.map((check) => (
+        <Item key={check.event} shape="stop" tone="stop" title={`Battery ${check.battery}`}>
+          <PhotoStrip photos={check.photos} what="Battery" />
+        </Item>
+      ))}
+      {fails.map((row) => (
+        <Item key={row.point} shape="stop" tone="stop" title={`${row.name} fails`}>
+          <p>
+            {row.says.name}. {row.says.say}
+          </p>
+        </Item>
+      ))}
+      {job.losses.map((loss) => (
+        <Item key={loss.event} shape="warn" tone="warn" title={lossWords(job, loss)}>
+          <p>{loss.why}</p>
+        </Item>
+      ))}
+      {job.lifts.map((lift) => (
+        <Item key={lift.event} shape="warn" tone="warn" title="A lead lifted a stop">
+          <p>{lift.why}</p>
+          <By at={lift} />
+        </Item>
+      ))}
+      {job.findings.map((finding) => (
+        <Item
+          key={`${finding.event} ${finding.slug}`}
+          shape="warn"
+          tone="warn"
+          title={isSlug(finding.slug) ? problems[finding.slug].title : finding.slug}
+        >
+          <p class="soft">Entry {finding.event}</p>
+        </Item>
+      ))}
+      {refused.map((consent) => (
+        <Item key={consent.slug} shape="warn" tone="warn" title={`Not agreed: ${lower(consent.title)}`} />
+      ))}
+    </ul>
+  );
+}
+
+const INDICATOR: Readonly<Record<string, string>> = {
+  untouched: "untouched",
+  tinged: "slightly coloured",
+  red: "red",
+  not_visible: "not to be seen",
+};
+
+function lossWords(job: Job, loss: Loss): string {
+  const group = procedure(job.procedure)?.fasteners.find((f) => f.id === loss.group)?.name ?? loss.group;
+  const replaced =
+    loss.replaced === 0
+      ? "not replaced"
+      : `${loss.replaced} replaced${loss.replaced_by === null ? "" : ` by ${loss.replaced_by}`}`;
+  return `${loss.count} × ${group} ${loss.what}, ${replaced}`;
+}
+
+function By({ at }: { readonly at: { readonly staff: string | null; readonly at_ms: number } }) {
+  return (
+    <p class="soft">
+      {staffName(at.staff)}, {dayTime(at.at_ms)}
+    </p>
+  );
+}
+
+type ItemProps = {
+  readonly shape: ShapeName;
+  readonly tone: string;
+  readonly title: string;
+  readonly children?: ComponentChildren;
+};
+
+function Item({ shape, tone, title, children }: ItemProps) {
+  return (
+    <li class="stack">
+      <span class={`mark ${tone}`}>
+        <Shape name={shape} />
+        {title}
+      </span>
+      {children}
+    </li>
+  );
+}

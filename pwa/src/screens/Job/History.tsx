@@ -1,0 +1,128 @@
+/** The rest of the record: condition, photos, promises, what was told, notes, earlier jobs. */
+import type { Side } from "../../events/kinds.gen.ts";
+import type { Job } from "../../fold/state.ts";
+import { stages } from "../../tables.ts";
+import { dayTime } from "../../ui/format.ts";
+import { consentTitle, MARK_NAMES, SIDE_NAMES, zoneName } from "../../views/booking.ts";
+import { staffName } from "../../views/people.ts";
+import { earlierJobs, toldWords } from "../../views/status.ts";
+import { Outline } from "../Book/Outline.tsx";
+import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+
+type Props = { readonly code: string; readonly job: Job };
+
+const CHANNELS: Readonly<Record<string, string>> = {
+  message: "by message",
+  mail: "by mail",
+  call: "by call",
+  in_person: "in person",
+};
+
+export function History({ code, job }: Props) {
+  const rest = Object.entries(job.photos)
+    .filter(([, p]) => p.use !== "mark")
+    .map(([hash]) => hash);
+  const earlier = earlierJobs(code);
+  return (
+    <div class="two">
+      <div class="stack">
+        <Condition job={job} />
+        {rest.length > 0 && (
+          <section class="stack" aria-label="Photos">
+            <h2>Photos</h2>
+            <PhotoStrip photos={rest} what="Job" />
+          </section>
+        )}
+      </div>
+      <div class="stack">
+        <List title="Notes" rows={job.notes.map((n) => ({ ...n, text: n.note }))} />
+        <List
+          title="Told"
+          rows={job.told.map((t) => ({ ...t, text: `${toldWords(t.what)}, ${CHANNELS[t.channel] ?? t.channel}` }))}
+        />
+        <List
+          title="New promises"
+          rows={job.promises.map((p) => ({ ...p, text: `${dayTime(p.promised_at_ms)}: ${p.why}` }))}
+        />
+        {job.consents.length > 0 && (
+          <section class="stack" aria-label="Agreed">
+            <h2>Agreed</h2>
+            <p>{job.consents.map(consentTitle).join(". ")}.</p>
+          </section>
+        )}
+        {earlier.length > 0 && (
+          <section class="stack" aria-label="Other jobs of this device">
+            <h2>Other jobs of this device</h2>
+            <ul class="stack">
+              {earlier.map(([other, j]) => (
+                <li key={other}>
+                  <a class="card link" href={`#/job/${other}`}>
+                    <strong>{j.complaint}</strong>
+                    <span class="soft">
+                      {stages[j.stage].name}, booked in {dayTime(j.booked_at_ms ?? 0)}
+                    </span>
+                  </a>
+                </li>
+              ))}
+            </ul>
+          </section>
+        )}
+      </div>
+    </div>
+  );
+}
+
+type Said = { readonly event: string; readonly staff: string | null; readonly at_ms: number; readonly text: string };
+
+function List({ title, rows }: { readonly title: string; readonly rows: readonly Said[] }) {
+  if (rows.length === 0) return null;
+  return (
+    <section class="stack" aria-label={title}>
+      <h2>{title}</h2>
+      <ul class="rows">
+        {[...rows].reverse().map((row) => (
+          <li key={row.event}>
+            {row.text}
+            <div class="soft small">
+              {staffName(row.staff)}, {dayTime(row.at_ms)}
+            </div>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function Condition({ job }: { readonly job: Job }) {
+  const marks = Object.entries(job.marks).map(([id, mark], index) => ({ id, number: index + 1, ...mark }));
+  if (marks.length === 0) return null;
+  const sides = (["front", "back", "edge"] as const satisfies readonly Side[]).filter((side) =>
+    marks.some((m) => m.side === side),
+  );
+  return (
+    <section class="stack" aria-label="Condition at intake">
+      <h2>Condition at intake</h2>
+      <div class="counter-outlines">
+        {sides.map((side) => (
+          <figure key={side}>
+            <Outline side={side} spots={marks.filter((m) => m.side === side)} />
+            <figcaption class="soft">{SIDE_NAMES[side]}</figcaption>
+          </figure>
+        ))}
+      </div>
+      <ol class="rows">
+        {marks.map((m) => (
+          <li class="stack" key={m.id}>
+            <span>
+              <span class="counter-number">{m.number}</span>{" "}
+              {(MARK_NAMES as Readonly<Record<string, string>>)[m.what] ?? m.what}, {SIDE_NAMES[m.side].toLowerCase()},{" "}
+              {zoneName(m.x_pm, m.y_pm)}
+              {m.note !== null && `: ${m.note}`}
+            </span>
+            <PhotoStrip photos={m.photos} what="Mark" />
+          </li>
+        ))}
+      </ol>
+    </section>
+  );
+}

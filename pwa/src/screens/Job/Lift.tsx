@@ -1,0 +1,62 @@
+/** A lead lifts a stop, with a reason that stays. */
+import { useState } from "preact/hooks";
+import { liftStop } from "../../actions/stop.ts";
+import type { Job } from "../../fold/state.ts";
+import type { Problem } from "../../problem.ts";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { TextField } from "../../ui/fields.tsx";
+import { groupCode } from "../../ui/format.ts";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { caution } from "../../views/cautions.ts";
+import { isLead } from "../../views/people.ts";
+import { stopName } from "../../views/status.ts";
+import { useHeadingFocus } from "../Book/headingFocus.ts";
+import { go } from "../route.ts";
+
+export function Lift({ code, job }: { readonly code: string; readonly job: Job }) {
+  const [why, setWhy] = useState("");
+  const [problem, setProblem] = useState<Problem | null>(null);
+  useHeadingFocus("lift");
+  const back = () => go(`job/${code}`, "replace");
+  const write = async (): Promise<void> => {
+    const done = await liftStop(code, why);
+    if (!done.ok) return setProblem(done.problem);
+    back();
+  };
+  const may = isLead() && job.stage === "stopped";
+  const emergency = caution("battery_emergency");
+  return (
+    <>
+      <Page title="Lift the stop" above={`${job.model}, job ${groupCode(code)}`}>
+        {!isLead() && <Refusal problem={{ slug: "lead-only" }} />}
+        {isLead() && job.stage !== "stopped" && <Refusal problem={{ slug: "not-stopped" }} />}
+        {may && (
+          <>
+            <p class="big">Stopped: {stopName(job.stop?.reason ?? "other")}.</p>
+            {job.stop?.reason === "battery" && (
+              <Notice tone="stop" title={emergency.name}>
+                <p>{emergency.text}</p>
+              </Notice>
+            )}
+            <Notice tone="warn" title="The record says so for ever">
+              <p>Who lifted it, when, and why. It is shown on every look at this job.</p>
+            </Notice>
+            <TextField label="Why work may go on" value={why} onInput={setWhy} lines maxLength={300} />
+          </>
+        )}
+        {problem !== null && <Refusal problem={problem} />}
+      </Page>
+      <Dock>
+        <Button onPress={back} tone={may ? "aside" : "main"}>
+          Back
+        </Button>
+        {may && (
+          <Button onPress={() => void write()} tone="danger main" disabled={why.trim() === ""}>
+            {why.trim() === "" ? "Write why" : "Lift the stop"}
+          </Button>
+        )}
+      </Dock>
+    </>
+  );
+}

@@ -1,0 +1,83 @@
+/** Another promised time, with its reason, and perhaps another price limit. */
+import { useState } from "preact/hooks";
+import { promise } from "../../actions/tell.ts";
+import type { Job } from "../../fold/state.ts";
+import type { Problem } from "../../problem.ts";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { TextField } from "../../ui/fields.tsx";
+import { dayTime, groupCode } from "../../ui/format.ts";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { limitMinor } from "../../views/booking.ts";
+import { PromiseChoice } from "../Book/PromiseStep.tsx";
+import { useHeadingFocus } from "../Book/headingFocus.ts";
+import { go } from "../route.ts";
+import { priceWords } from "./words.ts";
+
+const REASONS = [
+  "The part is not here yet",
+  "More is broken than thought",
+  "We are behind",
+  "The customer wants another time",
+] as const;
+
+export function NewPromise({ code, job }: { readonly code: string; readonly job: Job }) {
+  const [at, setAt] = useState<number | null>(null);
+  const [why, setWhy] = useState("");
+  const [limit, setLimit] = useState("");
+  const [missing, setMissing] = useState<string | null>(null);
+  const [problem, setProblem] = useState<Problem | null>(null);
+  useHeadingFocus("promise");
+  const write = async (): Promise<void> => {
+    const amount = limitMinor(limit);
+    if (at === null) return setMissing("Choose the new time.");
+    if (why.trim() === "") return setMissing("Say why, so that everybody can explain it.");
+    if (limit.trim() !== "" && amount === null)
+      return setMissing("Write the limit as an amount, such as 80 or 79.50, or leave it empty.");
+    const done = await promise(code, at, why, amount);
+    if (!done.ok) return setProblem(done.problem);
+    go(`job/${code}`, "replace");
+  };
+  return (
+    <>
+      <Page title="New promise" above={`${job.model}, job ${groupCode(code)}`}>
+        {job.promised_at_ms !== null && <p class="big">So far: {dayTime(job.promised_at_ms)}.</p>}
+        <PromiseChoice at_ms={at} onChoose={setAt} />
+        <div class="stack">
+          <div class="counter-chips">
+            {REASONS.map((reason) => (
+              <button
+                type="button"
+                class="button"
+                key={reason}
+                aria-pressed={why === reason}
+                onClick={() => setWhy(reason)}
+              >
+                {reason}
+              </button>
+            ))}
+          </div>
+          <TextField label="Why" value={why} onInput={setWhy} maxLength={200} />
+        </div>
+        <TextField
+          label="New price limit, if the customer agreed to one"
+          inputMode="decimal"
+          value={limit}
+          onInput={setLimit}
+          hint={`So far: ${priceWords(job.price_limit_minor)}.`}
+          maxLength={10}
+        />
+        {missing !== null && <Notice tone="warn" title={missing} />}
+        {problem !== null && <Refusal problem={problem} />}
+      </Page>
+      <Dock>
+        <Button onPress={() => go(`job/${code}`, "replace")} tone="aside">
+          Back
+        </Button>
+        <Button onPress={() => void write()} tone="main">
+          Promise it
+        </Button>
+      </Dock>
+    </>
+  );
+}

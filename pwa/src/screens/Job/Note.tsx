@@ -1,0 +1,56 @@
+/** A note on the job's record. */
+import { useEffect, useState } from "preact/hooks";
+import { dropDraft, keepDraft, readDraft } from "../../actions/drafts.ts";
+import { addNote } from "../../actions/tell.ts";
+import type { Job } from "../../fold/state.ts";
+import type { Problem } from "../../problem.ts";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { TextField } from "../../ui/fields.tsx";
+import { groupCode } from "../../ui/format.ts";
+import { Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { useHeadingFocus } from "../Book/headingFocus.ts";
+import { go } from "../route.ts";
+
+export function Note({ code, job }: { readonly code: string; readonly job: Job }) {
+  const draft = `note:${code}`;
+  const [note, setNote] = useState("");
+  const [problem, setProblem] = useState<Problem | null>(null);
+  useHeadingFocus("note");
+  useEffect(() => {
+    void readDraft<string>(draft).then((kept) => setNote((typed) => (typed === "" ? (kept ?? "") : typed)));
+  }, [draft]);
+  const type = (text: string): void => {
+    setNote(text);
+    void keepDraft(draft, text);
+  };
+  const write = async (): Promise<void> => {
+    const done = await addNote(code, note);
+    if (!done.ok) return setProblem(done.problem);
+    await dropDraft(draft);
+    go(`job/${code}`, "replace");
+  };
+  return (
+    <>
+      <Page title="Add a note" above={`${job.model}, job ${groupCode(code)}`}>
+        <TextField
+          label="Note"
+          value={note}
+          onInput={type}
+          hint="It stays on the record. No names, numbers or codes of the customer."
+          lines
+          maxLength={600}
+        />
+        {problem !== null && <Refusal problem={problem} />}
+      </Page>
+      <Dock>
+        <Button onPress={() => go(`job/${code}`, "replace")} tone="aside">
+          Back
+        </Button>
+        <Button onPress={() => void write()} tone="main" disabled={note.trim() === ""}>
+          Save the note
+        </Button>
+      </Dock>
+    </>
+  );
+}

@@ -1,0 +1,25 @@
+/** A job's stage as shape and word; when it is stopped, with the reason. */
+import type { Job } from "../../fold/state.ts";
+import { type StageId, stages } from "../../tables.ts";
+import { Shape, type ShapeName } from "../../ui/Shape.tsx";
+import { stopName } from "../../views/status.ts";
+
+const LOOK: Readonly<Record<StageId, readonly [ShapeName, string]>> = {
+  booked: ["open", ""],
+  bench: ["now", "now"],
+  stopped: ["stop", "stop"],
+  ready: ["done", "good"],
+  handed_over: ["away", ""],
+};
+
+export function StageMark({ job, size }: { readonly job: Pick<Job, "stage" | "stop">; readonly size?: number }) {
+  const [shape, tone] = LOOK[job.stage];
+  const reason = job.stop === null ? "" : job.stage === "stopped" ? `: ${stopName(job.stop.reason)}` : ", not repaired";
+  return (
+    <span class={`mark ${tone}`}>
+      <Shape name={shape} size={size ?? 24} />
+      {stages[job.stage].name}
+      {reason}
+    </span>
+  );
+}

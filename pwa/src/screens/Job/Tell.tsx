@@ -1,0 +1,124 @@
+/** Telling the customer: the text is there, the person sends it by their own messenger, mail or voice, and says so. */
+import { useState } from "preact/hooks";
+import { type Channel, shareText, tellCustomer } from "../../actions/tell.ts";
+import type { Job } from "../../fold/state.ts";
+import type { Problem } from "../../problem.ts";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { Choice, TextField } from "../../ui/fields.tsx";
+import { dayTime, groupCode } from "../../ui/format.ts";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { caution } from "../../views/cautions.ts";
+import { mailAddress, message, smsAddress, telAddress } from "../../views/message.ts";
+import { contactCard, shop } from "../../views/people.ts";
+import { stopName, type Telling, wasTold } from "../../views/status.ts";
+import { useHeadingFocus } from "../Book/headingFocus.ts";
+import { go } from "../route.ts";
+
+type Props = { readonly code: string; readonly job: Job; readonly what: string | null };
+
+const TITLES: Readonly<Record<Telling["kind"], string>> = {
+  stop: "Tell why it stopped",
+  ready: "Tell that it is ready",
+  returned: "Tell to fetch it, not repaired",
+  promise: "Tell the new time",
+  price: "Call about the price",
+  news: "Tell how it stands",
+};
+
+const CHANNELS: readonly { readonly value: Channel; readonly name: string }[] = [
+  { value: "message", name: "By message" },
+  { value: "mail", name: "By mail" },
+  { value: "call", name: "By call" },
+  { value: "in_person", name: "In person" },
+];
+
+export function Tell({ code, job, what }: Props) {
+  const telling = tellingOf(job, what);
+  const card = contactCard(job.contact);
+  const words = {
+    name: card?.name ?? "",
+    shop: shop().shop_name ?? "",
+    phone: shop().phone ?? "",
+    ticket: groupCode(code),
+    promised: job.promised_at_ms === null ? "" : dayTime(job.promised_at_ms),
+  };
+  const [text, setText] = useState(() => message(job, telling, words));
+  const [channel, setChannel] = useState<Channel | null>(null);
+  const [problem, setProblem] = useState<Problem | null>(null);
+  useHeadingFocus(telling.kind);
+  const log = async (): Promise<void> => {
+    if (channel === null) return;
+    const told = await tellCustomer(code, channel, telling);
+    if (!told.ok) return setProblem(told.problem);
+    go(`job/${code}`, "replace");
+  };
+  const share = async (): Promise<void> => {
+    if (await shareText(text)) setChannel("message");
+  };
+  return (
+    <>
+      <Page title={TITLES[telling.kind]} above={`${job.model}, job ${groupCode(code)}`}>
+        {telling.kind === "stop" && <p class="big">{stopName(telling.reason)}</p>}
+        {job.stop?.reason === "battery" && (
+          <Notice tone="stop" title={caution("battery_emergency").name}>
+            {caution("battery_emergency").text}
+          </Notice>
+        )}
+        {wasTold(job, telling) && telling.kind !== "news" && (
+          <Notice tone="good" title="The customer was told this already" />
+        )}
+        <TextField
+          label="Text"
+          value={text}
+          onInput={setText}
+          hint="Change it as you like. The text itself is not kept."
+          lines
+          maxLength={2000}
+        />
+        <div class="counter-ways">
+          {card?.phone !== undefined && (
+            <a class="button" href={smsAddress(card.phone, text)} onClick={() => setChannel("message")}>
+              Message to {card.phone}
+            </a>
+          )}
+          {card?.mail !== undefined && (
+            <a
+              class="button"
+              href={mailAddress(card.mail, `Your ${job.model ?? "device"}, ticket ${groupCode(code)}`, text)}
+              onClick={() => setChannel("mail")}
+            >
+              Mail to {card.mail}
+            </a>
+          )}
+          {card?.phone !== undefined && (
+            <a class="button" href={telAddress(card.phone)} onClick={() => setChannel("call")}>
+              Call {card.phone}
+            </a>
+          )}
+          <Button onPress={() => void share()}>Share or copy the text</Button>
+        </div>
+        {card?.phone === undefined && card?.mail === undefined && (
+          <p class="soft">There is no telephone number and no mail address. Tell the customer in person.</p>
+        )}
+        <Choice label="How was the customer told?" options={CHANNELS} value={channel} onChoose={setChannel} across />
+        {problem !== null && <Refusal problem={problem} />}
+      </Page>
+      <Dock>
+        <Button onPress={() => go(`job/${code}`, "replace")} tone="aside">
+          Not yet
+        </Button>
+        <Button onPress={() => void log()} tone="main" disabled={channel === null}>
+          {channel === null ? "Tell, then say how" : "The customer was told"}
+        </Button>
+      </Dock>
+    </>
+  );
+}
+
+/** What the address says, as far as it fits the job. */
+function tellingOf(job: Job, what: string | null): Telling {
+  if (what === "stop" && job.stop !== null) return { kind: "stop", reason: job.stop.reason };
+  if (what === "ready" || what === "returned" || what === "promise" || what === "price") return { kind: what };
+  return { kind: "news" };
+}

@@ -1,0 +1,81 @@
+"""Reading events: whatever bytes come, the answer is an event or a reason (F2). The cases stand in the vectors."""
+
+import json
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from traymark.events.about import codes_of
+from traymark.events.envelope import Event, Rejected, parse
+from traymark.events.field_types import check_of, code_fields
+from traymark.events.write import write_event
+from traymark.tables import kinds, problems
+
+NOTE: dict[str, Any] = {"note": "ok"}
+JOB = "J7K200002Y"
+
+plain_json = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(),
+    lambda inner: st.lists(inner) | st.dictionaries(st.text(), inner),
+    max_leaves=20,
+)
+
+
+@given(st.binary())
+def test_any_bytes_get_an_answer(raw: bytes) -> None:
+    answer = parse(raw)
+    assert isinstance(answer, Rejected)
+    assert answer.slug in problems()
+
+
+@given(st.sampled_from(sorted(kinds())), plain_json, st.dictionaries(st.text(), plain_json, max_size=3))
+def test_any_body_and_any_more_members_get_an_answer(kind: str, body: Any, more: dict[str, Any]) -> None:
+    event = {"v": 1, "kind": kind, "station": "S001", "incarnation": "7K2", "seq": 1, "staff": None, "at_ms": 0}
+    answer = parse(json.dumps({**more, **event, "job": JOB, "body": body}).encode())
+    assert isinstance(answer, Event) or answer.slug in problems()
+
+
+@given(st.text(st.characters(exclude_categories=("Cs", "Cc")), min_size=1, max_size=600))
+def test_written_event_is_read_back_as_it_was(note: str) -> None:
+    raw = write_event("note.added", "S001", "7K2", 41, "W001", 5, JOB, {"note": note})
+    event = parse(raw)
+    assert event == Event(1, "note.added", "S001", "7K2", 41, "W001", 5, JOB, {"note": note})
+    assert event.id == "7K2.41"
+
+
+def test_each_notation_of_the_table_can_be_compiled() -> None:
+    notations = {notation for row in kinds().values() for notation in row["fields"].values()}
+    assert all(check_of(notation)(object()) is False for notation in notations)
+
+
+@pytest.mark.parametrize("notation", ["float", "text", "list(text)", "int(1)", "Text(5)", "enum(weather)", ""])
+def test_notation_that_the_format_does_not_know_is_an_exception(notation: str) -> None:
+    with pytest.raises((ValueError, KeyError)):
+        check_of(notation)
+
+
+def test_trace_finds_all_codes_each_once_with_the_job_first() -> None:
+    body = {"core": "C7K200002Y", "replaced_by": "P7K200002Y", "name": "x", "photos": []}
+    event = Event(1, "core.tagged", "S001", "7K2", 1, None, 0, JOB, body)
+    assert codes_of(event) == (JOB, "C7K200002Y", "P7K200002Y")
+
+
+def test_trace_takes_codes_out_of_lists_and_places() -> None:
+    sealed = Event(1, "box.sealed", "S001", "7K2", 1, None, 0, None, {"box": "B1", "cores": ["C1", "P1", "C1"]})
+    assert set(codes_of(sealed)) >= {"C1", "P1"}
+    moved = {"thing": "T7K200002Y", "to": "shelf", "after": []}
+    assert codes_of(Event(1, "thing.moved", "S001", "7K2", 1, None, 0, None, moved)) == ("T7K200002Y",)
+    moved["to"] = "B7K200002Y"
+    assert codes_of(Event(1, "thing.moved", "S001", "7K2", 1, None, 0, None, moved)) == ("T7K200002Y", "B7K200002Y")
+
+
+def test_unknown_event_is_about_its_job_alone() -> None:
+    event = Event(2, "core.tagged", "S001", "7K2", 1, None, 0, JOB, {"core": "C7K200002Y"}, known=False)
+    assert codes_of(event) == (JOB,)
+
+
+def test_only_fields_that_can_hold_codes_are_searched() -> None:
+    fields = {"a": "code(P)", "b?": "place", "c": "list(code(C,P),500)", "d": "text(5)", "e": "list(slug,3)"}
+    assert code_fields(fields) == (("a", False), ("b", False), ("c", True))

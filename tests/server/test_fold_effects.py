@@ -1,0 +1,58 @@
+"""Effect rows are compiled once; a row that FORMAT.md does not know is a bug and not an effect."""
+
+import pytest
+
+from traymark.events.envelope import Event
+from traymark.fold.draft import Draft, Record
+from traymark.fold.effects import compile_effect
+from traymark.tables import blank_records
+
+EVENT = Event(1, "note.added", "S001", "7K2", 4, "W001", 5, "J7K200002Y", {"step": "off", "n": 3})
+
+
+def test_unknown_operation_is_an_exception() -> None:
+    with pytest.raises(KeyError):
+        compile_effect({"op": "shout", "on": "job", "key": "@job"})
+
+
+def test_unknown_rule_is_an_exception() -> None:
+    with pytest.raises(KeyError):
+        compile_effect({"op": "require", "on": "job", "key": "@job", "rule": "nice_weather"})
+
+
+def test_event_id_can_be_a_value() -> None:
+    draft = Draft(lambda _collection, _key: None)
+    compile_effect({"op": "set", "on": "job", "key": "@job", "values": {"ticket": "@event"}})(draft, EVENT)
+    assert draft.record("job", "J7K200002Y")["ticket"] == "7K2.4"
+
+
+def test_numbers_and_fields_are_counted_together() -> None:
+    draft = Draft(lambda _collection, _key: None)
+    row = {"op": "count", "on": "job", "key": "@job", "to": "ledger", "at": ["step"], "add": {"out": 1, "back": "n"}}
+    compile_effect(row)(draft, EVENT)
+    compile_effect(row)(draft, EVENT)
+    assert draft.record("job", "J7K200002Y")["ledger"] == {"off": {"out": 2, "back": 6}}
+
+
+def test_record_is_copied_at_first_touch_and_what_was_read_stays() -> None:
+    held: Record = {"notes": [{"note": "x"}], "marks": {"m": {"what": "dent"}}}
+    draft = Draft(lambda _collection, _key: held)
+    record = draft.record("job", "J7K200002Y")
+    record["notes"].append({})
+    record["marks"]["m"]["what"] = "chip"
+    assert held == {"notes": [{"note": "x"}], "marks": {"m": {"what": "dent"}}}
+    assert draft.record("job", "J7K200002Y") is record
+    assert draft.look("job", "J7K200002Y") is record
+
+
+def test_looking_makes_no_record() -> None:
+    draft = Draft(lambda _collection, _key: None)
+    assert draft.look("thing", "T7K200002Y") is None
+    assert draft.dirty == {}
+
+
+def test_new_record_does_not_share_the_blank_one() -> None:
+    draft = Draft(lambda _collection, _key: None)
+    draft.record("job", "J7K200002Y")["notes"].append({})
+    assert blank_records()["job"]["notes"] == []
+    assert draft.record("job", "J9QX00002Z")["notes"] == []

@@ -7,7 +7,8 @@ import { type Answer, ask, asResult } from "../sync/client.ts";
 import { syncSoon } from "../sync/loop.ts";
 import { pullDocs } from "../sync/pull.ts";
 import type { Catalogue } from "../views/catalogue.ts";
-import { allStaff, isLead, type Role, type Shop, type Staff } from "../views/people.ts";
+import { isLead, type Role, type Shop, type Staff } from "../views/people.ts";
+import { hasNobody } from "../views/settings.ts";
 
 export type Badge = { readonly staff: string; readonly badge: string };
 export type Invite = {
@@ -26,7 +27,7 @@ export type StationLine = {
 };
 
 /** Whether the person signed on may change the shop; the very first one may too, to become its lead. */
-export const mayLead = (): boolean => isLead() || allStaff().length === 0;
+export const mayLead = (): boolean => isLead() || hasNobody();
 
 /** Add a staff member. The badge's code is told this once. */
 export async function addStaff(name: string, role: Role): Promise<Result<Badge>> {

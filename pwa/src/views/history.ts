@@ -93,7 +93,7 @@ const ENUM_WORDS: Readonly<Record<string, Readonly<Record<string, string>>>> = {
 
 /** A name that the tables, the catalogue or the job's procedure give to a slug; else the slug itself, spelt out. */
 function slugWord(event: Event, field: string, value: string): string {
-  if (field === "supplier") return supplierName(value);
+  if (field === "supplier") return supplierName(value) === value ? plain(value) : supplierName(value);
   if (field === "point") return testPoints[value]?.name ?? plain(value);
   if (field === "procedure") return procedure(value)?.title ?? plain(value);
   const followed = procedure(event.job === null ? null : (state.value.job.get(event.job)?.procedure ?? null));

@@ -4,11 +4,12 @@ import { allDrafts } from "../../actions/drafts.ts";
 import { signedOn, state } from "../../current.ts";
 import type { Problem } from "../../problem.ts";
 import { useLoaded } from "../../ui/loaded.ts";
-import { Refusal } from "../../ui/Notice.tsx";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
 import { find } from "../../views/find.ts";
 import { signedOnStaff, staffName } from "../../views/people.ts";
+import { hasNobody } from "../../views/settings.ts";
 import { go } from "../route.ts";
 
 export function Scan() {
@@ -22,7 +23,19 @@ export function Scan() {
   const role = signedOnStaff()?.role;
   return (
     <Page title="Scan" above={signedOn.value === null ? "Nobody signed on" : staffName(signedOn.value)}>
-      <Scanner onFound={found} say={signedOn.value === null ? "Your badge first" : "Ticket, tray, device, part or box"} atOnce />
+      {hasNobody() && (
+        <Notice tone="plain" title="This shop has no staff yet">
+          <p>Add yourself as lead first: it takes a name and makes your badge.</p>
+          <a class="button" href="#/shop">
+            Add yourself as lead
+          </a>
+        </Notice>
+      )}
+      <Scanner
+        onFound={found}
+        say={signedOn.value === null ? "Your badge first" : "Ticket, tray, device, part or box"}
+        atOnce
+      />
       {problem !== null && <Refusal problem={problem} />}
       <Unfinished />
       <nav class="stack" aria-label="Begin">

@@ -4,7 +4,8 @@ import { mayLead } from "../../actions/shop.ts";
 import { signedOn } from "../../current.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { allStaff, shop } from "../../views/people.ts";
+import { shop } from "../../views/people.ts";
+import { hasNobody } from "../../views/settings.ts";
 import { BadgeShown } from "./BadgeShown.tsx";
 import { CatalogueScreen } from "./CatalogueScreen.tsx";
 import { FirstLead } from "./FirstLead.tsx";
@@ -23,7 +24,7 @@ const PLACES: readonly (readonly [string, string, string])[] = [
 
 export function Shop({ part }: { readonly part: string | null }) {
   if (newBadge.value !== null) return <BadgeShown made={newBadge.value} />;
-  if (allStaff().length === 0) return <FirstLead />;
+  if (hasNobody()) return <FirstLead />;
   if (!mayLead()) {
     return (
       <Page title="Shop" above={shop().shop_name ?? ""}>

@@ -46,7 +46,7 @@ function TraceOf({ code }: { readonly code: string }) {
       {placeOfCode(code).kind !== "clash" && (
         <section class="ship-where" aria-label="Where it is now">
           {whereIs(code).map((line, index) => (
-            <p key={line} class={index === 0 ? "big" : ""}>
+            <p key={`${index}${line}`} class={index === 0 ? "big" : ""}>
               {line}
             </p>
           ))}

@@ -1,0 +1,75 @@
+import { deadUnits, MOST_TRIES, nextTry, outcomeOf, prefitPoints, sharedFailures, type Tried } from "@pwa/rules/prefit.ts";
+import { derive } from "@pwa/rules/procedure.ts";
+import { describe, expect, test } from "vitest";
+import { SHIPPED } from "./benchKit.ts";
+
+const row = (part: string, action: Tried["action"], failed: readonly string[]): Tried => ({ part, action, outcome: failed.length > 0 ? "fail" : "pass", failed });
+
+describe("the tree of tries", () => {
+  const first = row("A", "first", ["touch"]);
+  const reseat = row("A", "reseat", ["touch"]);
+  test.each<[string, readonly Tried[], string]>([
+    ["nothing tried: the first unit", [], "first"],
+    ["a pass at once proves the part", [row("A", "first", [])], "pass"],
+    ["a failure: reseat", [first], "reseat"],
+    ["a pass after reseating proves the part", [first, row("A", "reseat", [])], "pass"],
+    ["still failing: a second unit", [first, reseat], "second_unit"],
+    ["the second unit passes", [first, reseat, row("B", "second_unit", [])], "pass"],
+    ["the same point with two units: the board", [first, reseat, row("B", "second_unit", ["touch"])], "board"],
+    ["one shared point of several is enough for the board", [first, reseat, row("B", "second_unit", ["display_image", "touch"])], "board"],
+    ["another fault with the second unit: reseat that one", [first, reseat, row("B", "second_unit", ["display_light"])], "reseat"],
+    ["another fault that stays: a third unit", [first, reseat, row("B", "second_unit", ["display_light"]), row("B", "reseat", ["display_light"])], "second_unit"],
+    ["a third unit that shares a fault with the first: the board", [first, reseat, row("B", "second_unit", ["display_light"]), row("B", "reseat", ["display_light"]), row("C", "second_unit", ["touch"])], "board"],
+    ["what reseating cured on the first unit does not speak for the board", [first, row("A", "reseat", ["display_image"]), row("B", "second_unit", ["touch"])], "reseat"],
+  ])("%s", (_, tries, expected) => {
+    const next = nextTry(tries);
+    expect(next.kind === "try" ? next.action : next.kind).toBe(expected);
+  });
+
+  test("every path of passes, same faults and other faults ends in a pass or on the board within nine tries", () => {
+    const seenEnds = new Map<string, number>();
+    const walk = (tries: readonly Tried[], unit: number): void => {
+      const next = nextTry(tries);
+      if (next.kind !== "try") {
+        seenEnds.set(next.kind, (seenEnds.get(next.kind) ?? 0) + 1);
+        expect(tries.length).toBeLessThanOrEqual(MOST_TRIES);
+        if (next.kind === "pass") expect(tries.at(-1)?.outcome).toBe("pass");
+        if (next.kind === "board") expect(sharedFailures(tries).length > 0 || tries.length === MOST_TRIES).toBe(true);
+        return;
+      }
+      if (next.action === "first") expect(tries).toHaveLength(0);
+      if (next.action === "reseat") expect(tries.at(-1)?.action).not.toBe("reseat");
+      if (next.action === "second_unit") expect(tries.at(-1)?.action).toBe("reseat");
+      const now = next.action === "second_unit" ? unit + 1 : unit;
+      for (const failed of [[], ["touch"], [`fault-${now}`]]) walk([...tries, row(`U${now}`, next.action, failed)], now);
+    };
+    walk([], 1);
+    expect(seenEnds.get("pass")).toBeGreaterThan(10);
+    expect(seenEnds.get("board")).toBeGreaterThan(10);
+  });
+
+  test("a unit is dead on arrival only once another one passed", () => {
+    expect(deadUnits([first, reseat])).toEqual([]);
+    expect(deadUnits([first, row("A", "reseat", [])])).toEqual([]);
+    expect(deadUnits([first, row("A", "reseat", ["touch", "display_image"]), row("B", "second_unit", [])])).toEqual([{ part: "A", failed: ["touch", "display_image"] }]);
+  });
+});
+
+describe("readings", () => {
+  test("a try proves nothing while a point is unread or when none could be tested", () => {
+    expect(outcomeOf(["pass", null])).toBeNull();
+    expect(outcomeOf(["cannot", "cannot"])).toBeNull();
+    expect(outcomeOf([])).toBeNull();
+    expect(outcomeOf(["pass", "cannot"])).toBe("pass");
+    expect(outcomeOf(["pass", "fail", "cannot"])).toBe("fail");
+  });
+
+  test("the points are the step's own, else the pre-fit points of what the part serves", () => {
+    const [display, battery] = SHIPPED.map((p) => {
+      const step = derive(p).find((s) => s.gate === "prefit");
+      return prefitPoints(p, step as NonNullable<typeof step>);
+    });
+    expect(battery).toEqual(["charging", "battery_health"]);
+    expect(display).toEqual(["display_image", "display_light", "touch", "multi_touch", "front_camera", "proximity", "ear_speaker", "button", "fingerprint"]);
+  });
+});

@@ -16,9 +16,8 @@ export function Scan() {
   const [problem, setProblem] = useState<Problem | null>(null);
   const found = (text: string): void => {
     const target = find(text);
-    if (!target.ok) return setProblem(target.problem);
-    setProblem(null);
-    go(target.value);
+    setProblem(target.ok ? null : target.problem);
+    if (target.ok) go(target.value);
   };
   const role = signedOnStaff()?.role;
   return (

@@ -1,0 +1,35 @@
+/** A joined station with somebody signed on, on an empty store, for the tests of the counter. */
+import "fake-indexeddb/auto";
+import { docs, load, signedOn, takeDocs } from "@pwa/current.ts";
+import type { Job } from "@pwa/fold/state.ts";
+import { type Doc, putMeta, withDb } from "@pwa/log/db.ts";
+import { firstRow } from "@pwa/log/own.ts";
+import { blankRecords } from "@pwa/tables.ts";
+
+export const STAFF = "W0A1";
+
+/** Begin anew: an empty store, station `7K2`, one person signed on. */
+export async function newStation(role: "counter" | "lead" = "counter"): Promise<void> {
+  await withDb((db) => Promise.all(db.tables.map((table) => table.clear())));
+  const who = { station: "S7K2", name: "Desk", role: "counter", shop: "Test shop", incarnation: "7K2" };
+  await putMeta("station", await firstRow(who));
+  docs.value = new Map();
+  await load();
+  signedOn.value = STAFF;
+  know({ id: `staff:${STAFF}`, kind: "staff", body: { name: "Ada", role, badge_salt: "", badge_hash: "" } });
+}
+
+export const know = (doc: Omit<Doc, "rev">): void => takeDocs([{ rev: 1, ...doc }]);
+
+/** A booked job's record, as the fold would have it, with some of it changed. */
+export function aJob(changed: Partial<Job> = {}): Job {
+  return {
+    ...(blankRecords.job as unknown as Job),
+    booked: true,
+    model: "Quillet 5",
+    complaint: "Glass broken",
+    ...changed,
+  };
+}
+
+export const at = (at_ms: number) => ({ event: `7K2.${at_ms}`, staff: STAFF, at_ms });

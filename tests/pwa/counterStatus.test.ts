@@ -1,0 +1,167 @@
+/** views/status.ts, views/comparison.ts: what the customer is owed next, by the state of the job. */
+import type { Job, Reading, TestResult } from "@pwa/fold/state.ts";
+import { compare, failing } from "@pwa/views/comparison.ts";
+import { CALL_FIRST, mayHandOver, owed, toldWords, whatSlug } from "@pwa/views/status.ts";
+import { describe, expect, test } from "vitest";
+import { aJob, at } from "./counterStation.ts";
+
+const NOW = 1_000_000;
+const LATER = NOW + 60_000;
+const told = (what: string) => ({ ...at(2), channel: "call", what });
+const stop = (reason: string) => ({ reason, ...at(1) });
+const closed = { ...at(1), photos: [] };
+
+describe("what is owed next", () => {
+  const rows: readonly (readonly [string, Partial<Job>, string])[] = [
+    ["booked, promise to come: nothing", { promised_at_ms: LATER }, "nothing"],
+    ["booked, promise past: a new promise", { promised_at_ms: NOW - 1 }, "promise"],
+    ["on the bench, promise past: a new promise", { stage: "bench", promised_at_ms: NOW - 1 }, "promise"],
+    [
+      "promised anew and not told: the new time",
+      { promised_at_ms: LATER, promises: [{ ...at(1), promised_at_ms: LATER, why: "late" }] },
+      "tell promise",
+    ],
+    [
+      "promised anew and told: nothing",
+      { promised_at_ms: LATER, promises: [{ ...at(1), promised_at_ms: LATER, why: "late" }], told: [told("promise")] },
+      "nothing",
+    ],
+    [
+      "promised anew twice, told once: the second time",
+      {
+        promised_at_ms: LATER,
+        promises: [1, 2].map((n) => ({ ...at(n), promised_at_ms: LATER, why: "late" })),
+        told: [told("promise")],
+      },
+      "tell promise",
+    ],
+    ["call first, not begun: nothing yet", { price_limit_minor: CALL_FIRST, promised_at_ms: LATER }, "nothing"],
+    [
+      "call first, on the bench: the price",
+      { stage: "bench", price_limit_minor: CALL_FIRST, promised_at_ms: LATER },
+      "tell price",
+    ],
+    [
+      "call first, called: nothing",
+      { stage: "bench", price_limit_minor: CALL_FIRST, promised_at_ms: LATER, told: [told("price")] },
+      "nothing",
+    ],
+    ["a limit, on the bench: nothing", { stage: "bench", price_limit_minor: 8000, promised_at_ms: LATER }, "nothing"],
+    ["stopped for liquid: the reason", { stage: "stopped", stop: stop("liquid") }, "tell stop"],
+    [
+      "stopped for another reason than was told: the reason",
+      { stage: "stopped", stop: stop("liquid"), told: [told("stop-parts")] },
+      "tell stop",
+    ],
+    [
+      "stopped, told, never opened: the device",
+      { stage: "stopped", stop: stop("parts"), told: [told("stop-parts")] },
+      "hand_over",
+    ],
+    [
+      "stopped, told, open on the bench: nothing",
+      { stage: "stopped", stop: stop("liquid"), told: [told("stop-liquid")], steps: { off: at(1) } },
+      "nothing",
+    ],
+    [
+      "stopped for liquid again after a lift: the reason again",
+      { stage: "stopped", stop: stop("liquid"), lifts: [{ ...at(1), why: "dry" }], told: [told("stop-liquid")] },
+      "tell stop",
+    ],
+    ["ready: that it is ready", { stage: "ready", leftover: [closed] }, "tell ready"],
+    ["ready and told: the device", { stage: "ready", leftover: [closed], told: [told("ready")] }, "hand_over"],
+    [
+      "ready again after more work: that it is ready again",
+      { stage: "ready", leftover: [closed, closed], told: [told("ready")] },
+      "tell ready",
+    ],
+    [
+      "closed unrepaired: to fetch it",
+      { stage: "ready", stop: stop("liquid"), leftover: [closed], told: [told("stop-liquid")] },
+      "tell returned",
+    ],
+    [
+      "closed unrepaired and told: the device",
+      { stage: "ready", stop: stop("liquid"), leftover: [closed], told: [told("returned")] },
+      "hand_over",
+    ],
+    [
+      "ready long after the promise: not a new promise",
+      { stage: "ready", promised_at_ms: 1, leftover: [closed], told: [told("ready")] },
+      "hand_over",
+    ],
+    ["handed over: nothing", { stage: "handed_over", promised_at_ms: 1 }, "nothing"],
+  ];
+  test.each(rows)("%s", (_, changed, expected) => {
+    const { act } = owed(aJob(changed), NOW);
+    expect(act.do === "tell" ? `tell ${act.telling.kind}` : act.do).toBe(expected);
+  });
+
+  test("the sentence names the reason of a stop in the shop's words", () => {
+    expect(owed(aJob({ stage: "stopped", stop: stop("liquid") }), NOW).say).toBe("Tell the customer: liquid inside.");
+  });
+});
+
+describe("what was told", () => {
+  test("every slug that is written reads as words", () => {
+    const job = aJob({ lifts: [{ ...at(1), why: "dry" }], leftover: [closed, closed] });
+    expect(whatSlug(job, { kind: "stop", reason: "liquid" })).toBe("stop-liquid-2");
+    expect(toldWords("stop-liquid-2")).toBe("stopped, liquid inside");
+    expect(toldWords(whatSlug(job, { kind: "ready" }))).toBe("ready to be picked up");
+    expect(toldWords("news")).toBe("how it stands");
+  });
+});
+
+describe("who may go to the customer", () => {
+  const rows: readonly (readonly [string, Partial<Job>, boolean])[] = [
+    ["ready", { stage: "ready" }, true],
+    ["booked and never opened", {}, true],
+    ["stopped and never opened", { stage: "stopped", stop: stop("customer") }, true],
+    ["stopped with a step done", { stage: "stopped", stop: stop("liquid"), steps: { off: at(1) } }, false],
+    [
+      "stopped with a screw in the tray",
+      { stage: "stopped", stop: stop("liquid"), ledger: { bottom: { out: 2 } } },
+      false,
+    ],
+    ["on the bench", { stage: "bench" }, false],
+    ["handed over already", { stage: "handed_over" }, false],
+  ];
+  test.each(rows)("%s", (_, changed, expected) => {
+    expect(mayHandOver(aJob(changed))).toBe(expected);
+  });
+});
+
+describe("the comparison", () => {
+  const read = (result: TestResult, why: string | null = null): Reading => ({ ...at(1), result, why, try: null });
+
+  test("failing points stand first, ours before what was so before", () => {
+    const tests = {
+      "intake/touch": read("fail"),
+      "final/touch": read("fail"),
+      "intake/display_image": read("pass"),
+      "final/display_image": read("pass"),
+      "intake/charging": read("pass"),
+      "final/charging": read("fail"),
+      "intake/sim": read("cannot", "No SIM card"),
+      "final/sim": read("cannot", "No SIM card"),
+    };
+    const rows = compare(aJob({ tests }));
+    expect(rows.map((r) => `${r.point} ${r.verdict}`)).toEqual([
+      "charging ours",
+      "touch was_before",
+      "sim not_testable",
+      "display_image as_before",
+    ]);
+    expect(rows[2]?.why.intake).toBe("No SIM card");
+  });
+
+  test("a point counts by its latest stage: failed at intake, passed at the end is no failure", () => {
+    const tests = { "intake/touch": read("fail"), "final/touch": read("pass") };
+    expect(failing(aJob({ tests }))).toEqual([]);
+  });
+
+  test("before the bench the failures of intake stand first", () => {
+    const tests = { "intake/display_image": read("pass"), "intake/sim": read("fail") };
+    expect(compare(aJob({ tests })).map((r) => r.point)).toEqual(["sim", "display_image"]);
+  });
+});

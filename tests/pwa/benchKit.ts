@@ -102,7 +102,17 @@ export class Play {
   write(...events: readonly NewEvent[]): void {
     for (const { kind, job, body } of events) {
       this.#seq += 1;
-      const whole = { v: 1, kind, station: "S001", incarnation: "7K2", seq: this.#seq, staff: "W001", at_ms: this.#seq, job: job ?? null, body };
+      const whole = {
+        v: 1,
+        kind,
+        station: "S001",
+        incarnation: "7K2",
+        seq: this.#seq,
+        staff: "W001",
+        at_ms: this.#seq,
+        job: job ?? null,
+        body,
+      };
       const event = parse(JSON.stringify(whole));
       if (!isEvent(event)) throw new Error(`${event.slug} ${event.pointer} in ${JSON.stringify(whole)}`);
       this.state = fold(this.state, [{ incarnation: "7K2", seq: this.#seq, event }]);
@@ -111,9 +121,12 @@ export class Play {
 
   /** Do a step with what its gate would write; gates pass. */
   do(step: Step, counted: Readonly<Record<string, number>> = {}): void {
-    if (step.gate === "liquid") this.write({ kind: "liquid.inspected", job: JOB, body: { indicator: "untouched", signs: [], photos: [] } });
-    if (step.gate === "power") this.write({ kind: "power.isolated", job: JOB, body: { battery: "sound", photos: [], step: step.id } });
-    if (step.gate === "pair" && step.pair !== null) this.write({ kind: "pair.moved", job: JOB, body: { pair: step.pair, step: step.id } });
+    if (step.gate === "liquid")
+      this.write({ kind: "liquid.inspected", job: JOB, body: { indicator: "untouched", signs: [], photos: [] } });
+    if (step.gate === "power")
+      this.write({ kind: "power.isolated", job: JOB, body: { battery: "sound", photos: [], step: step.id } });
+    if (step.gate === "pair" && step.pair !== null)
+      this.write({ kind: "pair.moved", job: JOB, body: { pair: step.pair, step: step.id } });
     this.book(step, bookings(step, this.procedure, this.job.ledger, counted));
     this.write({ kind: "step.done", job: JOB, body: { step: step.id } });
   }
@@ -121,7 +134,12 @@ export class Play {
   book(step: Step, booked: readonly Booking[]): void {
     for (const b of booked) {
       if ("connector" in b) this.write({ kind: b.kind, job: JOB, body: { step: step.id, connector: b.connector } });
-      else this.write({ kind: b.kind, job: JOB, body: { step: step.id, group: b.group, pocket: b.pocket, count: b.count } });
+      else
+        this.write({
+          kind: b.kind,
+          job: JOB,
+          body: { step: step.id, group: b.group, pocket: b.pocket, count: b.count },
+        });
     }
   }
 

@@ -1,11 +1,24 @@
-import { type Booking, bookings, groupsOf, inTray, LOOK_ALIKE_UM, longScrews, lookAlikes, lossFits, openConnectors, openGroups, takingBack } from "@pwa/rules/ledger.ts";
+import {
+  type Booking,
+  bookings,
+  groupsOf,
+  inTray,
+  LOOK_ALIKE_UM,
+  longScrews,
+  lookAlikes,
+  lossFits,
+  openConnectors,
+  openGroups,
+  takingBack,
+} from "@pwa/rules/ledger.ts";
 import { derive, type Fastener } from "@pwa/rules/procedure.ts";
 import { fastenerLines, pockets, trayText } from "@pwa/views/ledger.ts";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { BRACKETS, DISPLAY, JOB, Play, SHIPPED } from "./benchKit.ts";
 
-const stepOf = (id: string) => derive(BRACKETS).find((s) => s.id === id) as NonNullable<ReturnType<typeof derive>[number]>;
+const stepOf = (id: string) =>
+  derive(BRACKETS).find((s) => s.id === id) as NonNullable<ReturnType<typeof derive>[number]>;
 
 describe("booking", () => {
   test("what comes out goes into its pocket and back from it", () => {
@@ -14,7 +27,9 @@ describe("booking", () => {
       { kind: "fastener.removed", group: "bracket-middle", pocket: 3, count: 1 },
       { kind: "fastener.removed", group: "bracket-long", pocket: 4, count: 1 },
     ]);
-    expect(bookings(stepOf("base-back"), BRACKETS, { base: { out: 2 } })).toEqual([{ kind: "fastener.returned", group: "base", pocket: 1, count: 2 }]);
+    expect(bookings(stepOf("base-back"), BRACKETS, { base: { out: 2 } })).toEqual([
+      { kind: "fastener.returned", group: "base", pocket: 1, count: 2 },
+    ]);
   });
 
   test("a screw that was missing at opening is neither booked out nor back", () => {
@@ -27,10 +42,17 @@ describe("booking", () => {
   });
 
   test("a lost screw that was not replaced does not come back, one that was replaced does", () => {
-    for (const [replaced, back] of [[0, 1], [1, 2]] as const) {
+    for (const [replaced, back] of [
+      [0, 1],
+      [1, 2],
+    ] as const) {
       const play = new Play(BRACKETS);
       play.doUntil("liquid");
-      play.write({ kind: "fastener.lost", job: JOB, body: { group: "base", count: 1, what: "lost", why: "fell down", replaced } });
+      play.write({
+        kind: "fastener.lost",
+        job: JOB,
+        body: { group: "base", count: 1, what: "lost", why: "fell down", replaced },
+      });
       play.doUntil("final");
       expect(play.job.ledger.base?.back).toBe(back);
       expect(openGroups(play.job.ledger)).toEqual([]);
@@ -39,7 +61,10 @@ describe("booking", () => {
 
   test("a step that moves screws over books them out and back again", () => {
     const step = derive(DISPLAY).find((s) => s.id === "ear-over");
-    expect(bookings(step as NonNullable<typeof step>, DISPLAY, {}).map((b) => b.kind)).toEqual(["fastener.removed", "fastener.returned"]);
+    expect(bookings(step as NonNullable<typeof step>, DISPLAY, {}).map((b) => b.kind)).toEqual([
+      "fastener.removed",
+      "fastener.returned",
+    ]);
   });
 });
 
@@ -52,13 +77,23 @@ describe("taking back", () => {
 
   test("a screw lost meanwhile is not put back", () => {
     const booked: readonly Booking[] = [{ kind: "fastener.removed", group: "base", pocket: 1, count: 2 }];
-    expect(takingBack(booked, { base: { out: 2, lost: 1 } })).toEqual([{ kind: "fastener.returned", group: "base", pocket: 1, count: 1 }]);
+    expect(takingBack(booked, { base: { out: 2, lost: 1 } })).toEqual([
+      { kind: "fastener.returned", group: "base", pocket: 1, count: 1 },
+    ]);
     expect(takingBack(booked, { base: { out: 2, lost: 2 } })).toEqual([]);
   });
 });
 
 test("any walk of doing, taking back and losing ends at zero once it is walked to the end (fast-check)", () => {
-  const moves = fc.array(fc.oneof({ weight: 5, arbitrary: fc.constant("do" as const) }, fc.constant("back" as const), fc.constant("lose" as const), fc.constant("replace" as const)), { maxLength: 60 });
+  const moves = fc.array(
+    fc.oneof(
+      { weight: 5, arbitrary: fc.constant("do" as const) },
+      fc.constant("back" as const),
+      fc.constant("lose" as const),
+      fc.constant("replace" as const),
+    ),
+    { maxLength: 60 },
+  );
   fc.assert(
     fc.property(fc.constantFrom(BRACKETS, ...SHIPPED), moves, (procedure, path) => {
       const play = new Play(procedure);
@@ -82,7 +117,11 @@ test("any walk of doing, taking back and losing ends at zero once it is walked t
         if ((move === "lose" || move === "replace") && held !== undefined) {
           const replaced = move === "replace" ? 1 : 0;
           expect(lossFits(play.job.ledger[held.group], 1, replaced)).toBe(true);
-          play.write({ kind: "fastener.lost", job: JOB, body: { group: held.group, count: 1, what: "lost", why: "fell", replaced } });
+          play.write({
+            kind: "fastener.lost",
+            job: JOB,
+            body: { group: held.group, count: 1, what: "lost", why: "fell", replaced },
+          });
         }
         for (const counters of Object.values(play.job.ledger)) expect(inTray(counters)).toBeGreaterThanOrEqual(0);
       }
@@ -140,7 +179,11 @@ describe("look-alikes", () => {
     expect(longScrews(stepOf("bracket"), BRACKETS)).toEqual([]);
     const shield = derive(DISPLAY).find((s) => s.id === "shield-back");
     expect(longScrews(shield as NonNullable<typeof shield>, DISPLAY).map((f) => f.id)).toEqual(["shield-long"]);
-    expect(groupsOf(stepOf("bracket-back"), BRACKETS, "insert").map((f) => f.id)).toEqual(["bracket-long", "bracket-middle", "bracket-short"]);
+    expect(groupsOf(stepOf("bracket-back"), BRACKETS, "insert").map((f) => f.id)).toEqual([
+      "bracket-long",
+      "bracket-middle",
+      "bracket-short",
+    ]);
   });
 });
 
@@ -149,7 +192,9 @@ describe("what the bench shows", () => {
     const play = new Play(BRACKETS);
     expect(trayText(play.job, BRACKETS)).toBe("In the tray: nothing");
     play.doUntil("cables");
-    expect(trayText(play.job, BRACKETS)).toBe("In the tray: 7 — base 2, bracket-short 3, bracket-middle 1, bracket-long 1");
+    expect(trayText(play.job, BRACKETS)).toBe(
+      "In the tray: 7 — base 2, bracket-short 3, bracket-middle 1, bracket-long 1",
+    );
   });
 
   test("the pockets of a step are lit, whole rows are drawn", () => {

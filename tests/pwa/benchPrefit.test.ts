@@ -1,9 +1,23 @@
-import { deadUnits, MOST_TRIES, nextTry, outcomeOf, prefitPoints, sharedFailures, type Tried } from "@pwa/rules/prefit.ts";
+import {
+  deadUnits,
+  MOST_TRIES,
+  nextTry,
+  outcomeOf,
+  prefitPoints,
+  sharedFailures,
+  type Tried,
+} from "@pwa/rules/prefit.ts";
 import { derive } from "@pwa/rules/procedure.ts";
+import { unpluggedReason } from "@pwa/views/prefit.ts";
 import { describe, expect, test } from "vitest";
-import { SHIPPED } from "./benchKit.ts";
+import { DISPLAY, Play, SHIPPED } from "./benchKit.ts";
 
-const row = (part: string, action: Tried["action"], failed: readonly string[]): Tried => ({ part, action, outcome: failed.length > 0 ? "fail" : "pass", failed });
+const row = (part: string, action: Tried["action"], failed: readonly string[]): Tried => ({
+  part,
+  action,
+  outcome: failed.length > 0 ? "fail" : "pass",
+  failed,
+});
 
 describe("the tree of tries", () => {
   const first = row("A", "first", ["touch"]);
@@ -16,11 +30,37 @@ describe("the tree of tries", () => {
     ["still failing: a second unit", [first, reseat], "second_unit"],
     ["the second unit passes", [first, reseat, row("B", "second_unit", [])], "pass"],
     ["the same point with two units: the board", [first, reseat, row("B", "second_unit", ["touch"])], "board"],
-    ["one shared point of several is enough for the board", [first, reseat, row("B", "second_unit", ["display_image", "touch"])], "board"],
-    ["another fault with the second unit: reseat that one", [first, reseat, row("B", "second_unit", ["display_light"])], "reseat"],
-    ["another fault that stays: a third unit", [first, reseat, row("B", "second_unit", ["display_light"]), row("B", "reseat", ["display_light"])], "second_unit"],
-    ["a third unit that shares a fault with the first: the board", [first, reseat, row("B", "second_unit", ["display_light"]), row("B", "reseat", ["display_light"]), row("C", "second_unit", ["touch"])], "board"],
-    ["what reseating cured on the first unit does not speak for the board", [first, row("A", "reseat", ["display_image"]), row("B", "second_unit", ["touch"])], "reseat"],
+    [
+      "one shared point of several is enough for the board",
+      [first, reseat, row("B", "second_unit", ["display_image", "touch"])],
+      "board",
+    ],
+    [
+      "another fault with the second unit: reseat that one",
+      [first, reseat, row("B", "second_unit", ["display_light"])],
+      "reseat",
+    ],
+    [
+      "another fault that stays: a third unit",
+      [first, reseat, row("B", "second_unit", ["display_light"]), row("B", "reseat", ["display_light"])],
+      "second_unit",
+    ],
+    [
+      "a third unit that shares a fault with the first: the board",
+      [
+        first,
+        reseat,
+        row("B", "second_unit", ["display_light"]),
+        row("B", "reseat", ["display_light"]),
+        row("C", "second_unit", ["touch"]),
+      ],
+      "board",
+    ],
+    [
+      "what reseating cured on the first unit does not speak for the board",
+      [first, row("A", "reseat", ["display_image"]), row("B", "second_unit", ["touch"])],
+      "reseat",
+    ],
   ])("%s", (_, tries, expected) => {
     const next = nextTry(tries);
     expect(next.kind === "try" ? next.action : next.kind).toBe(expected);
@@ -41,7 +81,8 @@ describe("the tree of tries", () => {
       if (next.action === "reseat") expect(tries.at(-1)?.action).not.toBe("reseat");
       if (next.action === "second_unit") expect(tries.at(-1)?.action).toBe("reseat");
       const now = next.action === "second_unit" ? unit + 1 : unit;
-      for (const failed of [[], ["touch"], [`fault-${now}`]]) walk([...tries, row(`U${now}`, next.action, failed)], now);
+      for (const failed of [[], ["touch"], [`fault-${now}`]])
+        walk([...tries, row(`U${now}`, next.action, failed)], now);
     };
     walk([], 1);
     expect(seenEnds.get("pass")).toBeGreaterThan(10);
@@ -51,7 +92,9 @@ describe("the tree of tries", () => {
   test("a unit is dead on arrival only once another one passed", () => {
     expect(deadUnits([first, reseat])).toEqual([]);
     expect(deadUnits([first, row("A", "reseat", [])])).toEqual([]);
-    expect(deadUnits([first, row("A", "reseat", ["touch", "display_image"]), row("B", "second_unit", [])])).toEqual([{ part: "A", failed: ["touch", "display_image"] }]);
+    expect(deadUnits([first, row("A", "reseat", ["touch", "display_image"]), row("B", "second_unit", [])])).toEqual([
+      { part: "A", failed: ["touch", "display_image"] },
+    ]);
   });
 });
 
@@ -70,6 +113,24 @@ describe("readings", () => {
       return prefitPoints(p, step as NonNullable<typeof step>);
     });
     expect(battery).toEqual(["charging", "battery_health"]);
-    expect(display).toEqual(["display_image", "display_light", "touch", "multi_touch", "front_camera", "proximity", "ear_speaker", "button", "fingerprint"]);
+    expect(display).toEqual([
+      "display_image",
+      "display_light",
+      "touch",
+      "multi_touch",
+      "front_camera",
+      "proximity",
+      "ear_speaker",
+      "button",
+      "fingerprint",
+    ]);
   });
+});
+
+test("a point whose connector is still out has its reason ready, others have none", () => {
+  const play = new Play(DISPLAY);
+  play.doUntil("prefit");
+  expect(unpluggedReason(play.job, DISPLAY, "fingerprint")).toBe("Not plugged in: Button cable");
+  expect(unpluggedReason(play.job, DISPLAY, "touch")).toBeNull();
+  expect(unpluggedReason(play.job, DISPLAY, "wifi")).toBeNull();
 });

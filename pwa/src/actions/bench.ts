@@ -22,7 +22,11 @@ export const doneEvents = (code: string, step: Step, booked: readonly Booking[])
 ];
 
 /** Finish a step that is no gate. `counted` where fewer fasteners came out than the procedure expects. */
-export async function finishStep(code: string, id: string, counted: Readonly<Record<string, number>> = {}): Promise<Done> {
+export async function finishStep(
+  code: string,
+  id: string,
+  counted: Readonly<Record<string, number>> = {},
+): Promise<Done> {
   const work = workOf(code);
   if (!work.ok) return work;
   const { job, procedure } = work.value;
@@ -119,4 +123,3 @@ function bookingEvent(code: string, step: string, b: Booking): NewEvent {
   if ("connector" in b) return { kind: b.kind, job: code, body: { step, connector: b.connector } };
   return { kind: b.kind, job: code, body: { step, group: b.group, pocket: b.pocket, count: b.count } };
 }
-

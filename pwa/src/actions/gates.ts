@@ -4,7 +4,16 @@ import type { Event } from "../events/envelope.ts";
 import type { Battery, CoreCondition, Purpose, ShippingCaution } from "../events/kinds.gen.ts";
 import type { NewEvent } from "../log/own.ts";
 import { type Result, refuse } from "../problem.ts";
-import { fittedPart, isStopped, judgeBattery, judgeLiquid, type LiquidFinding, mayCloseJob, mayCloseTests, mayDo } from "../rules/bench.ts";
+import {
+  fittedPart,
+  isStopped,
+  judgeBattery,
+  judgeLiquid,
+  type LiquidFinding,
+  mayCloseJob,
+  mayCloseTests,
+  mayDo,
+} from "../rules/bench.ts";
 import { bookings } from "../rules/ledger.ts";
 import type { Step } from "../rules/procedure.ts";
 import { pointNames, type Work, workOf } from "../views/bench.ts";
@@ -32,7 +41,12 @@ export async function inspectLiquid(code: string, id: string, finding: LiquidFin
 }
 
 /** Power: a battery that is not sound stops the job; a sound one is unplugged. */
-export async function isolatePower(code: string, id: string, battery: Battery, photos: readonly string[]): Promise<Done> {
+export async function isolatePower(
+  code: string,
+  id: string,
+  battery: Battery,
+  photos: readonly string[],
+): Promise<Done> {
   const at = atStep(code, id);
   if (!at.ok) return at;
   const passes = judgeBattery(at.value.job, battery) === "pass";

@@ -9,10 +9,10 @@ import { deadUnits, type Next, nextTry, outcomeOf, prefitPoints, sharedFailures 
 import { pointNames, workOf } from "../views/bench.ts";
 import { presentTry } from "../views/prefit.ts";
 import { placeOfCode } from "../views/things.ts";
-import { jobName } from "./tray.ts";
 import { act } from "./act.ts";
 import { doneEvents } from "./bench.ts";
 import { moved } from "./move.ts";
+import { jobName } from "./tray.ts";
 
 type Done = Result<readonly Event[]>;
 
@@ -35,7 +35,10 @@ export function mayAssign(code: string, text: string): Result<string> {
   if (thing === undefined || thing.part_kind === null) return refuse("code-unknown", `${part} was not received yet.`);
   const { job, procedure } = work.value;
   if (thing.part_kind !== procedure.part.kind) {
-    return refuse("part-wrong-kind", `Needed: ${procedure.part.name}, ${procedure.part.kind}. Scanned: ${thing.name}, ${thing.part_kind}.`);
+    return refuse(
+      "part-wrong-kind",
+      `Needed: ${procedure.part.name}, ${procedure.part.kind}. Scanned: ${thing.name}, ${thing.part_kind}.`,
+    );
   }
   if (thing.verdict === "doa") return refuse("part-doa");
   const place = placeOfCode(part);
@@ -66,19 +69,31 @@ export async function closeTry(code: string, id: string): Promise<Result<Next>> 
   const tried = { try: now.number, part: now.part, action: now.action, outcome, failed };
   const tries = [...job.tries, tried];
   const next = nextTry(tries);
-  const written = await act(() => [{ kind: "prefit.tried", job: code, body: tried }, ...consequences(code, next, tries, now.part as string)]);
+  const written = await act(() => [
+    { kind: "prefit.tried", job: code, body: tried },
+    ...consequences(code, next, tries, now.part as string),
+  ]);
   return written.ok ? ok(next) : written;
 }
 
 /** The part is proven: say whether it cures the complaint, and go on. `prefit-open`. */
-export async function acceptPart(code: string, id: string, cured: "yes" | "no" | "unknown", note: string): Promise<Done> {
+export async function acceptPart(
+  code: string,
+  id: string,
+  cured: "yes" | "no" | "unknown",
+  note: string,
+): Promise<Done> {
   const work = workOf(code);
   if (!work.ok) return work;
   const { job, procedure } = work.value;
   const step = mayDo(job, procedure, id);
   if (!step.ok) return step;
   if (nextTry(job.tries).kind !== "pass") return refuse("prefit-open");
-  const said = { yes: "The new part cures the complaint.", no: "The new part does not cure the complaint.", unknown: "Whether the new part cures the complaint cannot be told yet." };
+  const said = {
+    yes: "The new part cures the complaint.",
+    no: "The new part does not cure the complaint.",
+    unknown: "Whether the new part cures the complaint cannot be told yet.",
+  };
   const text = note.trim() === "" ? said[cured] : `${said[cured]} ${note.trim()}`;
   return act(() => [{ kind: "note.added", job: code, body: { note: text } }, ...doneEvents(code, step.value, [])]);
 }
@@ -88,7 +103,10 @@ type TryRow = Parameters<typeof nextTry>[0][number];
 function consequences(code: string, next: Next, tries: readonly TryRow[], part: string): readonly NewEvent[] {
   if (next.kind === "board") {
     const shared = sharedFailures(tries);
-    const note = shared.length > 0 ? `Failed with two units: ${pointNames(shared)}`.slice(0, 300) : `No unit passed in ${tries.length} tries`;
+    const note =
+      shared.length > 0
+        ? `Failed with two units: ${pointNames(shared)}`.slice(0, 300)
+        : `No unit passed in ${tries.length} tries`;
     return [{ kind: "job.stopped", job: code, body: { reason: "board", note } }];
   }
   if (next.kind !== "pass") return [];

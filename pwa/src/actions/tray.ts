@@ -49,7 +49,9 @@ export async function bind(tray: string, code: string, procedureId: string | nul
   if (starts && chosen === null) return refuse("no-procedure");
   const { device } = job;
   const start: readonly NewEvent[] =
-    starts && chosen !== null ? [{ kind: "job.started", job: code, body: { procedure: chosen.id, revision: chosen.rev } }] : [];
+    starts && chosen !== null
+      ? [{ kind: "job.started", job: code, body: { procedure: chosen.id, revision: chosen.rev } }]
+      : [];
   return act(() => [
     ...(may.value === "new" ? [moved(tray, code)] : []),
     ...(device === null ? [] : [moved(device, tray)]),
@@ -58,4 +60,5 @@ export async function bind(tray: string, code: string, procedureId: string | nul
 }
 
 /** "Quillet 5, J7K20 00013" for a refusal that names a job. */
-export const jobName = (code: string): string => `${state.value.job.get(code)?.model ?? "Job"}, ${code.slice(0, 5)} ${code.slice(5)}`;
+export const jobName = (code: string): string =>
+  `${state.value.job.get(code)?.model ?? "Job"}, ${code.slice(0, 5)} ${code.slice(5)}`;

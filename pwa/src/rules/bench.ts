@@ -94,7 +94,11 @@ export const judgeBattery = (job: Job, battery: string): "pass" | "stop" =>
   battery === "sound" || job.stop?.reason === "battery" ? "pass" : "stop";
 
 /** The final test may be closed: every point tested, none against it. `names` makes the list readable. */
-export function mayCloseTests(job: Job, procedure: Procedure, names: (points: readonly string[]) => string): Allowed<null> {
+export function mayCloseTests(
+  job: Job,
+  procedure: Procedure,
+  names: (points: readonly string[]) => string,
+): Allowed<null> {
   const open = openFinal(job);
   if (open.length > 0) return refused("tests-open", `${open.length} open: ${names(open)}.`);
   const against = blockingFinal(job, procedure);
@@ -104,7 +108,8 @@ export function mayCloseTests(job: Job, procedure: Procedure, names: (points: re
 /** Nothing is left over: ledger zero, connectors in, and the old part tagged when the new one is in the device. */
 export function mayCloseJob(job: Job, procedure: Procedure): Allowed<null> {
   const groups = openGroups(job.ledger);
-  if (groups.length > 0) return refused("ledger-open", groups.map((g) => groupText(procedure, g.group, job)).join("; "));
+  if (groups.length > 0)
+    return refused("ledger-open", groups.map((g) => groupText(procedure, g.group, job)).join("; "));
   const connectors = openConnectors(job.connectors);
   if (connectors.length > 0) return refused("connector-open", `${connectorNames(procedure, connectors)}.`);
   const untagged = walk(job, procedure).some((s) => s.gate === "core" && job.steps[s.id] === undefined);
@@ -143,4 +148,7 @@ const openTitle = (open: Step | null): string | undefined => (open === null ? un
 
 const allowed = <T>(value: T): { readonly ok: true; readonly value: T } => ({ ok: true, value });
 
-const refused = (slug: Slug, detail?: string): Refused => ({ ok: false, problem: detail === undefined ? { slug } : { slug, detail } });
+const refused = (slug: Slug, detail?: string): Refused => ({
+  ok: false,
+  problem: detail === undefined ? { slug } : { slug, detail },
+});

@@ -13,7 +13,10 @@ export type FastenerBooking = {
   readonly pocket: number;
   readonly count: number;
 };
-export type ConnectorBooking = { readonly kind: "connector.unplugged" | "connector.plugged"; readonly connector: string };
+export type ConnectorBooking = {
+  readonly kind: "connector.unplugged" | "connector.plugged";
+  readonly connector: string;
+};
 export type Booking = FastenerBooking | ConnectorBooking;
 
 /** Fasteners of a group that should now lie in the tray. */
@@ -127,7 +130,9 @@ export function longScrews(step: Step, procedure: Procedure): readonly Fastener[
 
 /** The groups a step removes or inserts, in its order. */
 export const groupsOf = (step: Step, procedure: Procedure, which: "remove" | "insert"): readonly Fastener[] =>
-  step.ops.filter((op): op is Op & { readonly group: string } => op.op === which).map((op) => fastenerOf(procedure, op.group));
+  step.ops
+    .filter((op): op is Op & { readonly group: string } => op.op === which)
+    .map((op) => fastenerOf(procedure, op.group));
 
 function fastenerOf(procedure: Procedure, group: string): Fastener {
   const found = procedure.fasteners.find((f) => f.id === group);

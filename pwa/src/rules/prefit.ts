@@ -9,7 +9,10 @@ export type Tried = {
   readonly failed: readonly string[];
 };
 
-export type Next = { readonly kind: "try"; readonly action: Tried["action"] } | { readonly kind: "pass" } | { readonly kind: "board" };
+export type Next =
+  | { readonly kind: "try"; readonly action: Tried["action"] }
+  | { readonly kind: "pass" }
+  | { readonly kind: "board" };
 
 /** `try` of the event is 1 to 9. */
 export const MOST_TRIES = 9;
@@ -32,11 +35,16 @@ export function sharedFailures(tries: readonly Tried[]): readonly string[] {
 }
 
 /** Units that are dead on arrival once another one passed, each with the points it failed. */
-export function deadUnits(tries: readonly Tried[]): readonly { readonly part: string; readonly failed: readonly string[] }[] {
+export function deadUnits(
+  tries: readonly Tried[],
+): readonly { readonly part: string; readonly failed: readonly string[] }[] {
   const passed = tries.find((t) => t.outcome === "pass")?.part;
   if (passed === undefined) return [];
   const parts = [...new Set(tries.map((t) => t.part))].filter((part) => part !== passed);
-  return parts.map((part) => ({ part, failed: [...new Set(tries.filter((t) => t.part === part).flatMap((t) => t.failed))] }));
+  return parts.map((part) => ({
+    part,
+    failed: [...new Set(tries.filter((t) => t.part === part).flatMap((t) => t.failed))],
+  }));
 }
 
 /** What reseating cured does not count: a unit stands by its last try. */

@@ -9,12 +9,14 @@ export const pointsOf = (stage: TestStage): readonly string[] =>
     .filter(([, p]) => p.stages.includes(stage))
     .map(([id]) => id);
 
-export const seen = (job: Job, stage: TestStage, point: string): Seen => job.tests[`${stage}/${point}`]?.result ?? "none";
+export const seen = (job: Job, stage: TestStage, point: string): Seen =>
+  job.tests[`${stage}/${point}`]?.result ?? "none";
 
 export const verdictOf = (job: Job, point: string): string =>
   attribute(seen(job, "intake", point), seen(job, "prefit", point), seen(job, "final", point));
 
-export const openFinal = (job: Job): readonly string[] => pointsOf("final").filter((p) => seen(job, "final", p) === "none");
+export const openFinal = (job: Job): readonly string[] =>
+  pointsOf("final").filter((p) => seen(job, "final", p) === "none");
 
 /**
  * Final points that were tested and still speak against closing. A failure that was not known at intake stops blocking once its

@@ -61,7 +61,9 @@ export function progressText(bench: Bench, step: Step): string {
 /** What pressing "done" says has happened, by the step's operations. */
 export function doneText(step: Step, held: Procedure): string {
   const has = (kind: string): boolean => step.ops.some((op) => op.op === kind);
-  const pockets = step.ops.flatMap((op) => (op.op === "remove" ? [held.fasteners.find((f) => f.id === op.group)?.pocket] : []));
+  const pockets = step.ops.flatMap((op) =>
+    op.op === "remove" ? [held.fasteners.find((f) => f.id === op.group)?.pocket] : [],
+  );
   if (has("remove") && has("insert")) return "Done: moved over, screws are in";
   if (has("remove")) return `Done: screws are in pocket ${listed(pockets.map(String))}`;
   if (has("insert")) return "Done: screws are back in";

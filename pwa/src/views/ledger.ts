@@ -69,7 +69,8 @@ export function fastenerLines(job: Job, procedure: Procedure, step: Step): reado
   const long = longScrews(step, procedure);
   let lines: readonly FastenerLine[] = [];
   for (const op of step.ops) {
-    const fastener = op.op === "remove" || op.op === "insert" ? procedure.fasteners.find((f) => f.id === op.group) : undefined;
+    const fastener =
+      op.op === "remove" || op.op === "insert" ? procedure.fasteners.find((f) => f.id === op.group) : undefined;
     if (fastener === undefined || (op.op !== "remove" && op.op !== "insert")) continue;
     const held = inTray(job.ledger[fastener.id]);
     const both = lines.some((l) => l.fastener.id === fastener.id);

@@ -1,6 +1,9 @@
 /** The try of the pre-fit test that is under way, from what is recorded. */
 import type { Job, TestResult } from "../fold/state.ts";
+import { isOut } from "../rules/bench.ts";
 import { MOST_TRIES, nextTry, type Tried } from "../rules/prefit.ts";
+import type { Procedure } from "../rules/procedure.ts";
+import { testPoints } from "../tables.ts";
 
 export type PresentTry = {
   readonly number: number;
@@ -27,4 +30,12 @@ export function presentTry(job: Job, points: readonly string[]): PresentTry {
     }),
   );
   return { number, action, part, results };
+}
+
+/** A ready reason for a point that cannot be tested now: every connector that serves it is still out. Null when none is. */
+export function unpluggedReason(job: Job, procedure: Procedure, point: string): string | null {
+  const serves = testPoints[point]?.serves ?? [];
+  const needed = procedure.connectors.filter((c) => c.serves.some((s) => serves.includes(s)));
+  const isUnplugged = needed.length > 0 && needed.every((c) => isOut(job, c.id));
+  return isUnplugged ? `Not plugged in: ${needed.map((c) => c.name).join(", ")}` : null;
 }

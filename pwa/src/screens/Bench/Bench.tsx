@@ -33,7 +33,8 @@ export function Bench({ code }: { readonly code: string }) {
   const job = state.value.job.get(code);
   if (job === undefined || !job.booked) return <NotHere problem={{ slug: "code-unknown", detail: code }} />;
   if (signedOn.value === null) return <NotHere problem={{ slug: "not-signed-on" }} to="sign-on" say="Sign on" />;
-  if (job.stage === "handed_over") return <NotHere problem={{ slug: "job-closed" }} to={`job/${code}`} say="Record of the job" />;
+  if (job.stage === "handed_over")
+    return <NotHere problem={{ slug: "job-closed" }} to={`job/${code}`} say="Record of the job" />;
   if (job.stage === "booked") return <Start code={code} job={job} />;
   const found = benchOf(code);
   if (!found.ok && job.stop === null) return <NotHere problem={found.problem} />;
@@ -45,7 +46,15 @@ export function Bench({ code }: { readonly code: string }) {
       if (others && !(await takeOver(code)).ok) return;
       closing.change({ stop: job.stop?.event ?? null });
     };
-    return <StopPage code={code} job={job} bench={bench} onClosing={() => void close()} action={others ? "Take over and close up" : "Close up"} />;
+    return (
+      <StopPage
+        code={code}
+        job={job}
+        bench={bench}
+        onClosing={() => void close()}
+        action={others ? "Take over and close up" : "Close up"}
+      />
+    );
   }
   if (bench === null || bench.open === null) return <Ready code={code} job={job} />;
   return others ? <Others bench={bench} /> : <StepScreen bench={bench} />;
@@ -146,8 +155,18 @@ function Ready({ code, job }: { readonly code: string; readonly job: Job }) {
   const stopped = job.stop !== null;
   return (
     <>
-      <Page title={stopped ? "Closed up, not repaired" : "Ready"} above={`${job.model ?? "Device"} · job ${groupCode(code)}`}>
-        <Notice tone={stopped ? "warn" : "good"} title={stopped ? (stopReasons[job.stop?.reason ?? "other"]?.name ?? "Stopped") : "Tested, closed, nothing left over"}>
+      <Page
+        title={stopped ? "Closed up, not repaired" : "Ready"}
+        above={`${job.model ?? "Device"} · job ${groupCode(code)}`}
+      >
+        <Notice
+          tone={stopped ? "warn" : "good"}
+          title={
+            stopped
+              ? (stopReasons[job.stop?.reason ?? "other"]?.name ?? "Stopped")
+              : "Tested, closed, nothing left over"
+          }
+        >
           <p>{stopped ? "The counter hands the device back." : "The counter tells the customer."}</p>
         </Notice>
         <ul class="rows">

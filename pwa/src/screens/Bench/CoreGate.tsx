@@ -9,8 +9,8 @@ import type { Problem } from "../../problem.ts";
 import { fittedPart } from "../../rules/bench.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Choice } from "../../ui/fields.tsx";
+import { groupCode } from "../../ui/format.ts";
 import type { Bench } from "../../views/bench.ts";
 import { catalogue, supplierName } from "../../views/catalogue.ts";
 import { cautionsOf } from "../../views/cautions.ts";
@@ -58,8 +58,14 @@ function Tagging({ bench, step }: Props) {
   };
   const tag = async (): Promise<void> => {
     if (condition === null) return setProblem({ slug: "answer-missing", detail: "The condition of the old part." });
-    if (hasBattery && battery === null) return setProblem({ slug: "answer-missing", detail: "The state of the old battery." });
-    const written = await tagCore(bench.code, step.id, { condition, damagedBattery: battery === "damaged", photos, supplier });
+    if (hasBattery && battery === null)
+      return setProblem({ slug: "answer-missing", detail: "The state of the old battery." });
+    const written = await tagCore(bench.code, step.id, {
+      condition,
+      damagedBattery: battery === "damaged",
+      photos,
+      supplier,
+    });
     if (!written.ok) return setProblem(written.problem);
     answers.drop();
     setProblem(null);
@@ -110,9 +116,7 @@ function Tagging({ bench, step }: Props) {
       )}
       <PhotoButton label="Photo of the old part" onPicture={(picture) => void photograph(picture)} />
       <PhotoStrip photos={photos} what="Old part" />
-      {bench.stopped && (
-        <Button onPress={() => void keep()}>The old part is back in the device</Button>
-      )}
+      {bench.stopped && <Button onPress={() => void keep()}>The old part is back in the device</Button>}
     </StepPage>
   );
 }

@@ -41,8 +41,19 @@ export function Angle({ what, degrees }: { readonly what: string; readonly degre
     <figure class="bench-angle">
       <svg width={224} height={126} viewBox="0 0 224 126" aria-hidden="true">
         <path d={`M${cx} ${cy}L${at(0, r)}A${r} ${r} 0 0 0 ${at(degrees, r)}Z`} fill="var(--deep-wash)" />
-        <path d={`M${at(0, r)}A${r} ${r} 0 0 0 ${at(degrees, r)}`} fill="none" stroke="var(--deep)" stroke-width="3" stroke-dasharray="7 6" />
-        <path d={`M${cx} ${cy}L${at(0, r)}M${cx} ${cy}L${at(degrees, r)}`} stroke="var(--ink)" stroke-width="7" stroke-linecap="round" />
+        <path
+          d={`M${at(0, r)}A${r} ${r} 0 0 0 ${at(degrees, r)}`}
+          fill="none"
+          stroke="var(--deep)"
+          stroke-width="3"
+          stroke-dasharray="7 6"
+        />
+        <path
+          d={`M${cx} ${cy}L${at(0, r)}M${cx} ${cy}L${at(degrees, r)}`}
+          stroke="var(--ink)"
+          stroke-width="7"
+          stroke-linecap="round"
+        />
         <circle cx={cx} cy={cy} r={6} fill="var(--ink)" />
       </svg>
       <figcaption>
@@ -62,9 +73,23 @@ export function TrayDrawing({ pockets }: { readonly pockets: readonly PocketView
   const height = rows * CELL.height + (rows - 1) * CELL.gap + 16;
   return (
     <svg class="bench-tray" viewBox={`0 0 ${width} ${height}`} role="img" aria-label={pocketsText(pockets)}>
-      <rect x={1} y={1} width={width - 2} height={height - 2} rx={16} fill="var(--sunk)" stroke="var(--edge)" stroke-width={2} />
+      <rect
+        x={1}
+        y={1}
+        width={width - 2}
+        height={height - 2}
+        rx={16}
+        fill="var(--sunk)"
+        stroke="var(--edge)"
+        stroke-width={2}
+      />
       {pockets.map((p, index) => (
-        <Pocket key={p.pocket} pocket={p} x={8 + (index % 4) * (CELL.width + CELL.gap)} y={8 + Math.floor(index / 4) * (CELL.height + CELL.gap)} />
+        <Pocket
+          key={p.pocket}
+          pocket={p}
+          x={8 + (index % 4) * (CELL.width + CELL.gap)}
+          y={8 + Math.floor(index / 4) * (CELL.height + CELL.gap)}
+        />
       ))}
     </svg>
   );
@@ -92,7 +117,13 @@ function Pocket({ pocket, x, y }: { readonly pocket: PocketView; readonly x: num
         {pocket.count === 0 ? "" : `× ${pocket.count}`}
       </text>
       <text x={CELL.width / 2} y={64} font-size={16} font-weight={650} text-anchor="middle" fill={ink}>
-        {pocket.lit === "into" ? "into here" : pocket.lit === "from" ? "from here" : pocket.count > 0 ? "holds" : "empty"}
+        {pocket.lit === "into"
+          ? "into here"
+          : pocket.lit === "from"
+            ? "from here"
+            : pocket.count > 0
+              ? "holds"
+              : "empty"}
       </text>
     </g>
   );

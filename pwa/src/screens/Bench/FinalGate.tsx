@@ -56,7 +56,15 @@ export function FinalGate({ bench, step }: Props) {
   );
 }
 
-function FinalPoint({ bench, point, blocks }: { readonly bench: Bench; readonly point: string; readonly blocks: boolean }) {
+function FinalPoint({
+  bench,
+  point,
+  blocks,
+}: {
+  readonly bench: Bench;
+  readonly point: string;
+  readonly blocks: boolean;
+}) {
   const final = seen(bench.job, "final", point);
   const reading = bench.job.tests[`final/${point}`];
   const verdict = verdicts[verdictOf(bench.job, point)];
@@ -72,7 +80,7 @@ function FinalPoint({ bench, point, blocks }: { readonly bench: Bench; readonly 
         point={point}
         result={final === "none" ? null : final}
         why={reading?.why ?? null}
-        whyBefore={before?.result === "cannot" ? before.why : null}
+        ready={before?.result === "cannot" ? before.why : null}
         {...(verdict === undefined ? {} : { verdict: { name: verdict.name, say: verdict.say, blocks } })}
         onSay={say}
       />

@@ -4,8 +4,8 @@ import { enterLoss } from "../../actions/ledger.ts";
 import type { Loss } from "../../events/kinds.gen.ts";
 import type { Problem } from "../../problem.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { lengthMm } from "../../ui/format.ts";
 import { Choice, TextField } from "../../ui/fields.tsx";
+import { lengthMm } from "../../ui/format.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import type { Bench } from "../../views/bench.ts";
 import { type GroupLine, groupLines, trayText } from "../../views/ledger.ts";
@@ -56,8 +56,11 @@ export function LedgerPanel({ bench }: { readonly bench: Bench }) {
         <ul class="rows" aria-label="Lost or damaged">
           {bench.job.losses.map((loss) => (
             <li key={loss.event}>
-              {loss.count} × {bench.procedure.fasteners.find((f) => f.id === loss.group)?.name ?? loss.group} {loss.what}: {loss.why}.{" "}
-              {loss.replaced > 0 ? `${loss.replaced} replaced${loss.replaced_by === null ? "" : ` by ${loss.replaced_by}`}.` : "Not replaced."}
+              {loss.count} × {bench.procedure.fasteners.find((f) => f.id === loss.group)?.name ?? loss.group}{" "}
+              {loss.what}: {loss.why}.{" "}
+              {loss.replaced > 0
+                ? `${loss.replaced} replaced${loss.replaced_by === null ? "" : ` by ${loss.replaced_by}`}.`
+                : "Not replaced."}
             </li>
           ))}
         </ul>
@@ -103,12 +106,25 @@ function LossForm({ bench, lines, onClose }: FormProps) {
   if (held.length === 0) return <p class="soft">Nothing was taken out yet.</p>;
   return (
     <div class="stack">
-      <Choice label="Which" options={held.map((l) => ({ value: l.fastener.id, name: l.fastener.name }))} value={group} onChoose={setGroup} />
+      <Choice
+        label="Which"
+        options={held.map((l) => ({ value: l.fastener.id, name: l.fastener.name }))}
+        value={group}
+        onChoose={setGroup}
+      />
       <Choice label="What happened" options={WHAT} value={what} onChoose={setWhat} across />
       <Count label="How many" value={count} least={1} onChange={setCount} />
       <TextField label="Why" value={why} onInput={setWhy} />
       <Count label="Replaced, how many" value={replaced} least={0} onChange={setReplaced} />
-      {replaced > 0 && <TextField label="Replaced by" value={replacedBy} onInput={setReplacedBy} maxLength={120} hint="For example: same screw from stock" />}
+      {replaced > 0 && (
+        <TextField
+          label="Replaced by"
+          value={replacedBy}
+          onInput={setReplacedBy}
+          maxLength={120}
+          hint="For example: same screw from stock"
+        />
+      )}
       {problem !== null && <Refusal problem={problem} />}
       <div class="row">
         <Button onPress={() => void enter()}>Enter it</Button>
@@ -120,21 +136,39 @@ function LossForm({ bench, lines, onClose }: FormProps) {
   );
 }
 
-type CountProps = { readonly label: string; readonly value: number; readonly least: number; readonly most?: number; readonly onChange: (value: number) => void };
+type CountProps = {
+  readonly label: string;
+  readonly value: number;
+  readonly least: number;
+  readonly most?: number;
+  readonly onChange: (value: number) => void;
+};
 
 export function Count({ label, value, least, most = 99, onChange }: CountProps) {
   return (
-    <div class="bench-count" role="group" aria-label={label}>
+    <fieldset class="bench-count" aria-label={label}>
       <span>{label}</span>
-      <button type="button" class="button" aria-label={`${label}: one less`} disabled={value <= least} onClick={() => onChange(value - 1)}>
+      <button
+        type="button"
+        class="button"
+        aria-label={`${label}: one less`}
+        disabled={value <= least}
+        onClick={() => onChange(value - 1)}
+      >
         −
       </button>
       <output class="big" aria-live="polite">
         {value}
       </output>
-      <button type="button" class="button" aria-label={`${label}: one more`} disabled={value >= most} onClick={() => onChange(value + 1)}>
+      <button
+        type="button"
+        class="button"
+        aria-label={`${label}: one more`}
+        disabled={value >= most}
+        onClick={() => onChange(value + 1)}
+      >
         +
       </button>
-    </div>
+    </fieldset>
   );
 }

@@ -58,7 +58,12 @@ export function LeftoverGate({ bench, step }: { readonly bench: Bench; readonly 
       ) : (
         <Refusal problem={may.problem} />
       )}
-      <Choices label="Looked at" options={LOOKS} values={looked} onChange={(value) => answers.change({ looked: value })} />
+      <Choices
+        label="Looked at"
+        options={LOOKS}
+        values={looked}
+        onChange={(value) => answers.change({ looked: value })}
+      />
       <PhotoButton label="Photo of the empty tray, if wanted" onPicture={(picture) => void photograph(picture)} />
       <PhotoStrip photos={photos} what="Empty tray" />
     </StepPage>

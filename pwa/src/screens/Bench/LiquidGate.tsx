@@ -31,7 +31,12 @@ const SIGNS: readonly { readonly value: Sign; readonly name: string }[] = [
 ];
 
 export function LiquidGate({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
-  const answers = useKept<Answers>(`bench:${bench.code}:${step.id}`, { indicator: null, signs: [], photos: {}, note: "" });
+  const answers = useKept<Answers>(`bench:${bench.code}:${step.id}`, {
+    indicator: null,
+    signs: [],
+    photos: {},
+    note: "",
+  });
   const [problem, setProblem] = useState<Problem | null>(null);
   const { indicator, signs, photos, note } = answers.value;
   const tripped = indicator === "tinged" || indicator === "red";
@@ -43,14 +48,24 @@ export function LiquidGate({ bench, step }: { readonly bench: Bench; readonly st
   };
   const decide = async (): Promise<void> => {
     if (indicator === null) return setProblem({ slug: "answer-missing", detail: "The indicator." });
-    const shown = Object.fromEntries(Object.entries(photos).filter(([what]) => what === "indicator" || signs.includes(what as Sign)));
+    const shown = Object.fromEntries(
+      Object.entries(photos).filter(([what]) => what === "indicator" || signs.includes(what as Sign)),
+    );
     const written = await inspectLiquid(bench.code, step.id, { indicator, signs, photos: shown, note });
     if (!written.ok) return setProblem(written.problem);
     answers.drop();
     scrollTo(0, 0);
   };
   const wanted = [
-    ...(indicator === null ? [] : [{ what: "indicator", name: indicator === "not_visible" ? "the indicator's place" : "the indicator", must: tripped }]),
+    ...(indicator === null
+      ? []
+      : [
+          {
+            what: "indicator",
+            name: indicator === "not_visible" ? "the indicator's place" : "the indicator",
+            must: tripped,
+          },
+        ]),
     ...signs.map((s) => ({ what: s, name: s, must: true })),
   ];
   return (
@@ -64,16 +79,35 @@ export function LiquidGate({ bench, step }: { readonly bench: Bench; readonly st
         </Button>
       }
     >
-      <Choice label="Indicator" options={INDICATORS} value={indicator} onChoose={(value) => answers.change({ indicator: value })} />
-      <Choices label="Signs on board, connectors, screw heads" options={SIGNS} values={signs} onChange={(value) => answers.change({ signs: value })} across />
+      <Choice
+        label="Indicator"
+        options={INDICATORS}
+        value={indicator}
+        onChoose={(value) => answers.change({ indicator: value })}
+      />
+      <Choices
+        label="Signs on board, connectors, screw heads"
+        options={SIGNS}
+        values={signs}
+        onChange={(value) => answers.change({ signs: value })}
+        across
+      />
       {wanted.map(({ what, name, must }) => (
         <div class="stack" key={what}>
-          <PhotoButton label={`Photo of ${name}${must ? "" : ", if it helps"}`} onPicture={(picture) => void photograph(what, picture)} />
+          <PhotoButton
+            label={`Photo of ${name}${must ? "" : ", if it helps"}`}
+            onPicture={(picture) => void photograph(what, picture)}
+          />
           <PhotoStrip photos={photos[what] === undefined ? [] : [photos[what]]} what={`Photo of ${name}`} />
         </div>
       ))}
       {(indicator === "not_visible" || note !== "") && (
-        <TextField label="Note" value={note} onInput={(value) => answers.change({ note: value })} hint="Why the indicator cannot be seen, when there is no photo" />
+        <TextField
+          label="Note"
+          value={note}
+          onInput={(value) => answers.change({ note: value })}
+          hint="Why the indicator cannot be seen, when there is no photo"
+        />
       )}
       {stops && (
         <p class="mark stop">

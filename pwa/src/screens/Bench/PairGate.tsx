@@ -30,8 +30,8 @@ export function PairGate({ bench, step }: { readonly bench: Bench; readonly step
     >
       <Notice tone="warn" title={`${pair?.name ?? "This part"}: damage is permanent`}>
         <p>
-          It works in this device only. The final test must show {pair === undefined ? "it" : pointName(pair.test).toLowerCase()} working, unless it did not
-          work at intake.
+          It works in this device only. The final test must show{" "}
+          {pair === undefined ? "it" : pointName(pair.test).toLowerCase()} working, unless it did not work at intake.
         </p>
         <p>Damaged? Leave this step open and stop the job below.</p>
       </Notice>

@@ -17,8 +17,8 @@ type Props = {
   readonly why: string | null;
   /** What the three stages say together, once there is something to say. */
   readonly verdict?: { readonly name: string; readonly say: string; readonly blocks: boolean };
-  /** The reason that stood at intake, offered for one press. */
-  readonly whyBefore?: string | null;
+  /** A reason why it cannot be tested, offered for one press. */
+  readonly ready?: string | null;
   readonly onSay: (said: Said) => Promise<Problem | null>;
 };
 
@@ -26,7 +26,7 @@ const WORDS: Readonly<Record<TestResult, string>> = { pass: "works", fail: "fail
 const SHAPES = { pass: "done", fail: "stop", cannot: "open" } as const;
 const TONES = { pass: "good", fail: "stop", cannot: "" } as const;
 
-export function PointRow({ point, result, why, verdict, whyBefore, onSay }: Props) {
+export function PointRow({ point, result, why, verdict, ready, onSay }: Props) {
   const [again, setAgain] = useState(false);
   const [cannot, setCannot] = useState(false);
   const [reason, setReason] = useState("");
@@ -60,11 +60,21 @@ export function PointRow({ point, result, why, verdict, whyBefore, onSay }: Prop
         </p>
       )}
       {asking ? (
-        <div class="bench-answers" role="group" aria-label={name}>
-          <Answer word="Works" shape="done" label={`${name}: works`} onPress={() => void say({ result: "pass", why: "" })} />
-          <Answer word="Fails" shape="stop" label={`${name}: fails`} onPress={() => void say({ result: "fail", why: "" })} />
+        <fieldset class="bench-answers" aria-label={name}>
+          <Answer
+            word="Works"
+            shape="done"
+            label={`${name}: works`}
+            onPress={() => void say({ result: "pass", why: "" })}
+          />
+          <Answer
+            word="Fails"
+            shape="stop"
+            label={`${name}: fails`}
+            onPress={() => void say({ result: "fail", why: "" })}
+          />
           <Answer word="Cannot" shape="open" label={`${name}: cannot be tested`} onPress={() => setCannot(!cannot)} />
-        </div>
+        </fieldset>
       ) : (
         <Button onPress={() => setAgain(true)} tone="plain">
           Test {name.toLowerCase()} again
@@ -72,9 +82,7 @@ export function PointRow({ point, result, why, verdict, whyBefore, onSay }: Prop
       )}
       {asking && cannot && (
         <div class="stack">
-          {whyBefore !== null && whyBefore !== undefined && (
-            <Button onPress={() => void say({ result: "cannot", why: whyBefore })}>As at intake: {whyBefore}</Button>
-          )}
+          {ready != null && <Button onPress={() => void say({ result: "cannot", why: ready })}>{ready}</Button>}
           <TextField label="Why it cannot be tested" value={reason} onInput={setReason} />
           <Button onPress={() => void say({ result: "cannot", why: reason })}>Enter the reason</Button>
         </div>
@@ -84,7 +92,12 @@ export function PointRow({ point, result, why, verdict, whyBefore, onSay }: Prop
   );
 }
 
-type AnswerProps = { readonly word: string; readonly shape: "done" | "stop" | "open"; readonly label: string; readonly onPress: () => void };
+type AnswerProps = {
+  readonly word: string;
+  readonly shape: "done" | "stop" | "open";
+  readonly label: string;
+  readonly onPress: () => void;
+};
 
 function Answer({ word, shape, label, onPress }: AnswerProps) {
   return (

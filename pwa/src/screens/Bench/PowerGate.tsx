@@ -56,7 +56,12 @@ export function PowerGate({ bench, step }: { readonly bench: Bench; readonly ste
         </Button>
       }
     >
-      <Choice label="The battery is" options={STATES} value={battery} onChoose={(value) => answers.change({ battery: value })} />
+      <Choice
+        label="The battery is"
+        options={STATES}
+        value={battery}
+        onChoose={(value) => answers.change({ battery: value })}
+      />
       {unsafe && (
         <>
           <Notice tone="stop" title={emergency.name}>

@@ -7,13 +7,13 @@ import type { Problem } from "../../problem.ts";
 import { nextTry, prefitPoints } from "../../rules/prefit.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Choice, TextField } from "../../ui/fields.tsx";
+import { groupCode } from "../../ui/format.ts";
 import { Notice } from "../../ui/Notice.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { type Bench, pointNames } from "../../views/bench.ts";
-import { presentTry } from "../../views/prefit.ts";
+import { presentTry, unpluggedReason } from "../../views/prefit.ts";
 import { PointRow } from "./PointRow.tsx";
 import { StepPage } from "./StepPage.tsx";
 
@@ -68,7 +68,10 @@ function Trying({ bench, step }: Props) {
       </h2>
       {now.action === "reseat" && <Reseat />}
       {now.action === "second_unit" && (
-        <p>Switch off and unplug the battery first. Unplug the unit that failed, keep its label with it, plug in the next one, then the battery.</p>
+        <p>
+          Switch off and unplug the battery first. Unplug the unit that failed, keep its label with it, plug in the next
+          one, then the battery.
+        </p>
       )}
       {now.part === null ? (
         <Scanner onFound={(text) => void take(text)} say="Label of the new part" />
@@ -84,6 +87,7 @@ function Trying({ bench, step }: Props) {
                 point={point}
                 result={now.results[point] ?? null}
                 why={bench.job.tests[`prefit/${point}`]?.why ?? null}
+                ready={unpluggedReason(bench.job, bench.procedure, point)}
                 onSay={async ({ result, why }) => {
                   const written = await readTest(bench.code, "prefit", { point, result, why, try: now.number });
                   return written.ok ? null : written.problem;
@@ -100,7 +104,10 @@ function Trying({ bench, step }: Props) {
 function Reseat() {
   return (
     <Notice tone="warn" title="Power down before you touch a connector">
-      <p>Switch off, unplug the battery. Lift each connector of the new part and press it straight down again. Battery in, switch on.</p>
+      <p>
+        Switch off, unplug the battery. Lift each connector of the new part and press it straight down again. Battery
+        in, switch on.
+      </p>
     </Notice>
   );
 }

@@ -88,7 +88,8 @@ function ScrewLine({ line, procedure }: { readonly line: FastenerLine; readonly 
         <p class="bench-twin" key={twin.id}>
           <Shape name="warn" size={24} />
           <span>
-            Looks like <strong>{twin.name}</strong>, pocket {twin.pocket}: here {lengthMm(f.length_um)}, there {lengthMm(twin.length_um)}. Keep them apart.
+            Looks like <strong>{twin.name}</strong>, pocket {twin.pocket}: here {lengthMm(f.length_um)}, there{" "}
+            {lengthMm(twin.length_um)}. Keep them apart.
           </span>
         </p>
       ))}

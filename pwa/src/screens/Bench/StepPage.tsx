@@ -7,8 +7,8 @@ import type { Problem } from "../../problem.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { stopReasons } from "../../tables.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Choice, TextField } from "../../ui/fields.tsx";
+import { groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
@@ -53,7 +53,8 @@ export function StepPage({ bench, step, problem, children, action }: Props) {
             {bench.changed && (
               <Notice tone="warn" title="The procedure was edited since work began">
                 <p>
-                  Work began with revision {bench.job.revision}, shown is {bench.procedure.rev}. Compare with a lead where a step looks new.
+                  Work began with revision {bench.job.revision}, shown is {bench.procedure.rev}. Compare with a lead
+                  where a step looks new.
                 </p>
               </Notice>
             )}
@@ -123,11 +124,7 @@ function Aside({ bench }: { readonly bench: Bench }) {
   };
   return (
     <div class="stack">
-      {bench.last !== null && (
-        <Button onPress={() => void back()}>
-          Take back: {bench.last.title}
-        </Button>
-      )}
+      {bench.last !== null && <Button onPress={() => void back()}>Take back: {bench.last.title}</Button>}
       {problem !== null && <Refusal problem={problem} />}
       {stopping ? (
         <StopForm bench={bench} onClose={() => setStopping(false)} />

@@ -5,8 +5,8 @@ import type { Job } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
 import { stopReasons } from "../../tables.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { dayTime } from "../../ui/format.ts";
 import { TextField } from "../../ui/fields.tsx";
+import { dayTime } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
@@ -16,7 +16,13 @@ import { isLead, staffName } from "../../views/people.ts";
 import { PhotoStrip } from "../photos/PhotoStrip.tsx";
 import { Tries } from "./PrefitGate.tsx";
 
-type Props = { readonly code: string; readonly job: Job; readonly bench: Bench | null; readonly onClosing: () => void; readonly action: string };
+type Props = {
+  readonly code: string;
+  readonly job: Job;
+  readonly bench: Bench | null;
+  readonly onClosing: () => void;
+  readonly action: string;
+};
 
 export function StopPage({ code, job, bench, onClosing, action }: Props) {
   const stop = job.stop;
@@ -25,7 +31,10 @@ export function StopPage({ code, job, bench, onClosing, action }: Props) {
   const reason = stopReasons[stop.reason];
   return (
     <>
-      <Page title={`Stopped: ${reason?.name ?? stop.reason}`} above={`${job.model ?? "Device"} · ${dayTime(stop.at_ms)}, ${staffName(stop.staff)}`}>
+      <Page
+        title={`Stopped: ${reason?.name ?? stop.reason}`}
+        above={`${job.model ?? "Device"} · ${dayTime(stop.at_ms)}, ${staffName(stop.staff)}`}
+      >
         <p class="big">This ends the repair. Only closing up and handing back remain.</p>
         {stop.reason === "battery" && (
           <Notice tone="stop" title={caution("battery_emergency").name}>

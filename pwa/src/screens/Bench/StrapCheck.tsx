@@ -30,13 +30,26 @@ export function StrapCheck() {
   };
   const failed = today.kind === "failed";
   return (
-    <Notice tone="warn" title={failed ? `Static check failed: ${ohmText(today.ohms)}` : "Static check of today is open"}>
-      {failed && <p>Moisten or tighten the strap, try another cord, then measure again. Until it passes touch no board.</p>}
+    <Notice
+      tone="warn"
+      title={failed ? `Static check failed: ${ohmText(today.ohms)}` : "Static check of today is open"}
+    >
+      {failed && (
+        <p>Moisten or tighten the strap, try another cord, then measure again. Until it passes touch no board.</p>
+      )}
       {entering ? (
         <div class="stack">
-          <TextField label="Wrist strap, measured" value={measured} onInput={setMeasured} inputMode="decimal" maxLength={12} />
+          <TextField
+            label="Wrist strap, measured"
+            value={measured}
+            onInput={setMeasured}
+            inputMode="decimal"
+            maxLength={12}
+          />
           <Choice label="Unit" options={UNITS} value={unit} onChoose={setUnit} across />
-          <p class="small">Must be below {ohmText(STRAP_LIMIT_OHMS)} (ANSI/ESD S20.20, IEC 61340-5-1; from secondary sources).</p>
+          <p class="small">
+            Must be below {ohmText(STRAP_LIMIT_OHMS)} (ANSI/ESD S20.20, IEC 61340-5-1; from secondary sources).
+          </p>
           {problem !== null && <Refusal problem={problem} />}
           <Button onPress={() => void enter()}>Enter the reading</Button>
         </div>

@@ -15,7 +15,9 @@ export function WorkStep({ bench, step }: Props) {
   const [problem, setProblem] = useState<Problem | null>(null);
   const [counted, setCounted] = useState<Readonly<Record<string, number>>>({});
   const done = async (): Promise<void> => {
-    const fewer = Object.entries(counted).filter(([id, n]) => n !== bench.procedure.fasteners.find((f) => f.id === id)?.count);
+    const fewer = Object.entries(counted).filter(
+      ([id, n]) => n !== bench.procedure.fasteners.find((f) => f.id === id)?.count,
+    );
     const written = await finishStep(bench.code, step.id, Object.fromEntries(fewer));
     if (!written.ok) return setProblem(written.problem);
     setProblem(null);

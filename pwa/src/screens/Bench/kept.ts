@@ -6,7 +6,6 @@ export type Kept<T> = { readonly value: T; readonly change: (part: Partial<T>) =
 
 export function useKept<T extends object>(id: string, blank: T): Kept<T> {
   const [value, setValue] = useState<T>(blank);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: read once for each id
   useEffect(() => {
     let left = false;
     void readDraft<T>(id).then((held) => {

@@ -61,7 +61,10 @@ export function Tray({ code }: { readonly code: string }) {
           <ChooseProcedure model={model} value={chosen} onChoose={setChosen} />
         </Page>
         <Dock>
-          <Button onPress={() => void (chosen === null ? setProblem({ slug: "no-procedure" }) : start(job, chosen))} tone="main">
+          <Button
+            onPress={() => void (chosen === null ? setProblem({ slug: "no-procedure" }) : start(job, chosen))}
+            tone="main"
+          >
             Bind the tray and begin
           </Button>
         </Dock>

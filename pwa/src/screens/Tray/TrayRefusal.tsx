@@ -5,7 +5,8 @@ import { Refusal } from "../../ui/Notice.tsx";
 type Props = { readonly problem: Problem; readonly tray?: string; readonly job?: string | null };
 
 export function TrayRefusal({ problem, tray, job }: Props) {
-  const inTheWay = problem.slug === "tray-in-use" ? /J\w{4} \w{5}$/.exec(problem.detail ?? "")?.[0].replace(" ", "") : undefined;
+  const inTheWay =
+    problem.slug === "tray-in-use" ? /J\w{4} \w{5}$/.exec(problem.detail ?? "")?.[0].replace(" ", "") : undefined;
   return (
     <Refusal problem={problem}>
       {inTheWay !== undefined && (

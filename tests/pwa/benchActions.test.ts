@@ -1,0 +1,409 @@
+import "fake-indexeddb/auto";
+import { act } from "@pwa/actions/act.ts";
+import { finishStep, liftStop, openAgain, stopJob, takeBack, takeOver } from "@pwa/actions/bench.ts";
+import { checkStrap } from "@pwa/actions/benchStrap.ts";
+import {
+  closeJob,
+  closeTests,
+  inspectLiquid,
+  isolatePower,
+  keepOldPart,
+  movePair,
+  packCore,
+  tagCore,
+} from "@pwa/actions/gates.ts";
+import { enterLoss } from "@pwa/actions/ledger.ts";
+import { moved } from "@pwa/actions/move.ts";
+import { acceptPart, assignPart, closeTry } from "@pwa/actions/prefit.ts";
+import { readTest } from "@pwa/actions/tests.ts";
+import { bind, jobOfScan, mayBind } from "@pwa/actions/tray.ts";
+import { mint } from "@pwa/codes/codes.ts";
+import { docs, load, signedOn, state } from "@pwa/current.ts";
+import type { Job } from "@pwa/fold/state.ts";
+import { putMeta, withDb } from "@pwa/log/db.ts";
+import { firstRow } from "@pwa/log/own.ts";
+import type { Result } from "@pwa/problem.ts";
+import { prefitPoints } from "@pwa/rules/prefit.ts";
+import { readOhms, STRAP_LIMIT_OHMS } from "@pwa/rules/strap.ts";
+import { pointsOf } from "@pwa/rules/tests.ts";
+import { benchOf } from "@pwa/views/bench.ts";
+import { strapToday } from "@pwa/views/strap.ts";
+import { jobOfTray, placeOfCode } from "@pwa/views/things.ts";
+import { beforeEach, describe, expect, test } from "vitest";
+import { DEVICE, DISPLAY, JOB, PART, PHOTO, SECOND_PART, SHIPPED, TRAY } from "./benchKit.ts";
+
+const OTHER_JOB = mint("J", "7K2", 60).code;
+const OTHER_DEVICE = mint("D", "7K2", 61).code;
+const OTHER_TRAY = mint("T", "7K2", 62).code;
+const WRONG_PART = mint("P", "7K2", 63).code;
+
+const slug = (answer: Result<unknown>): string => (answer.ok ? "ok" : answer.problem.slug);
+const job = (code = JOB): Job => state.value.job.get(code) as Job;
+const open = (): string | undefined => {
+  const bench = benchOf(JOB);
+  return bench.ok ? bench.value.open?.id : undefined;
+};
+const kindsOf = (written: Result<readonly { kind: string }[]>): readonly string[] =>
+  written.ok ? written.value.map((e) => e.kind) : [written.problem.slug];
+
+beforeEach(async () => {
+  await withDb(async (db) => {
+    await Promise.all(db.tables.map((t) => t.clear()));
+  });
+  await putMeta(
+    "station",
+    await firstRow({ station: "S001", name: "Bench", role: "bench", shop: "Shop", incarnation: "7K2" }),
+  );
+  await putMeta("signed_on", "W001");
+  const staff = (name: string, role: string) => ({ name, role, badge_salt: "", badge_hash: "0".repeat(64) });
+  await withDb(async (db) => {
+    await db.docs.bulkPut([
+      ...SHIPPED.map((p) => ({ id: `procedure:${p.id}`, kind: "procedure", rev: 1, body: p })),
+      { id: "staff:W001", kind: "staff", rev: 1, body: staff("Bench One", "bench") },
+      { id: "staff:W002", kind: "staff", rev: 1, body: staff("Lead", "lead") },
+    ]);
+  });
+  await load();
+  expect(docs.value.size).toBe(4);
+  await act(() => [
+    ...[[JOB, DEVICE], [OTHER_JOB, OTHER_DEVICE]].map(([code, device], i) => ({
+      kind: "job.booked" as const,
+      job: code as string,
+      body: {
+        device: device as string, card: "a".repeat(20), contact: "b".repeat(20), model: "Quillet 5", complaint: "No picture", lock: "unlocked" as const,
+        consents: [], promised_at_ms: 1, ticket: String(i).repeat(26),
+      },
+    })), // biome-ignore format: one booking
+    ...[PART, SECOND_PART].map((part) => ({
+      kind: "part.received" as const,
+      body: { part, name: "Display", part_kind: "quillet5-display", supplier: "north", lot: "L1" },
+    })),
+    {
+      kind: "part.received",
+      body: { part: WRONG_PART, name: "Battery", part_kind: "quillet5-battery", supplier: "north", lot: "L2" },
+    },
+  ]);
+});
+
+const begin = (): Promise<Result<unknown>> => bind(TRAY, JOB, DISPLAY.id);
+const dry = { indicator: "untouched" as const, signs: [], photos: {}, note: "" };
+
+/** Work on, gates passing, until this step is open. */
+async function workUntil(id: string): Promise<void> {
+  for (let n = 0; n < 60 && open() !== id; n += 1) {
+    const bench = benchOf(JOB);
+    const step = bench.ok ? bench.value.open : null;
+    if (step === null) throw new Error("no step is open");
+    const done = await pass(step.id, step.gate);
+    expect([step.id, slug(done)]).toEqual([step.id, "ok"]);
+  }
+  expect(open()).toBe(id);
+}
+
+async function pass(id: string, gate: string | null): Promise<Result<unknown>> {
+  switch (gate) {
+    case "liquid":
+      return inspectLiquid(JOB, id, dry);
+    case "power":
+      return isolatePower(JOB, id, "sound", []);
+    case "prefit":
+      await assignPart(JOB, PART);
+      await readAll(1, []);
+      await closeTry(JOB, id);
+      return acceptPart(JOB, id, "yes", "");
+    case "pair":
+      return movePair(JOB, id);
+    case "final":
+      for (const point of pointsOf("final")) await readTest(JOB, "final", { point, result: "pass" });
+      return closeTests(JOB, id);
+    case "core":
+      await tagCore(JOB, id, { condition: "complete", damagedBattery: false, photos: [], supplier: null });
+      return packCore(JOB, id);
+    default:
+      return finishStep(JOB, id);
+  }
+}
+
+async function readAll(number: number, failing: readonly string[]): Promise<void> {
+  const step = benchOf(JOB);
+  if (!step.ok || step.value.open === null) throw new Error("no step");
+  for (const point of prefitPoints(DISPLAY, step.value.open)) {
+    const result = failing.includes(point) ? ("fail" as const) : ("pass" as const);
+    expect(slug(await readTest(JOB, "prefit", { point, result, try: number }))).toBe("ok");
+  }
+}
+
+describe("binding a tray", () => {
+  test("tray, device and start are written together, and the bench opens at the first step", async () => {
+    expect(jobOfScan(DEVICE)).toEqual({ ok: true, value: JOB });
+    expect(kindsOf((await begin()) as Result<readonly { kind: string }[]>)).toEqual([
+      "thing.moved",
+      "thing.moved",
+      "job.started",
+    ]);
+    expect(jobOfTray(TRAY)).toBe(JOB);
+    expect(placeOfCode(DEVICE)).toEqual({ kind: "at", to: TRAY });
+    expect([job().stage, job().procedure, job().bench_staff, open()]).toEqual(["bench", DISPLAY.id, "W001", "off"]);
+  });
+
+  test("a job without a procedure is not begun", async () => {
+    expect(slug(await bind(TRAY, JOB, null))).toBe("no-procedure");
+    expect(jobOfTray(TRAY)).toBeNull();
+  });
+
+  test("a tray of another open job is refused by that job's name", async () => {
+    await bind(TRAY, OTHER_JOB, DISPLAY.id);
+    const refused = await begin();
+    expect(refused).toMatchObject({ ok: false, problem: { slug: "tray-in-use" } });
+    expect(refused.ok ? "" : refused.problem.detail).toContain(`${OTHER_JOB.slice(0, 5)} ${OTHER_JOB.slice(5)}`);
+  });
+
+  test("a job with a tray takes no second one", async () => {
+    await begin();
+    expect(slug(mayBind(OTHER_TRAY, JOB))).toBe("job-has-tray");
+    expect(slug(mayBind(TRAY, JOB))).toBe("ok");
+  });
+
+  test("a job that was handed over takes no tray, and its old tray is free", async () => {
+    await begin();
+    await stopJob(JOB, "customer", "called off");
+    await act(() => [{ kind: "job.handed_over", job: JOB, body: { device: DEVICE, checked: "scanned" } }]);
+    expect(slug(mayBind(OTHER_TRAY, JOB))).toBe("job-closed");
+    expect(slug(mayBind(TRAY, OTHER_JOB))).toBe("ok");
+  });
+
+  test("a tray whose place clashes is refused until it is settled", async () => {
+    await begin();
+    await act(() => [{ kind: "thing.moved", body: { thing: TRAY, to: "shelf", after: [] } }]);
+    expect(slug(mayBind(TRAY, OTHER_JOB))).toBe("code-clash");
+  });
+});
+
+describe("steps", () => {
+  test("a step and what it books are one writing", async () => {
+    await begin();
+    await workUntil("bottom");
+    expect(kindsOf(await finishStep(JOB, "bottom"))).toEqual(["fastener.removed", "step.done"]);
+    expect(job().ledger.bottom).toEqual({ out: 2 });
+  });
+
+  test("taking back books the other way round, as often as one likes", async () => {
+    await begin();
+    await workUntil("cables");
+    for (let n = 0; n < 3; n += 1) {
+      await finishStep(JOB, "cables");
+      expect(kindsOf(await takeBack(JOB))).toEqual([...Array(4).fill("connector.plugged"), "step.undone"]);
+    }
+    expect(open()).toBe("cables");
+    expect(job().connectors.panel).toEqual({ out: 3, back: 3 });
+    expect(kindsOf(await takeBack(JOB))).toEqual(["fastener.returned", "fastener.returned", "step.undone"]);
+    expect(job().ledger["shield-short"]).toEqual({ out: 4, back: 4 });
+  });
+
+  test("fewer screws than expected are booked as found, with a note, and taken back as booked", async () => {
+    await begin();
+    await workUntil("bottom");
+    await finishStep(JOB, "bottom", { bottom: 1 });
+    expect(job().ledger.bottom).toEqual({ out: 1 });
+    expect(job().notes.at(-1)?.note).toBe("1 of 2 Bottom screws found at opening");
+    await takeBack(JOB);
+    expect(job().ledger.bottom).toEqual({ out: 1, back: 1 });
+  });
+
+  test("taking over needs one press and is on the record", async () => {
+    await begin();
+    signedOn.value = "W002";
+    expect(slug(await takeOver(JOB))).toBe("ok");
+    expect(job().bench_staff).toBe("W002");
+  });
+
+  test("nobody signed on writes nothing", async () => {
+    signedOn.value = null;
+    expect(slug(await begin())).toBe("not-signed-on");
+  });
+
+  test("a loss needs its reason and a screw in the tray", async () => {
+    await begin();
+    await workUntil("warm");
+    const entry = { group: "bottom", count: 1, what: "lost" as const, why: "", replaced: 0, replacedBy: "" };
+    expect(slug(await enterLoss(JOB, entry))).toBe("why-missing");
+    expect(slug(await enterLoss(JOB, { ...entry, why: "fell", count: 3 }))).toBe("loss-too-many");
+    expect(slug(await enterLoss(JOB, { ...entry, why: "fell" }))).toBe("ok");
+    expect(job().losses).toHaveLength(1);
+  });
+});
+
+describe("gates", () => {
+  test("a tinged indicator stops the job and the step stays open", async () => {
+    await begin();
+    await workUntil("liquid");
+    expect(slug(await inspectLiquid(JOB, "liquid", { ...dry, indicator: "tinged" }))).toBe("liquid-photo-missing");
+    expect(job().stage).toBe("bench");
+    await inspectLiquid(JOB, "liquid", { ...dry, indicator: "tinged", photos: { indicator: PHOTO } });
+    expect([job().stage, job().stop?.reason, job().steps.liquid]).toEqual(["stopped", "liquid", undefined]);
+    expect(open()).toBe("lift-back");
+  });
+
+  test("only a lead lifts a stop, with a reason; the device is opened again", async () => {
+    await begin();
+    await workUntil("liquid");
+    await inspectLiquid(JOB, "liquid", { ...dry, signs: ["rust"], photos: { rust: PHOTO } });
+    await finishStep(JOB, "lift-back");
+    expect(slug(await liftStop(JOB, "old stain, dry"))).toBe("lead-only");
+    signedOn.value = "W002";
+    expect(slug(await liftStop(JOB, " "))).toBe("why-missing");
+    expect(slug(await liftStop(JOB, "old stain, dry"))).toBe("ok");
+    expect([job().stage, job().lifts.length, open()]).toEqual(["bench", 1, "lift"]);
+    await finishStep(JOB, "lift");
+    expect(open()).toBe("plate");
+  });
+
+  test("a swollen battery stops the job without unplugging anything", async () => {
+    await begin();
+    await workUntil("power");
+    await isolatePower(JOB, "power", "swollen", []);
+    expect([job().stop?.reason, job().connectors.battery, open()]).toEqual(["battery", undefined, "plate-back"]);
+  });
+
+  test("a job whose battery went bad during the trial can still be closed", async () => {
+    await begin();
+    await workUntil("trial-power");
+    await isolatePower(JOB, "trial-power", "hot", []);
+    expect([job().stop?.reason, open()]).toEqual(["battery", "trial-power"]);
+    await isolatePower(JOB, "trial-power", "hot", []);
+    await workUntil("leftover");
+    expect(slug(await closeJob(JOB, "leftover", true, []))).toBe("ok");
+    expect([job().stage, placeOfCode(PART)]).toEqual(["ready", { kind: "at", to: "shelf" }]);
+  });
+});
+
+describe("pre-fit", () => {
+  beforeEach(async () => {
+    await begin();
+    await workUntil("prefit");
+  });
+
+  test("only a unit that fits, is sound, free and untried is taken", async () => {
+    expect(slug(await assignPart(JOB, TRAY))).toBe("code-unknown");
+    expect(slug(await assignPart(JOB, mint("P", "7K2", 99).code))).toBe("code-unknown");
+    expect(slug(await assignPart(JOB, WRONG_PART))).toBe("part-wrong-kind");
+    await act(() => [moved(PART, OTHER_JOB)]);
+    expect(slug(await assignPart(JOB, PART))).toBe("part-of-other-job");
+    await act(() => [moved(PART, "shelf"), { kind: "part.judged", body: { part: PART, verdict: "doa" } }]);
+    expect(slug(await assignPart(JOB, PART))).toBe("part-doa");
+    expect(slug(await assignPart(JOB, SECOND_PART))).toBe("ok");
+    expect([Object.keys(job().parts), placeOfCode(SECOND_PART)]).toEqual([[SECOND_PART], { kind: "at", to: JOB }]);
+  });
+
+  test("a try is not closed without a unit or with unread points", async () => {
+    expect(slug(await closeTry(JOB, "prefit"))).toBe("part-missing");
+    await assignPart(JOB, PART);
+    expect(slug(await closeTry(JOB, "prefit"))).toBe("tests-open");
+    expect(slug(await acceptPart(JOB, "prefit", "yes", ""))).toBe("prefit-open");
+  });
+
+  test("the second unit passes: the first is dead on arrival, and every try is kept", async () => {
+    await assignPart(JOB, PART);
+    await readAll(1, ["touch"]);
+    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { kind: "try", action: "reseat" } });
+    expect(slug(await closeTry(JOB, "prefit"))).toBe("tests-open");
+    await readAll(2, ["touch"]);
+    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { kind: "try", action: "second_unit" } });
+    expect(slug(await assignPart(JOB, PART))).toBe("part-tried");
+    await assignPart(JOB, SECOND_PART);
+    await readAll(3, []);
+    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { kind: "pass" } });
+    expect([PART, SECOND_PART].map((p) => state.value.thing.get(p)?.verdict)).toEqual(["doa", "good"]);
+    expect(job().tries.map((t) => [t.try, t.action, t.outcome])).toEqual([
+      [1, "first", "fail"],
+      [2, "reseat", "fail"],
+      [3, "second_unit", "pass"],
+    ]);
+    expect(slug(await acceptPart(JOB, "prefit", "yes", "clear picture"))).toBe("ok");
+    expect(job().notes.at(-1)?.note).toBe("The new part cures the complaint. clear picture");
+    expect(open()).toBe("trial-power");
+  });
+
+  test("the same point with two units stops the job, and no unit is judged", async () => {
+    await assignPart(JOB, PART);
+    await readAll(1, ["touch"]);
+    await closeTry(JOB, "prefit");
+    await readAll(2, ["touch"]);
+    await closeTry(JOB, "prefit");
+    await assignPart(JOB, SECOND_PART);
+    await readAll(3, ["touch"]);
+    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { kind: "board" } });
+    expect([job().stop?.reason, state.value.thing.get(PART)?.verdict, open()]).toEqual(["board", null, "trial-power"]);
+  });
+
+  test("a point that cannot be tested needs its reason", async () => {
+    expect(slug(await readTest(JOB, "prefit", { point: "touch", result: "cannot", try: 1 }))).toBe("test-why-missing");
+  });
+});
+
+describe("the end of a job", () => {
+  beforeEach(begin);
+
+  test("a whole job comes to ready, with tray and device on the shelf and nothing found wrong", async () => {
+    await workUntil("leftover");
+    expect(slug(await closeJob(JOB, "leftover", false, []))).toBe("leftover-not-looked");
+    expect(slug(await closeJob(JOB, "leftover", true, []))).toBe("ok");
+    expect([job().stage, job().findings]).toEqual(["ready", []]);
+    expect([TRAY, DEVICE, PART].map((c) => placeOfCode(c))).toEqual([
+      { kind: "at", to: "shelf" },
+      { kind: "at", to: "shelf" },
+      { kind: "at", to: JOB },
+    ]);
+    expect(jobOfTray(TRAY)).toBeNull();
+    expect(slug(await openAgain(JOB))).toBe("ok");
+    expect([job().stage, open()]).toEqual(["bench", "leftover"]);
+  });
+
+  test("the old part gets its code, the new part's supplier and the procedure's purpose", async () => {
+    await workUntil("core");
+    expect(slug(await packCore(JOB, "core"))).toBe("core-untagged");
+    expect(slug(await keepOldPart(JOB, "core"))).toBe("core-untagged");
+    await tagCore(JOB, "core", { condition: "cracked", damagedBattery: true, photos: [PHOTO], supplier: null });
+    const [core] = Object.keys(job().cores);
+    expect(core).toMatch(/^C7K2/);
+    expect(state.value.thing.get(core as string)).toMatchObject({
+      supplier: "north",
+      purpose: "credit",
+      condition: "cracked",
+      replaced_by: PART,
+      shipping_caution: "none",
+    });
+    expect(placeOfCode(core as string)).toEqual({ kind: "at", to: "bench" });
+  });
+
+  test("the test cannot be closed with open points", async () => {
+    await workUntil("final");
+    expect(slug(await closeTests(JOB, "final"))).toBe("tests-open");
+  });
+});
+
+describe("static check", () => {
+  test.each([
+    ["1,2", "M", 1_200_000],
+    ["950", "k", 950_000],
+    ["34.999", "M", 34_999_000],
+    ["", "M", null],
+    ["-1", "M", null],
+    ["1e3", "M", null],
+    ["one", "k", null],
+  ] as const)("%s %s ohm is read as %s", (text, unit, ohms) => {
+    expect(readOhms(text, unit)).toBe(ohms);
+  });
+
+  test("open until today's reading; below 35 megohm passes, 35 megohm itself fails (ANSI/ESD S20.20, from secondary sources)", async () => {
+    expect(STRAP_LIMIT_OHMS).toBe(35_000_000);
+    expect(strapToday(0)).toEqual({ kind: "open" });
+    await checkStrap("35", "M");
+    expect(strapToday(0)).toEqual({ kind: "failed", ohms: 35_000_000 });
+    await checkStrap("34.999", "M");
+    expect(strapToday(0)).toEqual({ kind: "passed", ohms: 34_999_000 });
+    expect(strapToday(Date.now() + 60_000)).toEqual({ kind: "open" });
+    signedOn.value = "W002";
+    expect(strapToday(0)).toEqual({ kind: "open" });
+  });
+});

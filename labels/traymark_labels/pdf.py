@@ -1,0 +1,81 @@
+"""Rasters as a PDF file at true size (ISO 32000-1): a page is as large as its label, and a dot is a printer's dot.
+
+The picture begins at the upper left corner and is as large as its dots say, not stretched to the page: where a label
+is not a whole number of dots wide, stretching would make the printer resample every module.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from traymark_labels.png import deflate
+from traymark_labels.raster import Raster
+
+_POINTS_PER_MM = Fraction(72 * 10, 254)
+
+
+@dataclass(frozen=True)
+class Page:
+    """A raster, its resolution, and the size of the label in millimetres."""
+
+    raster: Raster
+    dots_per_um: Fraction
+    width_mm: int
+    height_mm: int
+
+
+def pdf_bytes(pages: Sequence[Page]) -> bytes:
+    """The whole file, a label a page. No dates and no names: the same labels give the same bytes."""
+    first_page = 3
+    kids = " ".join(f"{first_page + 3 * n} 0 R" for n in range(len(pages)))
+    objects = [
+        b"<< /Type /Catalog /Pages 2 0 R /ViewerPreferences << /PrintScaling /None >> >>",
+        f"<< /Type /Pages /Kids [{kids}] /Count {len(pages)} >>".encode(),
+    ]
+    for n, page in enumerate(pages):
+        objects += _page_objects(page, first_page + 3 * n)
+    return _file(objects)
+
+
+def _page_objects(page: Page, number: int) -> list[bytes]:
+    width, height = page.width_mm * _POINTS_PER_MM, page.height_mm * _POINTS_PER_MM
+    raster = page.raster
+    points_per_dot = _POINTS_PER_MM / 1000 / page.dots_per_um
+    wide, high = raster.width * points_per_dot, raster.height * points_per_dot
+    drawing = f"{_number(wide)} 0 0 {_number(high)} 0 {_number(height - high)} cm /Label Do".encode()
+    picture = deflate(raster)
+    return [
+        (
+            f"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 {_number(width)} {_number(height)}]"
+            f" /Resources << /XObject << /Label {number + 2} 0 R >> >> /Contents {number + 1} 0 R >>"
+        ).encode(),
+        b"<< /Length %d >>\nstream\n%b\nendstream" % (len(drawing), drawing),
+        (
+            f"<< /Type /XObject /Subtype /Image /Width {raster.width} /Height {raster.height}"
+            f" /ColorSpace /DeviceGray /BitsPerComponent 1 /Filter /FlateDecode"
+            f" /DecodeParms << /Predictor 15 /Colors 1 /BitsPerComponent 1 /Columns {raster.width} >>"
+            f" /Length {len(picture)} >>\nstream\n"
+        ).encode()
+        + picture
+        + b"\nendstream",
+    ]
+
+
+def _file(objects: list[bytes]) -> bytes:
+    out = bytearray(b"%PDF-1.4\n%\xe2\xe3\xcf\xd3\n")
+    places: list[int] = []
+    for n, body in enumerate(objects):
+        places.append(len(out))
+        out += b"%d 0 obj\n%b\nendobj\n" % (n + 1, body)
+    table = len(out)
+    out += b"xref\n0 %d\n0000000000 65535 f \n" % (len(objects) + 1)
+    out += b"".join(b"%010d 00000 n \n" % place for place in places)
+    out += b"trailer\n<< /Size %d /Root 1 0 R >>\nstartxref\n%d\n%%%%EOF\n" % (len(objects) + 1, table)
+    return bytes(out)
+
+
+def _number(value: Fraction) -> str:
+    """Five decimals, which is a hundredth of a micrometre."""
+    whole = round(value * 100_000)
+    sign, whole = ("-", -whole) if whole < 0 else ("", whole)
+    return f"{sign}{whole // 100_000}.{whole % 100_000:05}"

@@ -1,0 +1,92 @@
+"""A label's dots as whole numbers and bytes: what draw.py composes and png.py and pdf.py write.
+
+A raster is kept as PNG scan lines are (W3C PNG, filter type 0): a zero byte, then the row's dots, eight a byte, the
+leftmost in the highest bit, 1 being white. PNG and PDF both take these bytes as they are.
+
+Text is composed as one whole number for all rows of its box: a letter is moved by a shift and put down by one
+operation, however many dots it has. Only then the rows are laid into the sheet.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Raster:
+    """Width and height in dots, and the scan lines."""
+
+    width: int
+    height: int
+    scan_lines: bytes
+
+    @property
+    def line_bytes(self) -> int:
+        return line_bytes(self.width)
+
+
+def line_bytes(width: int) -> int:
+    """Bytes of one scan line with the filter byte before it."""
+    return 1 + (width + 7) // 8
+
+
+@dataclass(frozen=True)
+class Block:
+    """Ink to be laid into a sheet, 1 being ink: `rows` rows of whole bytes, the first byte being the sheet's
+    `first_byte`. Ink in the first and last byte leaves the dots beside it alone."""
+
+    first_byte: int
+    top: int
+    row_bytes: int
+    rows: int
+    ink: bytes
+
+
+def block_of(left: int, top: int, width: int, rows: int, ink: int) -> Block:
+    """A block from ink whose rows are `block_bits(left, width)` bits apart, dots beside the box being 0."""
+    row_bytes = block_bits(left, width) // 8
+    return Block(1 + left // 8, top, row_bytes, rows, ink.to_bytes(row_bytes * rows, "big"))
+
+
+def block_bits(left: int, width: int) -> int:
+    """Bits of the whole bytes that some dots of a row lie in."""
+    return 8 * ((left + width + 7) // 8 - left // 8)
+
+
+class Sheet:
+    """A raster that is being drawn."""
+
+    def __init__(self, width: int, height: int, scan_lines: bytes | None = None) -> None:
+        self._width, self._height = width, height
+        self._line = line_bytes(width)
+        white = b"\0" + b"\xff" * (self._line - 1)
+        self._lines = bytearray(white * height if scan_lines is None else scan_lines)
+
+    def fill(self, left: int, top: int, width: int, height: int) -> None:
+        """Blacken a rectangle."""
+        bits = block_bits(left, width)
+        row = (1 << width) - 1 << bits - left % 8 - width
+        self.lay(Block(1 + left // 8, top, bits // 8, height, row.to_bytes(bits // 8, "big") * height), is_white=False)
+
+    def lay(self, block: Block, *, is_white: bool) -> None:
+        """Blacken ink, or whiten it on black. What is under the block's inner bytes must be plain."""
+        size, step, lines = block.row_bytes, self._line, self._lines
+        ink = block.ink if is_white else block.ink.translate(_NEGATIVE)
+        start = block.top * step + block.first_byte
+        end = start + (block.rows - 1) * step + size
+        # By columns of bytes: there are fewer of them than rows, and each is one operation.
+        for column in range(size):
+            dots = ink[column::size]
+            where = slice(start + column, end, step)
+            if column == 0 or column == size - 1:
+                dots = _both(dots, lines[where], is_white=is_white)
+            lines[where] = dots
+
+    def raster(self) -> Raster:
+        return Raster(self._width, self._height, bytes(self._lines))
+
+
+def _both(dots: bytes, under: bytearray, *, is_white: bool) -> bytes:
+    mine, before = int.from_bytes(dots, "big"), int.from_bytes(under, "big")
+    return (mine | before if is_white else mine & before).to_bytes(len(dots), "big")
+
+
+_NEGATIVE = bytes(range(255, -1, -1))

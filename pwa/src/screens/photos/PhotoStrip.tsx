@@ -18,6 +18,7 @@ export function PhotoStrip({ photos, what }: { readonly photos: readonly string[
 function Thumb({ hash, alt }: { readonly hash: string; readonly alt: string }) {
   const small = useLoaded(() => photoUrl(hash, "thumb"), [hash]);
   const full = useLoaded(() => photoUrl(hash), [hash]);
+  if (full === undefined) return null;
   return (
     <a href={full} target="_blank" rel="noreferrer">
       <img src={small} alt={alt} width={192} height={192} loading="lazy" />

@@ -120,6 +120,15 @@ describe("names stand for codes and slugs", () => {
     const text = say({ kind: "thing.moved", body: { thing: CORE, to: BOX, after: [] } });
     expect(text).toBe(`Old part ${CORE.slice(0, 5)} ${CORE.slice(5)}, Display moved to box ${BOX.slice(0, 5)} ${BOX.slice(5)}`);
   });
+  test("in its own trace a thing is not named in full again", () => {
+    expect(sentence(event({ kind: "thing.moved", body: { thing: CORE, to: "bin", after: [] } }, 60), CORE)).toBe("Old part moved to the bin");
+  });
+  test("a code after the word for its kind brings no second word", () => {
+    expect(say({ kind: "part.assigned", job: JOB, body: { part: PART } })).toBe(`Part ${PART.slice(0, 5)} ${PART.slice(5)} taken for this job`);
+  });
+  test("a code left out of the sentence is no remark", () => {
+    expect(remarks(event(TAGGED, 63))).toEqual([]);
+  });
   test("a supplier and a purpose", () => {
     expect(say({ kind: "box.opened", body: { box: BOX, supplier: "mill", purpose: "credit" } })).toBe("Box opened for Mill Lane Parts: Core credit");
   });
@@ -163,6 +172,12 @@ describe("the trace", () => {
   });
   test("an own event that was pulled meanwhile is said once, as on the server", () => {
     expect(traceLines(CORE, placed([moved(3, "bench")]), [moved(3, "bench")]).map((l) => l.mark)).toEqual(["sent"]);
+  });
+  test("the leaving of the box it lies in belongs to it", () => {
+    state.value = seen([TAGGED, { kind: "thing.moved", body: { thing: CORE, to: BOX, after: [] } }]);
+    const left = event({ kind: "box.shipped", body: { box: BOX, reference: "R 17" } }, 6);
+    const other = event({ kind: "box.shipped", body: { box: code("B", 9) } }, 7);
+    expect(traceLines(CORE, [], [left, other]).map((l) => [l.text, l.remarks])).toEqual([["Box handed to the shipper", ["R 17"]]]);
   });
   test("own events about other things are left out", () => {
     const other = event({ kind: "thing.moved", body: { thing: TRAY, to: "bench", after: [] } }, 5);

@@ -73,9 +73,9 @@ export async function revokeStation(id: string): Promise<Result<unknown>> {
   return asked(await ask("POST", `/api/stations/${id}/revoke`));
 }
 
-/** Change settings; what this screen does not know is left as it is. */
-export const saveShop = (changes: Partial<Shop>): Promise<Result<true>> =>
-  changeDoc("shop", "settings", (body) => ({ ...body, ...changes }));
+/** Change settings as read at a revision; what this screen does not know is left as it is. */
+export const saveShop = (changes: Partial<Shop>, readAt: number): Promise<Result<true>> =>
+  changeDoc("shop", "settings", (body) => ({ ...body, ...changes }), readAt);
 
 export const saveCatalogue = (changes: Partial<Catalogue>): Promise<Result<true>> =>
   changeDoc("catalogue", "catalogue", (body) => ({ ...body, ...changes }));
@@ -101,11 +101,16 @@ function changeStaff(id: string, change: (staff: Staff) => Staff): Promise<Resul
 }
 
 /** Write a document against the revision it was read at (F7.3); shown here at once when the server took it. */
-async function changeDoc(id: string, kind: string, change: (body: object) => object): Promise<Result<true>> {
+async function changeDoc(
+  id: string,
+  kind: string,
+  change: (body: object) => object,
+  readAt?: number,
+): Promise<Result<true>> {
   if (!isLead()) return refuse("lead-only");
   const held = docs.value.get(id);
   const body = change((held?.body ?? {}) as object);
-  const base = held === undefined ? {} : { base_rev: held.rev };
+  const base = held === undefined ? {} : { base_rev: readAt ?? held.rev };
   const written = asked(await ask<{ rev: number }>("PUT", `/api/docs/${id}`, { kind, body, ...base }));
   if (!written.ok) {
     if (written.problem.slug === "doc-changed") syncSoon();

@@ -7,18 +7,19 @@ import { groupCode } from "../ui/format.ts";
 import { purposeName } from "./boxes.ts";
 import { procedure, supplierName } from "./catalogue.ts";
 
-/** What an event says, for a person. An event of a newer version is named as such. */
-export function sentence(event: Event): string {
+/** What an event says, for a person; in the trace of `about` that thing is not named in full again. An event of a newer version is named as such. */
+export function sentence(event: Event, about: string | null = null): string {
   const spec = event.known ? kinds[event.kind] : undefined;
   if (spec === undefined) return `From a newer version: ${plain(event.kind)}`;
-  return spec.text.replace(/\{(\w+)\}/g, (_, field: string) => filled(event, field));
+  return spec.text.replace(/\{(\w+)\}/g, (_, field: string) => filled(event, field, about));
 }
 
 /** What a person wrote that the sentence leaves out: reasons, notes, references. */
 export function remarks(event: Event): readonly string[] {
   if (!event.known) return [];
-  const text = kinds[event.kind]?.text ?? "";
-  return REMARKS.filter((field) => !text.includes(`{${field}}`))
+  const { text = "", fields = {} } = kinds[event.kind] ?? {};
+  const isText = (field: string) => (fields[field] ?? fields[`${field}?`] ?? "").startsWith("text");
+  return REMARKS.filter((field) => isText(field) && !text.includes(`{${field}}`))
     .map((field) => event.body[field])
     .filter((value): value is string => typeof value === "string");
 }
@@ -62,7 +63,7 @@ const TO_PLACES: Readonly<Record<string, string>> = {
   lost: "the list of lost things",
 };
 
-function filled(event: Event, field: string): string {
+function filled(event: Event, field: string, about: string | null): string {
   const value = event.body[field];
   if (value === undefined || value === null) return "not said";
   const fields = kinds[event.kind]?.fields ?? {};
@@ -70,9 +71,15 @@ function filled(event: Event, field: string): string {
   if (typeof value === "number") return value.toLocaleString("en");
   if (typeof value !== "string") return String(value);
   if (notation.startsWith("enum")) return enumWord(notation.slice(5, -1), value);
-  if (notation.startsWith("code")) return thingName(value);
+  if (notation.startsWith("code")) return coded(field, value, about);
   if (notation === "place") return placeName(value);
   return notation === "slug" ? slugWord(event, field, value) : value;
+}
+
+/** Texts say "Part {part}", so only the field that may hold any kind of thing brings its own word. */
+function coded(field: string, code: string, about: string | null): string {
+  if (field !== "thing") return groupCode(code);
+  return code === about ? (KIND_WORDS[code.charAt(0)] ?? "Thing") : thingName(code);
 }
 
 function enumWord(name: string, value: string): string {

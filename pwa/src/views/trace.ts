@@ -91,19 +91,31 @@ export type Trace = { readonly lines: readonly Line[]; readonly setAside: readon
 
 /** Everything about a code: the pulled log in the server's order, then what is so far only here. */
 export async function readTrace(code: string): Promise<Trace> {
-  const pulled = await pulledAbout(code);
+  const pulled = [...(await pulledAbout(code)), ...(await shippingOf(code))].sort((a, b) => a.position - b.position);
   const aside = (await setAside()).filter((row) => row.text.includes(code));
   return { lines: traceLines(code, pulled, ownOnTop.value), setAside: aside };
+}
+
+/** When the box that a part lies in left the shop: that happened to the part too. */
+async function shippingOf(code: string): Promise<readonly Placed[]> {
+  const box = boxOf(code);
+  if (box === null) return [];
+  return (await pulledAbout(box)).filter(({ event }) => isEvent(event) && event.kind === "box.shipped");
+}
+
+function boxOf(code: string): string | null {
+  const place = placeOfCode(code);
+  return place.kind === "at" && place.to.startsWith("B") ? place.to : null;
 }
 
 /** The lines of a trace. An event that was pulled meanwhile is not said twice. */
 export function traceLines(code: string, pulled: readonly Placed[], onTop: readonly Event[]): readonly Line[] {
   const found = findingsBy(code);
-  const sent = pulled.flatMap(({ event }) => (isEvent(event) ? [line(event, "sent", found)] : []));
+  const box = boxOf(code);
+  const isAbout = (e: Event) => codesOf(e).includes(code) || (e.kind === "box.shipped" && e.body.box === box);
+  const sent = pulled.flatMap(({ event }) => (isEvent(event) ? [line(event, code, "sent", found)] : []));
   const ids = new Set(sent.map((l) => l.id));
-  const kept = onTop
-    .filter((e) => codesOf(e).includes(code) && !ids.has(eventId(e)))
-    .map((e) => line(e, "kept", found));
+  const kept = onTop.filter((e) => isAbout(e) && !ids.has(eventId(e))).map((e) => line(e, code, "kept", found));
   return [...sent, ...kept];
 }
 
@@ -127,11 +139,11 @@ export function setAsideIn(lines: string): readonly SetAside[] {
   }));
 }
 
-function line(event: Event, mark: "sent" | "kept", found: ReadonlyMap<string, readonly Slug[]>): Line {
+function line(event: Event, about: string, mark: "sent" | "kept", found: ReadonlyMap<string, readonly Slug[]>): Line {
   const id = eventId(event);
   return {
     id,
-    text: sentence(event),
+    text: sentence(event, about),
     remarks: remarks(event),
     staff: event.staff,
     at_ms: event.at_ms,

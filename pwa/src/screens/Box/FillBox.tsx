@@ -57,8 +57,11 @@ export function FillBox({ code, box }: { readonly code: string; readonly box: Bo
         {problem !== null && <Refused problem={problem} onClear={() => setProblem(null)} />}
       </Page>
       <Dock>
+        <Button onPress={() => go("boxes")} tone="aside">
+          All boxes
+        </Button>
         <Button onPress={() => go(`box/${code}/seal`)} tone="main">
-          Count, weigh, seal
+          Count and seal
         </Button>
       </Dock>
     </>
@@ -68,7 +71,7 @@ export function FillBox({ code, box }: { readonly code: string; readonly box: Bo
 function LastScan({ last, count }: { readonly last: PutIn | null; readonly count: number }) {
   return (
     <section class={last === null ? "ship-last" : "ship-last in"} role="status" aria-label="Last scan">
-      {last !== null && <Shape name="done" size={46} />}
+      <Shape name={last === null ? "scan" : "done"} size={46} />
       <p class="ship-word">{last === null ? (count === 0 ? "Empty" : "Scan on") : last.wasIn ? "Already in" : "In"}</p>
       <p class="ship-name">{last === null ? "Scan the label of each part" : last.name}</p>
       <p class="ship-count">

@@ -28,7 +28,7 @@ export function SealBox({ code, box }: { readonly code: string; readonly box: Bo
   return (
     <>
       <Page
-        title="Count, weigh, seal"
+        title="Count and seal"
         above={`Box ${groupCode(code)}, ${supplierName(box.supplier)}, ${purposeName(box.purpose)}`}
       >
         <p>Count what really lies in the box. Close it, put it on the scale.</p>

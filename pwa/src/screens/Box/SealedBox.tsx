@@ -13,6 +13,7 @@ import { supplierName } from "../../views/catalogue.ts";
 import { thingName } from "../../views/history.ts";
 import { staffName } from "../../views/people.ts";
 import { PrintButton } from "../print/PrintButton.tsx";
+import { go } from "../route.ts";
 import { Findings } from "../Trace/Findings.tsx";
 import { boxLabel } from "./boxLabel.ts";
 import { Contents } from "./Contents.tsx";
@@ -79,6 +80,9 @@ export function SealedBox({ code, box, sealed }: Props) {
       </Page>
       {left === null && (
         <Dock>
+          <Button onPress={() => go("boxes")} tone="aside">
+            All boxes
+          </Button>
           <Button onPress={() => void ship()} tone="main">
             Handed to the shipper
           </Button>

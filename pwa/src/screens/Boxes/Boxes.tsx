@@ -7,6 +7,7 @@ import { Shape } from "../../ui/Shape.tsx";
 import { type BoxLine, boxLists, purposeName } from "../../views/boxes.ts";
 import { supplierName } from "../../views/catalogue.ts";
 import { ClashList } from "../Clash/ClashList.tsx";
+import { KeepNav } from "../More/KeepNav.tsx";
 import { go } from "../route.ts";
 
 const SHIPPED_SHOWN = 30;
@@ -16,6 +17,7 @@ export function Boxes() {
   return (
     <>
       <Page title="Boxes">
+        <KeepNav />
         <ClashList />
         <section class="stack" aria-labelledby="boxes-open">
           <h2 id="boxes-open">Open</h2>

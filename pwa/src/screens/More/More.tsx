@@ -18,7 +18,7 @@ const PLACES: readonly (readonly [string, string, string])[] = [
 ];
 
 const LOOKS: readonly { readonly value: Look; readonly name: string }[] = [
-  { value: "auto", name: "As the phone" },
+  { value: "auto", name: "Automatic" },
   { value: "light", name: "Light" },
   { value: "dark", name: "Dark" },
 ];

@@ -5,6 +5,7 @@ import { groupCode } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
 import { supplierName } from "../../views/catalogue.ts";
 import { lotsOnShelf } from "../../views/parts.ts";
+import { KeepNav } from "../More/KeepNav.tsx";
 import { go } from "../route.ts";
 
 export function Parts() {
@@ -12,6 +13,7 @@ export function Parts() {
   return (
     <>
       <Page title="Parts on the shelf">
+        <KeepNav />
         {lots.length === 0 && <p>No part is on the shelf. Receive what the supplier sent: each unit gets its label.</p>}
         <ul class="rows">
           {lots.map((lot) => (

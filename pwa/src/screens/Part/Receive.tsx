@@ -36,6 +36,7 @@ function Receive({ label: firstLabel }: { readonly label: string | null }) {
   const [name, setName] = useState("");
   const [supplier, setSupplier] = useState<string | null>(null);
   const [lot, setLot] = useState("");
+  const [camera, setCamera] = useState(false);
   const [units, setUnits] = useState("1");
   const [received, setReceived] = useState<readonly string[] | null>(null);
   const [problem, setProblem] = useState<Problem | null>(null);
@@ -49,6 +50,7 @@ function Receive({ label: firstLabel }: { readonly label: string | null }) {
   };
   /** The supplier's own bar code is the lot; one of our part labels is the label of this unit. */
   const scanned = (text: string): void => {
+    setCamera(false);
     const code = parseCode(text);
     if (!code.ok || code.value.kind !== "P") {
       setLot(text.trim().slice(0, 40));
@@ -101,9 +103,12 @@ function Receive({ label: firstLabel }: { readonly label: string | null }) {
         )}
         <section class="stack" aria-labelledby="part-lot">
           <h2 id="part-lot">Lot</h2>
-          <p>Scan the bar code on the supplier's packaging, or type it.</p>
-          <Scanner onFound={scanned} say="The supplier's bar code" atOnce={false} />
           <TextField label="Lot, as it stands on the packaging" value={lot} onInput={setLot} maxLength={40} />
+          {camera ? (
+            <Scanner onFound={scanned} say="The supplier's bar code" atOnce />
+          ) : (
+            <Button onPress={() => setCamera(true)}>Scan the supplier's bar code</Button>
+          )}
         </section>
         {label === null && (
           <TextField

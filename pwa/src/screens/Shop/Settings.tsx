@@ -22,15 +22,24 @@ const FIELDS: readonly (readonly [keyof Typed, string, string?])[] = [
 export function Settings() {
   const [typed, setTyped] = useState<Typed>(() => asTyped(shop()));
   const [page, setPage] = useState(shop().customer_page ?? "off");
+  const [readAt, setReadAt] = useState(revision());
   const [problem, setProblem] = useState<Problem | null>(null);
-  const [savedAt, setSavedAt] = useState<number | null>(null);
+  const [isSaved, setSaved] = useState(false);
+  const readAgain = (): void => {
+    setTyped(asTyped(shop()));
+    setPage(shop().customer_page ?? "off");
+    setReadAt(revision());
+    setProblem(null);
+  };
   const save = async (): Promise<void> => {
-    setSavedAt(null);
+    setSaved(false);
     const read = readSettings(typed);
     if (!read.ok) return setProblem(read.problem);
-    const saved = await saveShop({ ...read.value, customer_page: page });
+    const saved = await saveShop({ ...read.value, customer_page: page }, readAt);
     setProblem(saved.ok ? null : saved.problem);
-    if (saved.ok) setSavedAt(docs.value.get("shop")?.rev ?? 0);
+    if (!saved.ok) return;
+    setSaved(true);
+    setReadAt(revision());
   };
   return (
     <>
@@ -55,8 +64,12 @@ export function Settings() {
           value={page}
           onChoose={setPage}
         />
-        {problem !== null && <Refusal problem={problem} />}
-        {savedAt !== null && <Notice tone="good" title="Saved on the server" />}
+        {problem !== null && (
+          <Refusal problem={problem}>
+            {problem.slug === "doc-changed" && <Button onPress={readAgain}>Show what stands now</Button>}
+          </Refusal>
+        )}
+        {isSaved && <Notice tone="good" title="Saved on the server" />}
       </Page>
       <Dock>
         <Button onPress={() => void save()} tone="main">
@@ -66,6 +79,8 @@ export function Settings() {
     </>
   );
 }
+
+const revision = (): number => docs.value.get("shop")?.rev ?? 0;
 
 const asTyped = (kept: Shop): Typed => ({
   shop_name: kept.shop_name ?? "",

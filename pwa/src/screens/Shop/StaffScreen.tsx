@@ -20,7 +20,7 @@ export function StaffScreen() {
       <ul class="rows">
         {people.map(([id, staff]) => (
           <li key={id} class="stack">
-            <div class="row apart">
+            <div class="ship-line">
               <span>
                 <strong>{staff.name}</strong>
                 <span class="soft small ship-source">

@@ -57,7 +57,7 @@ function Line({ line, onChanged }: { readonly line: StationLine; readonly onChan
   };
   return (
     <li class="stack">
-      <div class="row apart">
+      <div class="ship-line">
         <span>
           <strong>{line.name}</strong>
           <span class="soft small ship-source">

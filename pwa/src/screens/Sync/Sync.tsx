@@ -22,6 +22,7 @@ import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { isLead } from "../../views/people.ts";
 import { setAside } from "../../views/trace.ts";
+import { KeepNav } from "../More/KeepNav.tsx";
 import { SetAsideList } from "../Trace/SetAsideList.tsx";
 import { Station } from "./Station.tsx";
 
@@ -42,6 +43,7 @@ export function Sync() {
         title={waiting === 0 ? "All is on the server" : "Some entries are only here"}
         above={`Station ${station.value?.name ?? ""}`}
       >
+        <KeepNav />
         <Standing />
         <dl class="facts">
           <dt>Only on this station</dt>

@@ -6,6 +6,8 @@ import { groupCode } from "../../ui/format.ts";
 import { useLoaded } from "../../ui/loaded.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
+import { purposeName } from "../../views/boxes.ts";
+import { supplierName } from "../../views/catalogue.ts";
 import { KIND_WORDS } from "../../views/history.ts";
 import { placeOfCode } from "../../views/things.ts";
 import { readTrace, whereIs } from "../../views/trace.ts";
@@ -31,6 +33,7 @@ function TraceOf({ code }: { readonly code: string }) {
   const thing = state.value.thing.get(code);
   const job = state.value.job.get(code);
   const box = state.value.box.get(code);
+  const boxName = box === undefined ? null : `${supplierName(box.supplier)}: ${purposeName(box.purpose)}`;
   const known = thing !== undefined || job !== undefined || box !== undefined;
   const kind = KIND_WORDS[code.charAt(0)] ?? "Thing";
   if (!known && trace !== undefined && trace.lines.length === 0) {
@@ -41,7 +44,7 @@ function TraceOf({ code }: { readonly code: string }) {
     );
   }
   return (
-    <Page title={thing?.name ?? job?.model ?? `${kind} ${groupCode(code)}`} above={`${kind} ${groupCode(code)}`}>
+    <Page title={thing?.name ?? job?.model ?? boxName ?? kind} above={`${kind} ${groupCode(code)}`}>
       <ClashNotice code={code} />
       {placeOfCode(code).kind !== "clash" && (
         <section class="ship-where" aria-label="Where it is now">

@@ -53,6 +53,9 @@ export function parseCode(text: string): Result<Code> {
   return ok({ code: plain, kind });
 }
 
+/** Of a badge's code, the part that is no secret (F1.5). */
+export const staffIdOf = (badge: string): string => badge.slice(0, 4);
+
 /** A code as people read it: groups of five. */
 export const group = (code: string): string => code.match(/.{1,5}/g)?.join(" ") ?? "";
 

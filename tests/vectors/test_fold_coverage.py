@@ -81,6 +81,9 @@ def test_each_stage_move_that_an_event_can_ask_for_is_tried() -> None:
                 to = effect.get("to", "stopped")
                 refused = {"slug": "stage-not-allowed", "event": event.id} in after["findings"]
                 assert after["stage"] == (start if refused else to)
+                if to == "bench" and start == "ready" and (before or {}).get("stop") is not None:
+                    assert refused, "only lifting leads round a stop"
+                    continue
                 seen.add((start, to, refused))
     assert seen == {(a, to, to not in row["next"]) for a, row in stages().items() for to in asked}
 

@@ -56,7 +56,8 @@ function operation(row: Row): Act {
       };
     case "lift":
       return (_, record, event) => {
-        if (record.stage !== "stopped") return finding(record, "stage-not-allowed", event);
+        if (record.stop === null || (record.stage !== "stopped" && record.stage !== "ready"))
+          return finding(record, "stage-not-allowed", event);
         record.stage = "bench";
         record.stop = null;
       };
@@ -109,7 +110,8 @@ function require_(row: Row): Act {
 }
 
 function go(record: AnyRecord, to: StageId, event: Event): boolean {
-  if (stages[record.stage as StageId].next.includes(to)) {
+  const goesRoundStop = to === "bench" && record.stop !== null;
+  if (stages[record.stage as StageId].next.includes(to) && !goesRoundStop) {
     record.stage = to;
     return true;
   }

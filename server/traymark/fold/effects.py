@@ -110,7 +110,7 @@ def _stop(row: Row) -> Act:
 
 def _lift(_: Row) -> Act:
     def act(_: Draft, record: Record, event: Event) -> None:
-        if record["stage"] != "stopped":
+        if record["stop"] is None or record["stage"] not in ("stopped", "ready"):
             record["findings"].append({"slug": "stage-not-allowed", "event": event.id})
             return
         record["stage"], record["stop"] = "bench", None
@@ -147,7 +147,8 @@ _OPERATIONS: dict[str, Callable[[Row], Act]] = {
 
 
 def _go(record: Record, to: str, event: Event) -> bool:
-    if to in stages()[record["stage"]]["next"]:
+    goes_round_stop = to == "bench" and record["stop"] is not None
+    if to in stages()[record["stage"]]["next"] and not goes_round_stop:
         record["stage"] = to
         return True
     record["findings"].append({"slug": "stage-not-allowed", "event": event.id})

@@ -9,11 +9,11 @@ import pytest
 import zxingcpp
 from litestar.testing import TestClient
 from PIL import Image
-from traymark_labels.codes import mint
 
 from traymark.app import create_app
 from traymark.config import Settings
 from traymark.stations.invites import make_invite
+from traymark_labels.codes import mint
 
 START_MS = 1_800_000_000_000
 TRAY = mint("T", "7K2", 1).code

@@ -8,14 +8,14 @@ from typing import Any
 import msgspec
 import pytest
 from litestar.testing import TestClient
-from traymark_labels.codes import parse_code
-from traymark_labels.rejected import Rejected
 
 from traymark.app import create_app
 from traymark.config import Settings
 from traymark.docs.keep import get_doc, put_doc
 from traymark.log.store import Store
 from traymark.stations.invites import make_invite
+from traymark_labels.codes import parse_code
+from traymark_labels.rejected import Rejected
 
 START_MS = 1_800_000_000_000
 

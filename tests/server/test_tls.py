@@ -153,7 +153,7 @@ def test_a_client_refuses_a_certificate_the_authority_was_not_allowed_to_sign(tm
     own = make_authority(host(), NOW)
     wide = make_authority(host(name="elsewhere"), NOW)
     forged = make_leaf(Pair(wide.certificate, own.key), host(name="elsewhere"), NOW)
-    forged = _reissued(forged, own)
+    forged = reissued(forged, own)
     (tmp_path / "forged.pem").write_bytes(forged.key_pem() + forged.certificate_pem())
     (tmp_path / "own.crt").write_bytes(own.certificate_pem())
     files = TlsFiles(tmp_path / "forged.pem", tmp_path / "own.crt", "", (), ())
@@ -214,7 +214,7 @@ def handshake(files: TlsFiles, name: str, trust: Path | None) -> str | None:
         listener.close()
 
 
-def _reissued(leaf: Pair, authority: Pair) -> Pair:
+def reissued(leaf: Pair, authority: Pair) -> Pair:
     """The leaf's names under another issuer, without asking what that issuer may vouch for."""
     names = leaf.certificate.extensions.get_extension_for_class(x509.SubjectAlternativeName).value
     signed = (

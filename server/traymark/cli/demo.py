@@ -47,15 +47,17 @@ def run(options: argparse.Namespace) -> int:
     )
     keep_address(data_dir, base_url)
     made_at_ms = marker.made_at_ms if marker and marker.is_complete and not options.fresh else now_ms
-    invite = make_invite(app.state.store, "", "lead", now_ms, DEMO_VALID_MS)
-    print(f"Traymark demo: an invented shop in the middle of its day, in {data_dir}")
-    if now_ms - made_at_ms > _DAY_MS:
-        print(
-            f"It was made {(now_ms - made_at_ms) // _DAY_MS} days ago, so its promises are past; --fresh starts over."
-        )
-    print_invite(invite, base_url, "lead", DEMO_VALID_MS)
-    print(_first_steps(data_dir, base_url), flush=True)
-    run_server(app, listeners, None, None)
+
+    def announce() -> None:
+        invite = make_invite(app.state.store, "", "lead", now_ms, DEMO_VALID_MS)
+        print(f"Traymark demo: an invented shop in the middle of its day, in {data_dir}")
+        if now_ms - made_at_ms > _DAY_MS:
+            days = (now_ms - made_at_ms) // _DAY_MS
+            print(f"It was made {days} days ago, so its promises are past; --fresh starts over.")
+        print_invite(invite, base_url, "lead", DEMO_VALID_MS)
+        print(_first_steps(data_dir, base_url), flush=True)
+
+    run_server(app, listeners, None, None, announce)
     return 0
 
 

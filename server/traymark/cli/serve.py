@@ -6,6 +6,7 @@ import logging
 import os
 import signal
 import socket
+from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -14,6 +15,7 @@ from pathlib import Path
 import uvicorn
 from litestar import Litestar
 
+from traymark.api.news import News
 from traymark.api.stopping import StoppingServer
 from traymark.app import create_app
 from traymark.cli.enrol import print_invite
@@ -47,13 +49,16 @@ def run(options: argparse.Namespace) -> int:
     store = app.state.store
     begin_shop(store, host_time_zone())
     keep_address(settings.data_dir, base_url)
-    print(f"Traymark serves {settings.data_dir}\n\n  {base_url}")
-    if tls is not None:
-        _print_trust(tls, base_url)
-    if not has_stations(store):
-        print_invite(make_invite(store, "", "lead", system_clock_ms()), base_url, "lead", VALID_MS)
-    print("Stop with Ctrl-C.", flush=True)
-    run_server(app, listeners, certificate or (tls.server if tls else None), key)
+
+    def announce() -> None:
+        print(f"Traymark serves {settings.data_dir}\n\n  {base_url}")
+        if tls is not None:
+            _print_trust(tls, base_url)
+        if not has_stations(store):
+            print_invite(make_invite(store, "", "lead", system_clock_ms()), base_url, "lead", VALID_MS)
+        print("Stop with Ctrl-C.", flush=True)
+
+    run_server(app, listeners, certificate or (tls.server if tls else None), key, announce)
     return 0
 
 
@@ -65,7 +70,27 @@ def open_app(settings: Settings) -> Litestar:
         raise CliError(str(error)) from error
 
 
-def run_server(app: Litestar, listeners: list[socket.socket], certificate: Path | None, key: Path | None) -> None:
+class AnnouncingServer(StoppingServer):
+    """Says what is to be said once it answers, so that whoever follows it at once is not refused."""
+
+    def __init__(self, config: uvicorn.Config, news: News, announce: Callable[[], None]) -> None:
+        super().__init__(config, news)
+        self._announce = announce
+
+    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        """Signals are already taken care of here."""
+        await super().startup(sockets)
+        if self.started:
+            self._announce()
+
+
+def run_server(
+    app: Litestar,
+    listeners: list[socket.socket],
+    certificate: Path | None,
+    key: Path | None,
+    announce: Callable[[], None],
+) -> None:
     """Serve until SIGINT or SIGTERM; on return the store is closed."""
     logging.basicConfig(level=logging.WARNING, format="%(asctime)s %(levelname)s %(name)s %(message)s")
     config = uvicorn.Config(
@@ -83,7 +108,7 @@ def run_server(app: Litestar, listeners: list[socket.socket], certificate: Path 
     # uvicorn raises the signal again when it has stopped; by then everything is closed.
     signal.signal(signal.SIGTERM, lambda _signal, _frame: None)
     with suppress(KeyboardInterrupt):
-        StoppingServer(config, app.state.news).run(sockets=listeners)
+        AnnouncingServer(config, app.state.news, announce).run(sockets=listeners)
 
 
 def listen(host: str, port: int) -> list[socket.socket]:

@@ -23,6 +23,9 @@ MINUTE_MS = 60_000
 HOUR_MS = 60 * MINUTE_MS
 DAY_MS = 24 * HOUR_MS
 
+# People promise by the half hour.
+_PROMISE_STEP_MS = 30 * MINUTE_MS
+
 _REF_LETTERS = "abcdefghijklmnopqrstuvwxyz0123456789"
 _CONSENTS = ["data_may_be_lost", "liquid_rule", "warranty_terms"]
 _BROKEN_GLASS = {
@@ -152,7 +155,7 @@ class Day:
             "lock": lock,
             "consents": _CONSENTS,
             "price_limit_minor": limit_minor,
-            "promised_at_ms": promised_at_ms,
+            "promised_at_ms": -(-promised_at_ms // _PROMISE_STEP_MS) * _PROMISE_STEP_MS,
             "ticket": "".join(secrets.choice(ALPHABET) for _ in range(26)),
         }
         if procedure is not None:

@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 from traymark.demo import shop
 from traymark.demo.seed import Seeded
 from traymark.tables import table
-from traymark_labels import Rejected, render
+from traymark_labels import Rejected, group, render
 
 _DPI = 300
 
@@ -43,7 +43,9 @@ def _labels(seeded: Seeded) -> list[tuple[str, str, dict[str, Any], str]]:
             "role": person.role.capitalize(),
             "shop": shop.SHOP_NAME,
         }
-        rows.append(("badge", "Badges: sign on with one", fields, f"{person.name}, {person.role}"))
+        rows.append(
+            ("badge", "Badges: sign on with one", fields, f"{person.name}, {person.role}. Typed: {group(badge.badge)}")
+        )
     titles = {
         "ticket": "Tickets",
         "device": "Devices",
@@ -80,13 +82,13 @@ def _html(drawn: dict[str, list[Drawn]]) -> str:
         '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Labels of the demo shop</title>'
         f"<style>{_STYLE}</style></head><body><h1>Labels of the demo shop</h1>"
         "<p>Everything here is invented. Scan from the screen or print at 100 per cent. "
-        f"The letters beside a code can be typed instead.</p>{''.join(parts)}</body></html>"
+        f"The letters can be typed instead.</p>{''.join(parts)}</body></html>"
     )
 
 
 _STYLE = (
     "body{font:16px/1.4 system-ui,sans-serif;margin:12mm;color:#1d2524;background:#fff}"
     "div{display:flex;flex-wrap:wrap;gap:6mm}figure{margin:0;break-inside:avoid}"
-    "img{display:block;border:1px solid #bbb}figcaption{font-size:13px;margin-top:1mm;max-width:100mm}"
+    "img{display:block;border:1px solid #bbb}figcaption{font-size:13px;margin-top:1mm;max-width:62mm}"
     "h2{font-size:18px;margin:8mm 0 3mm;break-after:avoid}"
 )

@@ -126,8 +126,9 @@ def page(title: str, lines: list[str], shop_name: str = "", phone: str | None = 
 _STYLE = (
     ":root{color-scheme:light dark}"
     "*{box-sizing:border-box}"
-    "body{margin:0;min-height:100vh;display:flex;flex-direction:column;justify-content:space-between;gap:2rem;"
-    "padding:clamp(1.25rem,6vw,3rem);font:400 1.375rem/1.5 system-ui,sans-serif;color:#1d2524;background:#f7f5f0}"
+    "html{background:#f7f5f0}"
+    "body{margin:0;min-height:100vh;min-height:100dvh;display:flex;flex-direction:column;justify-content:space-between;gap:2rem;"
+    "padding:clamp(1.25rem,6vw,3rem);font:400 1.375rem/1.5 system-ui,sans-serif;color:#1d2524}"
     "main{max-width:34rem}"
     ".stage{display:inline-block;margin:0 0 1.5rem;padding:.35em .8em;border:2px solid currentColor;"
     "border-radius:.4rem;font-weight:600}"
@@ -137,7 +138,7 @@ _STYLE = (
     "li{margin-bottom:.75rem}"
     "footer{padding-top:1.25rem;border-top:1px solid currentColor}"
     "a{color:inherit;display:inline-block;min-height:48px;padding:.4em 0;font-weight:600}"
-    "@media (prefers-color-scheme:dark){body{color:#eceae4;background:#15191a}}"
+    "@media (prefers-color-scheme:dark){html{background:#15191a}body{color:#eceae4}}"
 )
 
 # The page's only style is named to the browser by its hash; nothing else may be loaded or run.

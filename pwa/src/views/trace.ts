@@ -38,6 +38,10 @@ export function placeWords(to: string): string {
   }
 }
 
+/** Places that disagree, in one phrase: "in box B7K20 0001X, or at the shipping desk". */
+export const eitherPlace = (places: readonly string[]): string =>
+  places.map((p) => placeWords(p).replace(/^./, (c) => c.toLowerCase())).join(", or ");
+
 /** Where a thing is, from the thing outwards: its place, that place's own standing, and so on. */
 export function whereIs(code: string): readonly string[] {
   const lines: string[] = [];
@@ -48,7 +52,7 @@ export function whereIs(code: string): readonly string[] {
     const place: Place = placeOfCode(at);
     if (at !== code || at.startsWith("B") || at.startsWith("J")) lines.push(...standing(at));
     if (place.kind === "clash") {
-      lines.push(`Two records disagree: ${place.places.map(placeWords).join(", or ").toLowerCase()}`);
+      lines.push(`Two records disagree: ${eitherPlace(place.places)}`);
       return lines;
     }
     if (place.kind === "nowhere") break;

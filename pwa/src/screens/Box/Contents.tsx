@@ -23,7 +23,7 @@ export function Contents({ box, pieces, fixed }: Props) {
       {problem !== null && <Refusal problem={problem} />}
       <ul class="rows">
         {pieces.map((piece) => (
-          <li key={piece.code} class="row apart">
+          <li key={piece.code} class="ship-line">
             <a href={`#/trace/${piece.code}`} class="ship-piece">
               <strong>{piece.thing.name ?? "Not tagged yet"}</strong>
               <span class="soft small">

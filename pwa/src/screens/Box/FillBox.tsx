@@ -45,20 +45,26 @@ export function FillBox({ code, box }: { readonly code: string; readonly box: Bo
 
   return (
     <>
-      <Page title={`${supplierName(box.supplier)}: ${purposeName(box.purpose)}`} above={`Box ${groupCode(code)}`}>
-        <LastScan last={last} count={pieces.length} />
-        <Scanner onFound={scanned} say="The next part" atOnce />
-        <Findings findings={box.findings} />
-        <Contents box={code} pieces={pieces} />
-        <Batteries pieces={pieces} purpose={box.purpose} />
-        <PrintButton labels={[boxLabel(code)]} tone="plain">
-          Print the box label
-        </PrintButton>
+      <Page title={`${supplierName(box.supplier)}: ${purposeName(box.purpose)}`} above={`Box ${groupCode(code)}`} wide>
+        <div class="two">
+          <div class="stack">
+            <LastScan last={last} count={pieces.length} />
+            <Scanner onFound={scanned} say="The next part" atOnce />
+          </div>
+          <div class="stack">
+            <Findings findings={box.findings} />
+            <Contents box={code} pieces={pieces} />
+            <Batteries pieces={pieces} purpose={box.purpose} />
+            <PrintButton labels={[boxLabel(code)]} tone="plain">
+              Print the box label
+            </PrintButton>
+          </div>
+        </div>
         {problem !== null && <Refused problem={problem} onClear={() => setProblem(null)} />}
       </Page>
       <Dock>
         <Button onPress={() => go("boxes")} tone="aside">
-          All boxes
+          Boxes
         </Button>
         <Button onPress={() => go(`box/${code}/seal`)} tone="main">
           Count and seal

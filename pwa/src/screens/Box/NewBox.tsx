@@ -5,10 +5,11 @@ import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
 import { groupCode } from "../../ui/format.ts";
-import { Refusal } from "../../ui/Notice.tsx";
+import { Notice } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { openBoxFor, PURPOSES, type Purpose, suppliersKnown } from "../../views/boxes.ts";
 import { go } from "../route.ts";
+import { SeenRefusal } from "./SeenRefusal.tsx";
 import { ShippingCaution } from "./ShippingCaution.tsx";
 
 export function NewBox({ code }: { readonly code: string | null }) {
@@ -29,9 +30,11 @@ export function NewBox({ code }: { readonly code: string | null }) {
       <Page title="Open a box" above={code === null ? "A new label is made" : `Label ${groupCode(code)}`}>
         <p>One box goes to one supplier for one purpose.</p>
         {suppliers.length === 0 && (
-          <p>
-            The shop has no suppliers yet. <a href="#/shop/catalogue">A lead adds them under Shop.</a>
-          </p>
+          <Notice tone="plain" title="No suppliers yet">
+            <p>
+              <a href="#/shop/catalogue">A lead adds them under Shop, Catalogue.</a>
+            </p>
+          </Notice>
         )}
         {suppliers.length > 0 && (
           <Choice
@@ -53,7 +56,7 @@ export function NewBox({ code }: { readonly code: string | null }) {
             <a href={`#/box/${already}`}>Box {groupCode(already)}</a> is open for the same already.
           </p>
         )}
-        {problem !== null && <Refusal problem={problem} />}
+        {problem !== null && <SeenRefusal problem={problem} />}
       </Page>
       <Dock>
         <Button onPress={() => void open()} tone="main">

@@ -6,12 +6,12 @@ import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { groupCode } from "../../ui/format.ts";
-import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { piecesOf, purposeName } from "../../views/boxes.ts";
 import { supplierName } from "../../views/catalogue.ts";
 import { ClashLink } from "../Clash/ClashList.tsx";
 import { go } from "../route.ts";
+import { SeenRefusal } from "./SeenRefusal.tsx";
 import { Batteries } from "./ShippingCaution.tsx";
 
 export function SealBox({ code, box }: { readonly code: string; readonly box: Box }) {
@@ -34,13 +34,13 @@ export function SealBox({ code, box }: { readonly code: string; readonly box: Bo
         <p>Count what really lies in the box. Close it, put it on the scale.</p>
         <TextField label="Pieces you counted" value={count} onInput={setCount} inputMode="numeric" maxLength={5} />
         <TextField label="Weight in grams" value={weight} onInput={setWeight} inputMode="numeric" maxLength={7} />
-        {problem !== null && <Refusal problem={problem} />}
+        {problem !== null && <SeenRefusal problem={problem} />}
         {clashing.length > 0 && (
           <section class="stack" aria-labelledby="seal-clash">
             <h2 id="seal-clash">To be settled first</h2>
             <ul class="rows">
               {clashing.map((p) => (
-                <li key={p.code} class="row apart">
+                <li key={p.code} class="ship-line">
                   <span>
                     {p.thing.name ?? "Part"} <span class="code">{groupCode(p.code)}</span>
                   </span>

@@ -6,7 +6,7 @@ import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { dayTime, groupCode } from "../../ui/format.ts";
-import { Notice, Refusal } from "../../ui/Notice.tsx";
+import { Notice } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { piecesOf, purposeName, sealDrift } from "../../views/boxes.ts";
 import { supplierName } from "../../views/catalogue.ts";
@@ -17,6 +17,7 @@ import { go } from "../route.ts";
 import { Findings } from "../Trace/Findings.tsx";
 import { boxLabel } from "./boxLabel.ts";
 import { Contents } from "./Contents.tsx";
+import { SeenRefusal } from "./SeenRefusal.tsx";
 import { Batteries } from "./ShippingCaution.tsx";
 
 type Props = { readonly code: string; readonly box: Box; readonly sealed: NonNullable<Box["sealed"]> };
@@ -71,7 +72,7 @@ export function SealedBox({ code, box, sealed }: Props) {
             hint="From the shipper's slip; it stands on the record of every piece."
           />
         )}
-        {problem !== null && <Refusal problem={problem} />}
+        {problem !== null && <SeenRefusal problem={problem} />}
         <Batteries pieces={pieces} purpose={box.purpose} />
         <Contents box={code} pieces={pieces} fixed />
         <a class="button plain" href={`#/trace/${code}`}>
@@ -81,7 +82,7 @@ export function SealedBox({ code, box, sealed }: Props) {
       {left === null && (
         <Dock>
           <Button onPress={() => go("boxes")} tone="aside">
-            All boxes
+            Boxes
           </Button>
           <Button onPress={() => void ship()} tone="main">
             Handed to the shipper

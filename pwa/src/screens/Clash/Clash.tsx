@@ -13,13 +13,18 @@ import { Page } from "../../ui/Page.tsx";
 import { thingName } from "../../views/history.ts";
 import { placeOfCode } from "../../views/things.ts";
 import { type NamedPlace, PLACES, placeWords, readTrace } from "../../views/trace.ts";
+import { SeenRefusal } from "../Box/SeenRefusal.tsx";
 import { go } from "../route.ts";
 import { Records } from "./Records.tsx";
+
+/** Not a place, so it can never be written by mistake. */
+const ELSEWHERE = "elsewhere";
 
 export function Clash({ code: given }: { readonly code: string }) {
   const parsed = parseCode(given);
   const code = parsed.ok ? parsed.value.code : given;
   const [to, setTo] = useState<string | null>(null);
+  const [isElse, setElse] = useState(false);
   const [why, setWhy] = useState("");
   const [problem, setProblem] = useState<Problem | null>(null);
   const trace = useLoaded(() => readTrace(code), [code, state.value]);
@@ -34,7 +39,12 @@ export function Clash({ code: given }: { readonly code: string }) {
   const place = placeOfCode(code);
   const said = place.kind === "clash" ? place.places : place.kind === "at" ? [place.to] : [];
   const others = (Object.keys(PLACES) as NamedPlace[]).filter((p) => !said.includes(p));
-  const options = [...said, ...others].map((value) => ({ value, name: placeWords(value) }));
+  const isClash = place.kind === "clash";
+  const offered = isClash ? [...said.map(option), { value: ELSEWHERE, name: "Somewhere else" }] : others.map(option);
+  const choose = (value: string): void => {
+    setElse(value === ELSEWHERE);
+    setTo(value === ELSEWHERE ? null : value);
+  };
   const settle = async (): Promise<void> => {
     const settled = await settlePlace(code, to, why);
     if (!settled.ok) return setProblem(settled.problem);
@@ -42,23 +52,29 @@ export function Clash({ code: given }: { readonly code: string }) {
   };
   return (
     <>
-      <Page title={place.kind === "clash" ? "Where is it really?" : "Correct where it is"} above={thingName(code)} wide>
+      <Page title={place.kind === "clash" ? "Where is it really?" : "Correct where it is"} above={thingName(code)}>
         {place.kind === "clash" && (
           <p class="big">Two records cannot both be true. Look where it really is, then say so here.</p>
         )}
         <Records heads={thing.heads} lines={trace?.lines ?? []} />
-        <div class="ship-narrow stack">
-          <Choice label="I looked. It is" options={options} value={to} onChoose={setTo} />
+        <Choice
+          label="I looked. It is"
+          options={offered}
+          value={isClash && isElse ? ELSEWHERE : to}
+          onChoose={choose}
+        />
+        {isClash && isElse && <Choice label="Where" options={others.map(option)} value={to} onChoose={setTo} />}
+        {(isElse || !isClash) && (
           <p class="soft">In another box? Choose the shipping desk, then scan it into that box.</p>
-          <TextField
-            label="How I know"
-            value={why}
-            onInput={setWhy}
-            maxLength={200}
-            hint="Such as: opened the box and counted."
-          />
-          {problem !== null && <Refusal problem={problem} />}
-        </div>
+        )}
+        <TextField
+          label="How I know"
+          value={why}
+          onInput={setWhy}
+          maxLength={200}
+          hint="Such as: opened the box and counted."
+        />
+        {problem !== null && <SeenRefusal problem={problem} />}
       </Page>
       <Dock>
         <Button onPress={() => void settle()} tone="main">
@@ -68,3 +84,5 @@ export function Clash({ code: given }: { readonly code: string }) {
     </>
   );
 }
+
+const option = (value: string) => ({ value, name: placeWords(value) });

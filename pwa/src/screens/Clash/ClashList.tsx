@@ -4,7 +4,7 @@ import { Notice } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { thingName } from "../../views/history.ts";
 import { clashes, placeOfCode } from "../../views/things.ts";
-import { placeWords } from "../../views/trace.ts";
+import { eitherPlace } from "../../views/trace.ts";
 
 /** Everything whose records disagree; nothing when all agree. */
 export function ClashList() {
@@ -14,7 +14,7 @@ export function ClashList() {
     <Notice tone="warn" title={all.length === 1 ? "One place is not certain" : `${all.length} places are not certain`}>
       <ul class="rows">
         {all.map((code) => (
-          <li key={code} class="row apart">
+          <li key={code} class="ship-line">
             <span>{thingName(code)}</span>
             <ClashLink code={code} />
           </li>
@@ -39,7 +39,7 @@ export function ClashNotice({ code }: { readonly code: string }) {
   if (place.kind !== "clash") return null;
   return (
     <Notice tone="warn" title="Two records disagree about where this is">
-      <p>{place.places.map(placeWords).join(", or ")}.</p>
+      <p>It is {eitherPlace(place.places)}.</p>
       <p>Look where it really is, then settle it.</p>
       <ClashLink code={code} />
     </Notice>

@@ -9,11 +9,12 @@ import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { groupCode } from "../../ui/format.ts";
-import { Refusal } from "../../ui/Notice.tsx";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
 import { suppliersKnown } from "../../views/boxes.ts";
 import { partKinds } from "../../views/parts.ts";
+import { SeenRefusal } from "../Box/SeenRefusal.tsx";
 import { go } from "../route.ts";
 import { ReceivedParts } from "./ReceivedParts.tsx";
 
@@ -79,10 +80,12 @@ function Receive({ label: firstLabel }: { readonly label: string | null }) {
   return (
     <>
       <Page title="Receive a part" above={label === null ? "New labels are made" : `Label ${groupCode(label)}`}>
-        {kinds.length === 0 && (
-          <p>
-            The shop has no kinds of parts yet. <a href="#/shop/catalogue">A lead adds them under Shop.</a>
-          </p>
+        {(kinds.length === 0 || suppliers.length === 0) && (
+          <Notice tone="plain" title={kinds.length === 0 ? "No kinds of parts yet" : "No suppliers yet"}>
+            <p>
+              <a href="#/shop/catalogue">A lead adds them under Shop, Catalogue.</a>
+            </p>
+          </Notice>
         )}
         {kinds.length > 0 && (
           <Choice
@@ -119,7 +122,7 @@ function Receive({ label: firstLabel }: { readonly label: string | null }) {
             maxLength={2}
           />
         )}
-        {problem !== null && <Refusal problem={problem} />}
+        {problem !== null && <SeenRefusal problem={problem} />}
       </Page>
       <Dock>
         <Button onPress={() => void receive()} tone="main">

@@ -12,6 +12,7 @@ import { go } from "../route.ts";
 import { type NewBadge, newBadge, roleName } from "./newBadge.ts";
 
 const GROUP = 5;
+const HALF = 10;
 
 export function BadgeShown({ made }: { readonly made: NewBadge }) {
   const [problem, setProblem] = useState<Problem | null>(null);
@@ -37,7 +38,11 @@ export function BadgeShown({ made }: { readonly made: NewBadge }) {
         <p class="big">
           This code is shown only now. Print the badge, or write the code down; a lost badge is replaced by a new one.
         </p>
-        <p class="ship-badge code">{groups(made.badge)}</p>
+        <p class="ship-badge code">
+          {groups(made.badge.slice(0, HALF))}
+          <br />
+          {groups(made.badge.slice(HALF))}
+        </p>
         <PrintButton labels={[{ kind: "badge", fields, code: made.badge }]}>Print the badge</PrintButton>
         {problem !== null && <Refusal problem={problem} />}
       </Page>

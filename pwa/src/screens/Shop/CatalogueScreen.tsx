@@ -4,9 +4,9 @@ import { saveCatalogue, slugOf } from "../../actions/shop.ts";
 import type { Problem, Result } from "../../problem.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
-import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { catalogue } from "../../views/catalogue.ts";
+import { SeenRefusal } from "../Box/SeenRefusal.tsx";
 import { OnlineOnly } from "./OnlineOnly.tsx";
 
 export function CatalogueScreen() {
@@ -139,7 +139,7 @@ function Names({ title, label, names, onAdd, onRemove, onRename }: NamesProps) {
           {renaming === null ? "Add" : "Rename"}
         </button>
       </form>
-      {problem !== null && <Refusal problem={problem} />}
+      {problem !== null && <SeenRefusal problem={problem} />}
     </section>
   );
 }

@@ -4,8 +4,8 @@ import { addStaff } from "../../actions/shop.ts";
 import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
-import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
+import { SeenRefusal } from "../Box/SeenRefusal.tsx";
 import { newBadge } from "./newBadge.ts";
 import { OnlineOnly } from "./OnlineOnly.tsx";
 
@@ -29,7 +29,7 @@ export function FirstLead() {
           maxLength={80}
           autoComplete="name"
         />
-        {problem !== null && <Refusal problem={problem} />}
+        {problem !== null && <SeenRefusal problem={problem} />}
       </Page>
       <Dock>
         <Button onPress={() => void add()} tone="main">

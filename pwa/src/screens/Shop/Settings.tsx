@@ -5,10 +5,11 @@ import { docs } from "../../current.ts";
 import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { Notice, Refusal } from "../../ui/Notice.tsx";
+import { Notice } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { type Shop, shop } from "../../views/people.ts";
 import { readSettings, type Typed } from "../../views/settings.ts";
+import { SeenRefusal } from "../Box/SeenRefusal.tsx";
 import { OnlineOnly } from "./OnlineOnly.tsx";
 
 const FIELDS: readonly (readonly [keyof Typed, string, string?])[] = [
@@ -65,9 +66,9 @@ export function Settings() {
           onChoose={setPage}
         />
         {problem !== null && (
-          <Refusal problem={problem}>
+          <SeenRefusal problem={problem}>
             {problem.slug === "doc-changed" && <Button onPress={readAgain}>Show what stands now</Button>}
-          </Refusal>
+          </SeenRefusal>
         )}
         {isSaved && <Notice tone="good" title="Saved on the server" />}
       </Page>

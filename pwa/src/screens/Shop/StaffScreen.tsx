@@ -5,9 +5,9 @@ import { signedOn } from "../../current.ts";
 import type { Problem, Result } from "../../problem.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { allStaff, type Role, type Staff } from "../../views/people.ts";
+import { SeenRefusal } from "../Box/SeenRefusal.tsx";
 import { newBadge, ROLES, roleName } from "./newBadge.ts";
 import { OnlineOnly } from "./OnlineOnly.tsx";
 
@@ -65,7 +65,7 @@ function Member({ id, staff }: { readonly id: string; readonly staff: Staff }) {
           End the badge: no longer works here
         </Button>
       )}
-      {problem !== null && <Refusal problem={problem} />}
+      {problem !== null && <SeenRefusal problem={problem} />}
     </div>
   );
 }
@@ -85,7 +85,7 @@ function NewMember() {
       <h2 id="staff-new">Add somebody</h2>
       <TextField label="Name, as colleagues know it" value={name} onInput={setName} maxLength={80} />
       <Choice label="What they do" options={ROLES} value={role} onChoose={chooseRole} across />
-      {problem !== null && <Refusal problem={problem} />}
+      {problem !== null && <SeenRefusal problem={problem} />}
       <Button onPress={() => void add()} tone="main">
         Add, and make a badge
       </Button>

@@ -10,6 +10,7 @@ import { useLoaded } from "../../ui/loaded.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import type { Role } from "../../views/people.ts";
+import { SeenRefusal } from "../Box/SeenRefusal.tsx";
 import { InviteShown } from "./InviteShown.tsx";
 import { ROLES, roleName } from "./newBadge.ts";
 import { OnlineOnly } from "./OnlineOnly.tsx";
@@ -83,7 +84,7 @@ function Line({ line, onChanged }: { readonly line: StationLine; readonly onChan
           </div>
         </div>
       )}
-      {problem !== null && <Refusal problem={problem} />}
+      {problem !== null && <SeenRefusal problem={problem} />}
     </li>
   );
 }
@@ -114,7 +115,7 @@ function Join({ onMade }: { readonly onMade: (made: Invite) => void }) {
         maxLength={40}
       />
       <Choice label="What for" options={ROLES} value={role} onChoose={setRole} across />
-      {problem !== null && <Refusal problem={problem} />}
+      {problem !== null && <SeenRefusal problem={problem} />}
       <Button onPress={() => void make()} tone="main">
         Make a join code
       </Button>

@@ -22,6 +22,7 @@ import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { isLead } from "../../views/people.ts";
 import { setAside } from "../../views/trace.ts";
+import { SeenRefusal } from "../Box/SeenRefusal.tsx";
 import { KeepNav } from "../More/KeepNav.tsx";
 import { SetAsideList } from "../Trace/SetAsideList.tsx";
 import { Station } from "./Station.tsx";
@@ -60,7 +61,7 @@ export function Sync() {
               station.
             </p>
             <Button onPress={() => void save()}>Save what is not sent as a file</Button>
-            {problem !== null && <Refusal problem={problem} />}
+            {problem !== null && <SeenRefusal problem={problem} />}
           </section>
         )}
         {isLead() && aside !== undefined && aside.length > 0 && (

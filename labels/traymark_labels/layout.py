@@ -147,7 +147,7 @@ def _stack_height(item: TextItem, size: int) -> int:
 
 def _lines(item: TextItem, text: str, size: int, widths: Widths) -> list[Line]:
     box = item.box
-    ascent = (CAPS_ASCENT if item.caps else ASCENT) * size // EM_UNITS
+    ascent = -(-(CAPS_ASCENT if item.caps else ASCENT) * size // EM_UNITS)
     descent = (CAPS_DESCENT if item.caps else DESCENT) * size // EM_UNITS
     pitch = LINE_PITCH * size // EM_UNITS
     shown = [_cut(text, item, size, widths)] if item.lines == 1 else _broken(text, item, size, widths)[0]

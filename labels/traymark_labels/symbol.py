@@ -10,12 +10,13 @@ library's own, module for module; what lies outside (other letters, versions abo
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
+from typing import Literal
 
 from qrcode import constants
 from qrcode.base import RSBlock, gexp, glog, rs_blocks
 from qrcode.exceptions import DataOverflowError
 from qrcode.main import QRCode
-from qrcode.util import BIT_LIMIT_TABLE, MODE_8BIT_BYTE, MODE_ALPHA_NUM, BitBuffer, QRData, create_bytes
+from qrcode.util import BIT_LIMIT_TABLE, BitBuffer, QRData, create_bytes
 
 from traymark_labels.kinds import Level
 
@@ -27,6 +28,9 @@ _LEVELS: dict[Level, int] = {
     "Q": constants.ERROR_CORRECT_Q,
     "H": constants.ERROR_CORRECT_H,
 }
+_ALPHANUMERIC: Literal[2] = 2
+_BYTES: Literal[4] = 4
+"""Mode indicators (ISO/IEC 18004)."""
 _RISING: tuple[Level, ...] = ("L", "M", "Q", "H")
 _LAST_QUICK_VERSION = 9
 """Above it the character count has more bits, and no label needs so large a symbol."""
@@ -109,7 +113,7 @@ class _Maker:
 
     def _data_codewords(self, text: str) -> int:
         """The bits of the data codewords as one number (ISO/IEC 18004: mode, count, letters, terminator, padding)."""
-        bits = 0b0010 << 9 | len(text)
+        bits = _ALPHANUMERIC << 9 | len(text)
         for i in range(0, len(text) - 1, 2):
             bits = bits << 11 | _VALUE[text[i]] * 45 + _VALUE[text[i + 1]]
         if len(text) % 2:
@@ -243,10 +247,8 @@ def _runs(same: int, step: int) -> int:
 def _ask_library(text: str, version: int, level: Level) -> Symbol | None:
     """A symbol by the library alone."""
     library = QRCode(version=version, error_correction=_LEVELS[level])
-    if all(letter in _VALUE for letter in text):
-        library.add_data(QRData(text.encode(), mode=MODE_ALPHA_NUM), optimize=0)
-    else:
-        library.add_data(QRData(text.encode(), mode=MODE_8BIT_BYTE), optimize=0)
+    is_alphanumeric = all(letter in _VALUE for letter in text)
+    library.add_data(QRData(text.encode(), mode=_ALPHANUMERIC if is_alphanumeric else _BYTES), optimize=0)
     try:
         mask = library.best_mask_pattern()
     except DataOverflowError:

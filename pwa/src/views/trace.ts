@@ -91,13 +91,10 @@ export type Line = {
   readonly findings: readonly Slug[];
 };
 
-export type Trace = { readonly lines: readonly Line[]; readonly setAside: readonly SetAside[] };
-
 /** Everything about a code: the pulled log in the server's order, then what is so far only here. */
-export async function readTrace(code: string): Promise<Trace> {
-  const pulled = [...(await pulledAbout(code)), ...(await shippingOf(code))].sort((a, b) => a.position - b.position);
-  const aside = (await setAside()).filter((row) => row.text.includes(code));
-  return { lines: traceLines(code, pulled, ownOnTop.value), setAside: aside };
+export async function readTrace(code: string): Promise<readonly Line[]> {
+  const pulled = [...(await pulledAbout(code)), ...(await shippingOf(code))].sort((x, y) => x.position - y.position);
+  return traceLines(code, pulled, ownOnTop.value);
 }
 
 /** When the box that a part lies in left the shop: that happened to the part too. */
@@ -126,11 +123,10 @@ export function traceLines(code: string, pulled: readonly Placed[], onTop: reado
 /** An entry the server set aside as malformed (F2.6): its place in the log, the fault, and its text as it came. */
 export type SetAside = { readonly position: number; readonly id: string; readonly slug: Slug; readonly text: string };
 
-/** All entries set aside, in order. */
-export async function setAside(): Promise<readonly SetAside[]> {
-  const rows: SetAside[] = [];
-  for (const chunk of await chunksAfter(0)) rows.push(...setAsideIn(chunk.lines));
-  return rows;
+/** Entries set aside, in order; with a code only those that name it. Goes through the whole pulled log. */
+export async function setAside(code = ""): Promise<readonly SetAside[]> {
+  const rows = (await chunksAfter(0)).flatMap((chunk) => setAsideIn(chunk.lines));
+  return rows.filter((row) => row.text.includes(code));
 }
 
 /** Lines of a pull whose mark is not `-` (F8.2). */

@@ -27,7 +27,7 @@ export function Clash({ code: given }: { readonly code: string }) {
   const [isElse, setElse] = useState(false);
   const [why, setWhy] = useState("");
   const [problem, setProblem] = useState<Problem | null>(null);
-  const trace = useLoaded(() => readTrace(code), [code, state.value]);
+  const lines = useLoaded(() => readTrace(code), [code, state.value]);
   const thing = state.value.thing.get(code);
   if (thing === undefined) {
     return (
@@ -56,7 +56,7 @@ export function Clash({ code: given }: { readonly code: string }) {
         {place.kind === "clash" && (
           <p class="big">Two records cannot both be true. Look where it really is, then say so here.</p>
         )}
-        <Records heads={thing.heads} lines={trace?.lines ?? []} />
+        <Records heads={thing.heads} lines={lines ?? []} />
         <Choice
           label="I looked. It is"
           options={offered}

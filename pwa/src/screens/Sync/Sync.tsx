@@ -3,7 +3,7 @@ import { useState } from "preact/hooks";
 import "../../style/shipping.css";
 import { saveUnsent } from "../../actions/exportLog.ts";
 import { syncNow } from "../../actions/syncNow.ts";
-import { state, station } from "../../current.ts";
+import { station } from "../../current.ts";
 import type { Problem } from "../../problem.ts";
 import {
   clockSkewMs,
@@ -32,7 +32,7 @@ const SKEW_TOLD_MS = 120_000;
 
 export function Sync() {
   const [problem, setProblem] = useState<Problem | null>(null);
-  const aside = useLoaded(setAside, [state.value]);
+  const aside = useLoaded(setAside, []);
   const save = async (): Promise<void> => {
     const saved = await saveUnsent();
     setProblem(saved.ok ? null : saved.problem);

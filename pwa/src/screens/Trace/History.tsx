@@ -3,25 +3,25 @@
 import { problemText } from "../../problem.ts";
 import { Notice } from "../../ui/Notice.tsx";
 import { staffName } from "../../views/people.ts";
-import { type Line, stationName, type Trace } from "../../views/trace.ts";
+import { type Line, type SetAside, stationName } from "../../views/trace.ts";
 import { SavedMark } from "./SavedMark.tsx";
 import { SetAsideList } from "./SetAsideList.tsx";
 import { whenWords } from "./when.ts";
 
-export function History({ trace }: { readonly trace: Trace }) {
+export function History({ lines, aside }: { readonly lines: readonly Line[]; readonly aside: readonly SetAside[] }) {
   return (
     <section class="stack" aria-labelledby="history">
       <h2 id="history">What happened</h2>
-      {trace.lines.length === 0 && <p class="soft">Nothing yet.</p>}
+      {lines.length === 0 && <p class="soft">Nothing yet.</p>}
       <ol class="ship-history">
-        {trace.lines.map((line) => (
+        {lines.map((line) => (
           <Entry line={line} key={line.id} />
         ))}
       </ol>
-      {trace.setAside.length > 0 && (
+      {aside.length > 0 && (
         <Notice tone="warn" title="Set aside by the server">
           <p>These entries name this label but could not be read. They have no effect; a lead finds them under Sync.</p>
-          <SetAsideList rows={trace.setAside} />
+          <SetAsideList rows={aside} />
         </Notice>
       )}
     </section>

@@ -10,7 +10,7 @@ import { purposeName } from "../../views/boxes.ts";
 import { supplierName } from "../../views/catalogue.ts";
 import { KIND_WORDS } from "../../views/history.ts";
 import { placeOfCode } from "../../views/things.ts";
-import { readTrace, whereIs } from "../../views/trace.ts";
+import { readTrace, setAside, whereIs } from "../../views/trace.ts";
 import { ClashNotice } from "../Clash/ClashList.tsx";
 import { Findings } from "./Findings.tsx";
 import { History } from "./History.tsx";
@@ -29,14 +29,15 @@ export function Trace({ code: given }: { readonly code: string }) {
 }
 
 function TraceOf({ code }: { readonly code: string }) {
-  const trace = useLoaded(() => readTrace(code), [code, state.value]);
+  const lines = useLoaded(() => readTrace(code), [code, state.value]);
+  const aside = useLoaded(() => setAside(code), [code]);
   const thing = state.value.thing.get(code);
   const job = state.value.job.get(code);
   const box = state.value.box.get(code);
   const boxName = box === undefined ? null : `${supplierName(box.supplier)}: ${purposeName(box.purpose)}`;
   const known = thing !== undefined || job !== undefined || box !== undefined;
   const kind = KIND_WORDS[code.charAt(0)] ?? "Thing";
-  if (!known && trace !== undefined && trace.lines.length === 0) {
+  if (!known && lines !== undefined && lines.length === 0) {
     return (
       <Page title={`${kind} ${groupCode(code)}`} above="Trace">
         <Refusal problem={{ slug: "code-unknown" }} />
@@ -57,7 +58,7 @@ function TraceOf({ code }: { readonly code: string }) {
       )}
       <Findings findings={[thing, job, box].flatMap((r) => r?.findings ?? [])} />
       <ThingFacts code={code} />
-      {trace !== undefined && <History trace={trace} />}
+      {lines !== undefined && <History lines={lines} aside={aside ?? []} />}
       {thing !== undefined && placeOfCode(code).kind !== "clash" && (
         <a class="button plain" href={`#/clash/${code}`}>
           It is somewhere else

@@ -1,6 +1,6 @@
 import "fake-indexeddb/auto";
 import { act } from "@pwa/actions/act.ts";
-import { finishStep, liftStop, openAgain, stopJob, takeBack, takeOver } from "@pwa/actions/bench.ts";
+import { finishStep, goOnAfterLift, liftStop, openAgain, stopJob, takeBack, takeOver } from "@pwa/actions/bench.ts";
 import { checkStrap } from "@pwa/actions/benchStrap.ts";
 import {
   closeJob,
@@ -23,6 +23,7 @@ import type { Job } from "@pwa/fold/state.ts";
 import { putMeta, withDb } from "@pwa/log/db.ts";
 import { firstRow } from "@pwa/log/own.ts";
 import type { Result } from "@pwa/problem.ts";
+import { afterLift } from "@pwa/rules/bench.ts";
 import { prefitPoints } from "@pwa/rules/prefit.ts";
 import { readOhms, STRAP_LIMIT_OHMS } from "@pwa/rules/strap.ts";
 import { pointsOf } from "@pwa/rules/tests.ts";
@@ -256,6 +257,27 @@ describe("gates", () => {
     expect([job().stage, job().lifts.length, open()]).toEqual(["bench", 1, "lift"]);
     await finishStep(JOB, "lift");
     expect(open()).toBe("plate");
+  });
+
+  test("a stop that was lifted at the counter is set right on the bench with one press", async () => {
+    await begin();
+    await workUntil("liquid");
+    await inspectLiquid(JOB, "liquid", { ...dry, signs: ["rust"], photos: { rust: PHOTO } });
+    await finishStep(JOB, "lift-back");
+    await act(() => [{ kind: "stop.lifted", job: JOB, body: { why: "old stain" } }]);
+    expect(afterLift(job(), DISPLAY)).toEqual({ undo: ["lift-back", "lift"], answered: ["liquid"] });
+    expect(slug(await goOnAfterLift(JOB))).toBe("ok");
+    expect(afterLift(job(), DISPLAY)).toEqual({ undo: [], answered: [] });
+    expect(open()).toBe("lift");
+  });
+
+  test("a job stopped before it began is begun with a tray once a lead lifted the stop", async () => {
+    await stopJob(JOB, "customer", "called off");
+    signedOn.value = "W002";
+    expect(slug(await liftStop(JOB, "changed their mind"))).toBe("ok");
+    expect(slug(await bind(TRAY, JOB, null))).toBe("no-procedure");
+    expect(slug(await begin())).toBe("ok");
+    expect([job().procedure, open(), job().findings]).toEqual([DISPLAY.id, "off", []]);
   });
 
   test("a swollen battery stops the job without unplugging anything", async () => {

@@ -1,4 +1,5 @@
 import {
+  afterLift,
   isStopped,
   judgeBattery,
   judgeLiquid,
@@ -7,7 +8,6 @@ import {
   mayCloseTests,
   mayDo,
   nextStep,
-  reopenedByLift,
   walk,
 } from "@pwa/rules/bench.ts";
 import { inTray, openConnectors, openGroups } from "@pwa/rules/ledger.ts";
@@ -258,9 +258,10 @@ describe("a stopped job", () => {
         play.doUntil(at);
         play.write({ kind: "job.stopped", job: JOB, body: { reason: "other", note: "stopped by the test" } });
         play.doUntil("leftover");
-        const reopened = reopenedByLift(play.job, procedure);
         play.write({ kind: "stop.lifted", job: JOB, body: { why: "measured again" } });
-        for (const step of reopened) play.write({ kind: "step.undone", job: JOB, body: { step } });
+        for (const step of afterLift(play.job, procedure).undo)
+          play.write({ kind: "step.undone", job: JOB, body: { step } });
+        expect(afterLift(play.job, procedure)).toEqual({ undo: [], answered: [] });
         for (
           let step = nextStep(play.job, procedure);
           step !== null && step.id !== "leftover";

@@ -2,13 +2,15 @@
 import { ownOnTop, state } from "../current.ts";
 import { type Event, isEvent } from "../events/envelope.ts";
 import type { StopReason } from "../events/kinds.gen.ts";
+import type { Job } from "../fold/state.ts";
 import type { NewEvent } from "../log/own.ts";
 import { pulledAbout } from "../log/pulled.ts";
 import { type Result, refuse } from "../problem.ts";
-import { isStopped, lastDone, mayDo, reopenedByLift } from "../rules/bench.ts";
+import { afterLift, isStopped, lastDone, mayDo } from "../rules/bench.ts";
 import { type Booking, bookings, takingBack } from "../rules/ledger.ts";
-import { derive, type Step } from "../rules/procedure.ts";
+import type { Step } from "../rules/procedure.ts";
 import { workOf } from "../views/bench.ts";
+import { procedure } from "../views/catalogue.ts";
 import { isLead } from "../views/people.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
@@ -72,25 +74,34 @@ export async function stopJob(code: string, reason: StopReason, note: string): P
   return act(() => [{ kind: "job.stopped", job: code, body: { reason, note: note.trim() } }]);
 }
 
-/**
- * A lead lets work go on. What was closed meanwhile is opened again in the walk; a liquid stop that a lead lifts
- * is the lead's answer to that gate.
- */
+/** A lead lets work go on; the walk is set right with it. `lead-only`, `why-missing`. */
 export async function liftStop(code: string, why: string): Promise<Done> {
-  const work = workOf(code);
-  if (!work.ok) return work;
-  const { job, procedure } = work.value;
+  const job = state.value.job.get(code);
+  if (job === undefined) return refuse("code-unknown", code);
   if (!isLead()) return refuse("lead-only");
   if (why.trim() === "") return refuse("why-missing");
-  if (job.stage !== "stopped" || job.stop === null) return refuse("stage-not-allowed");
-  const reopened = reopenedByLift(job, procedure);
-  const gate = derive(procedure).find((s) => s.gate === "liquid" && job.steps[s.id] === undefined);
-  const answered = job.stop.reason === "liquid" && gate !== undefined ? [gate.id] : [];
+  if (job.stage !== "stopped") return refuse("stage-not-allowed");
+  const lift = { why: why.trim(), event: "", staff: null, at_ms: 0 };
   return act(() => [
     { kind: "stop.lifted", job: code, body: { why: why.trim() } },
-    ...reopened.map((step): NewEvent => ({ kind: "step.undone", job: code, body: { step, why: "Stop lifted" } })),
-    ...answered.map((step): NewEvent => ({ kind: "step.done", job: code, body: { step } })),
+    ...settled(code, { ...job, stop: null, lifts: [...job.lifts, lift] }),
   ]);
+}
+
+/** Set the walk right after a stop that was lifted elsewhere than on the bench. */
+export async function goOnAfterLift(code: string): Promise<Done> {
+  const job = state.value.job.get(code);
+  return job === undefined ? refuse("code-unknown", code) : act(() => settled(code, job));
+}
+
+function settled(code: string, job: Job): readonly NewEvent[] {
+  const held = procedure(job.procedure);
+  if (held === null) return [];
+  const { undo, answered } = afterLift(job, held);
+  return [
+    ...undo.map((step): NewEvent => ({ kind: "step.undone", job: code, body: { step, why: "Stop lifted" } })),
+    ...answered.map((step): NewEvent => ({ kind: "step.done", job: code, body: { step } })),
+  ];
 }
 
 /** Back from ready to the bench, before the device is handed over. */

@@ -2,6 +2,7 @@
 import { parseCode } from "../codes/codes.ts";
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
+import type { Job } from "../fold/state.ts";
 import type { NewEvent } from "../log/own.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { procedure } from "../views/catalogue.ts";
@@ -45,7 +46,7 @@ export async function bind(tray: string, code: string, procedureId: string | nul
   const job = state.value.job.get(code);
   if (job === undefined) return refuse("code-unknown", code);
   const chosen = procedure(procedureId ?? job.procedure);
-  const starts = job.stage === "booked";
+  const starts = isNotBegun(job);
   if (starts && chosen === null) return refuse("no-procedure");
   const { device } = job;
   const start: readonly NewEvent[] =
@@ -58,6 +59,10 @@ export async function bind(tray: string, code: string, procedureId: string | nul
     ...start,
   ]);
 }
+
+/** Booked, or let go on by a lead after a stop before the bench: nobody has begun. */
+export const isNotBegun = (job: Job): boolean =>
+  job.stage === "booked" || (job.stage === "bench" && job.bench_staff === null);
 
 /** "Quillet 5, J7K20 00013" for a refusal that names a job. */
 export const jobName = (code: string): string =>

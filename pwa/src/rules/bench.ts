@@ -116,17 +116,30 @@ export function mayCloseJob(job: Job, procedure: Procedure): Allowed<null> {
   return untagged ? refused("core-untagged") : allowed(null);
 }
 
+export type AfterLift = { readonly undo: readonly string[]; readonly answered: readonly string[] };
+
 /**
- * Steps to open again when a stop is lifted: those done out of turn while closing up, and the ones they took back.
- * So a device that was closed is opened again, step by step.
+ * What a lifted stop leaves to be set right in the walk. Steps done out of turn while closing up are open again, and
+ * the ones they took back: a device that was closed is opened anew. A liquid stop that a lead lifted is the answer to
+ * its gate.
  */
-export function reopenedByLift(job: Job, procedure: Procedure): readonly string[] {
+export function afterLift(job: Job, procedure: Procedure): AfterLift {
+  if (isStopped(job) || job.lifts.length === 0) return { undo: [], answered: [] };
   const steps = derive(procedure);
-  const open = steps.findIndex((s) => job.steps[s.id] === undefined);
-  if (open === -1) return [];
-  const late = steps.slice(open).filter((s) => job.steps[s.id] !== undefined);
-  const tookBack = late.flatMap((s) => [s.source, s.undoes]).filter((id) => id !== null && job.steps[id] !== undefined);
-  return [...new Set([...late.map((s) => s.id), ...(tookBack as string[])])];
+  const isDone = (id: string | null): id is string => id !== null && job.steps[id] !== undefined;
+  const undo = new Set<string>();
+  steps.forEach((s, place) => {
+    const opened = s.source ?? s.undoes;
+    const first = s.phase === "end" ? 0 : steps.findIndex((o) => o.id === opened);
+    const isEarly = isDone(s.id) && first !== -1 && steps.slice(first, place).some((between) => !isDone(between.id));
+    if (!isEarly || (s.phase !== "end" && !isDone(opened))) return;
+    undo.add(s.id);
+    if (isDone(opened)) undo.add(opened);
+  });
+  const wet = job.liquid.at(-1);
+  const tripped = wet !== undefined && (wet.indicator === "tinged" || wet.indicator === "red" || wet.signs.length > 0);
+  const gate = steps.find((s) => s.gate === "liquid" && !isDone(s.id));
+  return { undo: [...undo], answered: tripped && gate !== undefined ? [gate.id] : [] };
 }
 
 /** The unit that is in the device or on its way there: the one that passed, else the one assigned last. */

@@ -65,7 +65,8 @@ export function doneText(step: Step, held: Procedure): string {
     op.op === "remove" ? [held.fasteners.find((f) => f.id === op.group)?.pocket] : [],
   );
   if (has("remove") && has("insert")) return "Done: moved over, screws are in";
-  if (has("remove")) return `Done: screws are in pocket ${listed(pockets.map(String))}`;
+  if (has("remove"))
+    return `Done: screws are in ${pockets.length > 1 ? "pockets" : "pocket"} ${listed(pockets.map(String))}`;
   if (has("insert")) return "Done: screws are back in";
   if (has("unplug")) return "Done: unplugged";
   if (has("plug")) return "Done: plugged in";

@@ -1,10 +1,11 @@
 /** A job on the bench: opens at its next step, whoever last worked on it and wherever. */
 import { useState } from "preact/hooks";
-import { openAgain, takeOver } from "../../actions/bench.ts";
-import { bind, trayOfScan } from "../../actions/tray.ts";
+import { goOnAfterLift, openAgain, takeOver } from "../../actions/bench.ts";
+import { bind, isNotBegun, trayOfScan } from "../../actions/tray.ts";
 import { signedOn, state } from "../../current.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
+import { afterLift } from "../../rules/bench.ts";
 import { stopReasons } from "../../tables.ts";
 import "../../style/bench.css";
 import { Button, Dock } from "../../ui/Dock.tsx";
@@ -15,6 +16,7 @@ import { Scanner } from "../../ui/Scanner.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { type Bench as BenchView, benchOf, isOthers, progressText } from "../../views/bench.ts";
 import { staffName } from "../../views/people.ts";
+import { go } from "../route.ts";
 import { ChooseProcedure } from "../Tray/ChooseProcedure.tsx";
 import { TrayRefusal } from "../Tray/TrayRefusal.tsx";
 import { CoreGate } from "./CoreGate.tsx";
@@ -35,7 +37,7 @@ export function Bench({ code }: { readonly code: string }) {
   if (signedOn.value === null) return <NotHere problem={{ slug: "not-signed-on" }} to="sign-on" say="Sign on" />;
   if (job.stage === "handed_over")
     return <NotHere problem={{ slug: "job-closed" }} to={`job/${code}`} say="Record of the job" />;
-  if (job.stage === "booked") return <Start code={code} job={job} />;
+  if (isNotBegun(job)) return <Start code={code} job={job} />;
   const found = benchOf(code);
   if (!found.ok && job.stop === null) return <NotHere problem={found.problem} />;
   const bench = found.ok ? found.value : null;
@@ -57,7 +59,11 @@ export function Bench({ code }: { readonly code: string }) {
     );
   }
   if (bench === null || bench.open === null) return <Ready code={code} job={job} />;
-  return others ? <Others bench={bench} /> : <StepScreen bench={bench} />;
+  if (others) return <Others bench={bench} />;
+  const left = bench.changed ? null : afterLift(job, bench.procedure);
+  if (left !== null && left.undo.length + left.answered.length > 0)
+    return <Lifted bench={bench} reopens={left.undo.length > 0} />;
+  return <StepScreen bench={bench} />;
 }
 
 function StepScreen({ bench }: { readonly bench: BenchView }) {
@@ -146,6 +152,35 @@ function Others({ bench }: { readonly bench: BenchView }) {
   );
 }
 
+/** A stop was lifted at another screen: the walk is set right before work goes on. */
+function Lifted({ bench, reopens }: { readonly bench: BenchView; readonly reopens: boolean }) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const lift = bench.job.lifts.at(-1);
+  const goOn = async (): Promise<void> => {
+    const written = await goOnAfterLift(bench.code);
+    setProblem(written.ok ? null : written.problem);
+  };
+  return (
+    <>
+      <Page title="A lead lifted the stop" above={`${bench.job.model ?? "Device"} · job ${groupCode(bench.code)}`}>
+        <blockquote class="big">{lift?.why}</blockquote>
+        <p>{staffName(lift?.staff ?? null)}</p>
+        {reopens && (
+          <p class="big">
+            The device was closed meanwhile. Its steps are open again, from the first one that was closed.
+          </p>
+        )}
+        {problem !== null && <Refusal problem={problem} />}
+      </Page>
+      <Dock>
+        <Button onPress={() => void goOn()} tone="main">
+          Go on with the work
+        </Button>
+      </Dock>
+    </>
+  );
+}
+
 function Ready({ code, job }: { readonly code: string; readonly job: Job }) {
   const [problem, setProblem] = useState<Problem | null>(null);
   const again = async (): Promise<void> => {
@@ -188,9 +223,9 @@ function Ready({ code, job }: { readonly code: string; readonly job: Job }) {
         )}
       </Page>
       <Dock>
-        <a class="button main" href="#/scan">
+        <Button onPress={() => go("scan")} tone="main">
           Next: scan
-        </a>
+        </Button>
       </Dock>
     </>
   );

@@ -72,7 +72,7 @@ export function TrayDrawing({ pockets }: { readonly pockets: readonly PocketView
   const width = 4 * CELL.width + 3 * CELL.gap + 16;
   const height = rows * CELL.height + (rows - 1) * CELL.gap + 16;
   return (
-    <svg class="bench-tray" viewBox={`0 0 ${width} ${height}`} role="img" aria-label={pocketsText(pockets)}>
+    <svg viewBox={`0 0 ${width} ${height}`} role="img" aria-label={pocketsText(pockets)}>
       <rect
         x={1}
         y={1}
@@ -113,20 +113,21 @@ function Pocket({ pocket, x, y }: { readonly pocket: PocketView; readonly x: num
       <text x={14} y={32} font-size={24} font-weight={750} fill={ink}>
         {pocket.pocket}
       </text>
-      <text x={CELL.width - 14} y={32} font-size={20} font-weight={650} text-anchor="end" fill={ink}>
-        {pocket.count === 0 ? "" : `× ${pocket.count}`}
-      </text>
-      <text x={CELL.width / 2} y={64} font-size={16} font-weight={650} text-anchor="middle" fill={ink}>
-        {pocket.lit === "into"
-          ? "into here"
-          : pocket.lit === "from"
-            ? "from here"
-            : pocket.count > 0
-              ? "holds"
-              : "empty"}
+      {lit && pocket.count > 0 && (
+        <text x={CELL.width - 14} y={31} font-size={16} font-weight={650} text-anchor="end" fill={ink}>
+          holds {pocket.count}
+        </text>
+      )}
+      <text x={CELL.width / 2} y={65} font-size={lit ? 15 : 16} font-weight={650} text-anchor="middle" fill={ink}>
+        {pocketWord(pocket)}
       </text>
     </g>
   );
+}
+
+function pocketWord(pocket: PocketView): string {
+  if (pocket.lit !== null) return pocket.lit === "into" ? "in here" : "from here";
+  return pocket.count > 0 ? `holds ${pocket.count}` : "empty";
 }
 
 function pocketsText(pockets: readonly PocketView[]): string {

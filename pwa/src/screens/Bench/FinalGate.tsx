@@ -8,7 +8,8 @@ import { blockingFinal, openFinal, pointsOf, seen, verdictOf } from "../../rules
 import { testGroups, testPoints, verdicts } from "../../tables.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
-import type { Bench } from "../../views/bench.ts";
+import { type Bench, pointName } from "../../views/bench.ts";
+import { Compare } from "../Job/Compare.tsx";
 import { PointRow, type Said } from "./PointRow.tsx";
 import { StepPage } from "./StepPage.tsx";
 
@@ -42,6 +43,7 @@ export function FinalGate({ bench, step }: Props) {
         {left}
         {against.length > 0 && `, ${against.length} against closing`}
       </p>
+      {against.length > 0 && <Against bench={bench} points={against} />}
       {groups.map((group) => (
         <section key={group.id} aria-labelledby={`final-${group.id}`}>
           <h2 id={`final-${group.id}`}>{group.name}</h2>
@@ -53,6 +55,31 @@ export function FinalGate({ bench, step }: Props) {
         </section>
       ))}
     </StepPage>
+  );
+}
+
+/** What stands against closing, first of all; and the three stages side by side for whoever wants to look closer. */
+function Against({ bench, points }: { readonly bench: Bench; readonly points: readonly string[] }) {
+  return (
+    <section class="stack" aria-labelledby="final-against">
+      <h2 id="final-against">Against closing</h2>
+      {points.map((point) => {
+        const verdict = verdicts[verdictOf(bench.job, point)];
+        const isPaired = bench.procedure.pairs.some((p) => p.test === point);
+        return (
+          <p class="bench-verdict blocks" key={point}>
+            <strong>
+              {pointName(point)}: {verdict?.name.toLowerCase()}.
+            </strong>{" "}
+            {verdict?.say} {isPaired && "It is paired to this device: it must work, unless it did not at intake."}
+          </p>
+        );
+      })}
+      <details class="bench-more">
+        <summary>Compare the three stages</summary>
+        <Compare job={bench.job} />
+      </details>
+    </section>
   );
 }
 

@@ -77,7 +77,7 @@ export function LedgerPanel({ bench }: { readonly bench: Bench }) {
 function whereText(line: GroupLine): string {
   const lost = line.lost > 0 ? `, ${line.lost} lost or damaged, ${line.replaced} replaced` : "";
   if (line.tray > 0) return `${line.tray} in the tray${lost}`;
-  return `${line.touched ? "back in the device" : "in the device"}${lost}`;
+  return `in the device${lost}`;
 }
 
 const WHAT: readonly { readonly value: Loss; readonly name: string }[] = [

@@ -1,5 +1,5 @@
 /** The pre-fit gate: take a unit, test it, and walk on: reseat, another unit, or a fault on the board. Every try stays in sight. */
-import { useState } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 import { acceptPart, assignPart, closeTry } from "../../actions/prefit.ts";
 import { readTest } from "../../actions/tests.ts";
 import { state } from "../../current.ts";
@@ -32,6 +32,7 @@ const SAY_ACTION = {
 
 function Trying({ bench, step }: Props) {
   const [problem, setProblem] = useState<Problem | null>(null);
+  const scanner = useRef<HTMLDivElement>(null);
   const points = prefitPoints(bench.procedure, step);
   const now = presentTry(bench.job, points);
   const thing = now.part === null ? undefined : state.value.thing.get(now.part);
@@ -51,10 +52,9 @@ function Trying({ bench, step }: Props) {
       problem={problem}
       action={
         now.part === null ? (
-          <p class="mark">
-            <Shape name="scan" />
-            Scan the label of the {now.action === "second_unit" ? "next unit" : "new part"}
-          </p>
+          <Button onPress={() => scanner.current?.scrollIntoView({ block: "center" })} tone="main">
+            Scan the {now.action === "second_unit" ? "next unit" : "new part"}
+          </Button>
         ) : (
           <Button onPress={() => void close()} tone="main">
             Close try {now.number}
@@ -74,7 +74,9 @@ function Trying({ bench, step }: Props) {
         </p>
       )}
       {now.part === null ? (
-        <Scanner onFound={(text) => void take(text)} say="Label of the new part" />
+        <div ref={scanner}>
+          <Scanner onFound={(text) => void take(text)} say="Label of the new part" />
+        </div>
       ) : (
         <>
           <p>

@@ -67,18 +67,18 @@ function ScrewLine({ line, procedure }: { readonly line: FastenerLine; readonly 
   const { fastener: f } = line;
   return (
     <li class="bench-screw-line">
+      <h2>
+        {line.count} × {f.name}
+      </h2>
       <div class="row apart">
-        <h2>
-          {line.count} × {f.name}
-        </h2>
+        <span class="row">
+          <Screw fastener={f} procedure={procedure} />
+          <strong class="big">{lengthMm(f.length_um)}</strong>
+        </span>
         <strong class="bench-pocket">
           <Shape name={line.way === "out" ? "away" : "bench"} size={22} />
           {line.way === "out" ? `into pocket ${f.pocket}` : `from pocket ${f.pocket}`}
         </strong>
-      </div>
-      <div class="row">
-        <Screw fastener={f} procedure={procedure} />
-        <strong class="big">{lengthMm(f.length_um)}</strong>
       </div>
       <p>
         {f.drive}, {f.thread}, {f.head} head

@@ -1,6 +1,6 @@
 /** The frame of every step: place in the job, the step itself, the tray beside or below it, and the dock. */
 import type { ComponentChildren } from "preact";
-import { useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { stopJob, takeBack } from "../../actions/bench.ts";
 import type { StopReason } from "../../events/kinds.gen.ts";
 import type { Problem } from "../../problem.ts";
@@ -33,6 +33,10 @@ type Props = {
 export function StepPage({ bench, step, problem, children, action }: Props) {
   const [ledgerOpen, setLedgerOpen] = useState(false);
   const wide = useWide();
+  const refusal = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    if (problem !== null) refusal.current?.scrollIntoView({ block: "center" });
+  }, [problem]);
   const showLedger = (): void => {
     setLedgerOpen(true);
     requestAnimationFrame(() => {
@@ -60,10 +64,17 @@ export function StepPage({ bench, step, problem, children, action }: Props) {
             )}
             <StepFace bench={bench} step={step} />
             {children}
-            {problem !== null && <Refusal problem={problem} />}
+            <div ref={refusal}>{problem !== null && <Refusal problem={problem} />}</div>
           </div>
           <div class="stack">
-            {isWork && <TrayDrawing pockets={pockets(bench.job, bench.procedure, step)} />}
+            {isWork && (
+              <figure class="bench-tray">
+                <TrayDrawing pockets={pockets(bench.job, bench.procedure, step)} />
+                <figcaption class="soft small">
+                  {bench.tray === null ? "No tray is bound to this job" : `Tray ${groupCode(bench.tray)}`}
+                </figcaption>
+              </figure>
+            )}
             {(ledgerOpen || wide) && <LedgerPanel bench={bench} />}
             <details class="bench-more" open={wide}>
               <summary>
@@ -86,10 +97,7 @@ export function StepPage({ bench, step, problem, children, action }: Props) {
   );
 }
 
-function placeText(bench: Bench): string {
-  const tray = bench.tray === null ? "no tray" : `tray ${groupCode(bench.tray)}`;
-  return `${bench.job.model ?? "Device"} · job ${groupCode(bench.code)} · ${tray}`;
-}
+const placeText = (bench: Bench): string => `${bench.job.model ?? "Device"} · job ${groupCode(bench.code)}`;
 
 function Progress({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
   const done = bench.steps.filter((s) => bench.job.steps[s.id] !== undefined).length;

@@ -1,6 +1,6 @@
 /** An unbound tray: the device's label binds it to its job, and the bench opens. */
 import { useState } from "preact/hooks";
-import { bind, jobOfScan, mayBind } from "../../actions/tray.ts";
+import { bind, isNotBegun, jobOfScan, mayBind } from "../../actions/tray.ts";
 import { signedOn, state } from "../../current.ts";
 import type { Problem } from "../../problem.ts";
 import "../../style/bench.css";
@@ -34,13 +34,14 @@ export function Tray({ code }: { readonly code: string }) {
     if (!may.ok) return setProblem(may.problem);
     setProblem(null);
     const record = state.value.job.get(target.value);
-    const isChosen = record?.stage !== "booked" || procedure(record.procedure) !== null;
+    const isChosen = record === undefined || !isNotBegun(record) || procedure(record.procedure) !== null;
     if (isChosen) return start(target.value, record?.procedure ?? null);
     setChosen(null);
   };
 
   const held = jobOfTray(code);
-  const waits = job !== null && problem === null && state.value.job.get(job)?.stage === "booked";
+  const booked = job === null ? undefined : state.value.job.get(job);
+  const waits = booked !== undefined && problem === null && isNotBegun(booked);
   if (signedOn.value === null) {
     return (
       <Page title="Nobody is signed on" above={above}>
@@ -52,12 +53,12 @@ export function Tray({ code }: { readonly code: string }) {
       </Page>
     );
   }
-  if (waits && held === null) {
-    const model = state.value.job.get(job)?.model ?? null;
+  if (waits && job !== null && held === null) {
+    const { model, complaint } = booked;
     return (
       <>
         <Page title="Choose the procedure" above={`${above} · ${model ?? "device"}`}>
-          <p class="big">{state.value.job.get(job)?.complaint}</p>
+          <p class="big">{complaint}</p>
           <ChooseProcedure model={model} value={chosen} onChoose={setChosen} />
         </Page>
         <Dock>

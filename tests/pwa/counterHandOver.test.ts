@@ -31,7 +31,7 @@ async function book(number: { imei?: string; noNumber?: boolean }): Promise<stri
     price: "open",
     promised_at_ms: 1,
     tests: answered(blank, INTAKE_POINTS, { result: "pass", why: "" }),
-    agreed: { data_loss: "yes", liquid_rule: "yes", warranty_terms: "yes" },
+    agreed: { data_may_be_lost: "yes", liquid_rule: "yes", warranty_terms: "yes" },
   });
   if (!done.ok) throw new Error(done.problem.detail);
   return done.value;
@@ -109,6 +109,17 @@ describe("stopping and lifting", () => {
     expect(slug(await liftStop(code, "why"))).toBe("lead-only");
     expect(job().stage).toBe("stopped");
   });
+  test("a stop can be lifted after closing up too, not once the device is away", async () => {
+    await stopJob(code, "parts", "");
+    await act(() => [{ kind: "leftover.checked", job: code, body: { photos: [] } }]);
+    expect(job()).toMatchObject({ stage: "ready", stop: { reason: "parts" } });
+    expect(slug(await liftStop(code, "the part came"))).toBe("ok");
+    expect(job()).toMatchObject({ stage: "bench", stop: null, findings: [] });
+    await stopJob(code, "parts", "");
+    await act(() => [{ kind: "leftover.checked", job: code, body: { photos: [] } }]);
+    await handOver(code, "scanned");
+    expect(slug(await liftStop(code, "why"))).toBe("not-stopped");
+  });
   test("a job that was handed over is neither stopped nor promised anew", async () => {
     await handOver(code, "scanned");
     expect(slug(await stopJob(code, "other", ""))).toBe("job-closed");
@@ -126,6 +137,10 @@ describe("promises and notes", () => {
     expect(owed(job(), 0).act).toMatchObject({ do: "tell", telling: { kind: "promise" } });
     await tellCustomer(code, "message", { kind: "promise" });
     expect(owed(job(), 0).act.do).toBe("nothing");
+  });
+  test("pasted control characters and half an emoji do not make an entry unsound", async () => {
+    expect(slug(await addNote(code, " one\u000btwo\r\nthree\u0085 \ud83d"))).toBe("ok");
+    expect(job().notes[0]?.note).toBe("one two\nthree");
   });
   test("a note may follow after hand-over", async () => {
     await handOver(code, "scanned");

@@ -20,6 +20,7 @@ import { act, writeCard } from "./act.ts";
 import { dropDraft, keepDraft, readDraft } from "./drafts.ts";
 import { moved } from "./move.ts";
 import { photoTaken } from "./photo.ts";
+import { written } from "./written.ts";
 
 /** One booking at a time on a station. */
 const DRAFT = "booking";
@@ -130,11 +131,11 @@ export async function bookIn(booking: Booking): Promise<Result<string>> {
   if (open !== null) return refuse("booking-open", `${STEP_TITLES[open]} ${wanted(booking, open)}`);
   const cards = await writeCards(booking);
   if (cards !== null) return { ok: false, problem: cards };
-  const written = await act((pen) => entries(booking, pen));
-  if (!written.ok) return written;
+  const done = await act((pen) => entries(booking, pen));
+  if (!done.ok) return done;
   // A crash before this line leaves the draft; the device step then shows the job that is already open.
   await dropBooking();
-  return ok(written.value[0]?.job as string);
+  return ok(done.value[0]?.job as string);
 }
 
 /** Put the device somewhere. */
@@ -168,7 +169,7 @@ function entries(booking: Booking, pen: Pen): readonly NewEvent[] {
     ...marks.flatMap((m) => m.photos.map((p) => photoTaken(job, "mark", p))),
     ...booking.photos.map((p) => photoTaken(job, "intake", p)),
     ...Object.entries(booking.tests).map(([point, { result, why }]): NewEvent => {
-      const reason = why.trim() === "" ? {} : { why: why.trim() };
+      const reason = written(why) === "" ? {} : { why: written(why) };
       return { kind: "test.read", job, body: { stage: "intake", point, result, ...reason } };
     }),
     moved(device, "counter"),
@@ -184,8 +185,8 @@ function booked(booking: Booking, device: string): Booked {
     device,
     card: booking.cardRef,
     contact: booking.contactRef,
-    model: booking.model.trim(),
-    complaint: booking.complaint.trim(),
+    model: written(booking.model),
+    complaint: written(booking.complaint),
     lock: booking.lock ?? "locked",
     consents: Object.entries(booking.agreed)
       .filter(([, answer]) => answer === "yes")
@@ -199,7 +200,7 @@ function booked(booking: Booking, device: string): Booked {
 
 function marked(job: string, mark: DraftMark): NewEvent {
   const { id, side, x_pm, y_pm, note } = mark;
-  const said = note.trim() === "" ? {} : { note: note.trim() };
+  const said = written(note) === "" ? {} : { note: written(note) };
   const photos = mark.photos.map((p) => p.sha256);
   return {
     kind: "mark.noted",

@@ -4,7 +4,9 @@ import type { Event } from "../events/envelope.ts";
 import type { StopReason } from "../events/kinds.gen.ts";
 import { type Result, refuse } from "../problem.ts";
 import { isLead } from "../views/people.ts";
+import { mayBeLifted } from "../views/status.ts";
 import { act } from "./act.ts";
+import { written } from "./written.ts";
 
 type Written = Promise<Result<readonly Event[]>>;
 
@@ -13,7 +15,8 @@ export async function stopJob(code: string, reason: StopReason, note: string): W
   const job = state.value.job.get(code);
   if (job === undefined) return refuse("code-unknown", code);
   if (job.stage === "handed_over") return refuse("job-closed");
-  const said = note.trim() === "" ? {} : { note: note.trim() };
+  const text = written(note);
+  const said = text === "" ? {} : { note: text };
   return act(() => [{ kind: "job.stopped", job: code, body: { reason, ...said } }]);
 }
 
@@ -22,6 +25,6 @@ export async function liftStop(code: string, why: string): Written {
   const job = state.value.job.get(code);
   if (job === undefined) return refuse("code-unknown", code);
   if (!isLead()) return refuse("lead-only");
-  if (job.stage !== "stopped") return refuse("not-stopped");
-  return act(() => [{ kind: "stop.lifted", job: code, body: { why: why.trim() } }]);
+  if (!mayBeLifted(job)) return refuse("not-stopped");
+  return act(() => [{ kind: "stop.lifted", job: code, body: { why: written(why) } }]);
 }

@@ -6,6 +6,7 @@ import type { Event } from "../events/envelope.ts";
 import { type Result, refuse } from "../problem.ts";
 import { type Telling, whatSlug } from "../views/status.ts";
 import { act } from "./act.ts";
+import { written } from "./written.ts";
 
 export type Channel = Bodies["customer.told"]["channel"];
 type Written = Promise<Result<readonly Event[]>>;
@@ -23,12 +24,12 @@ export async function promise(code: string, promised_at_ms: number, why: string,
   if (job === undefined) return refuse("code-unknown", code);
   if (job.stage === "handed_over") return refuse("job-closed");
   const price = limit === null ? {} : { price_limit_minor: limit };
-  return act(() => [{ kind: "job.promised", job: code, body: { promised_at_ms, why: why.trim(), ...price } }]);
+  return act(() => [{ kind: "job.promised", job: code, body: { promised_at_ms, why: written(why), ...price } }]);
 }
 
 /** A note on the job's record; it may be added at any time, also after hand-over. */
 export async function addNote(code: string, note: string): Written {
-  return act(() => [{ kind: "note.added", job: code, body: { note: note.trim() } }]);
+  return act(() => [{ kind: "note.added", job: code, body: { note: written(note) } }]);
 }
 
 /** Offer the text to the share sheet or the clipboard; whether it was taken. */

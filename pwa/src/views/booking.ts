@@ -113,7 +113,7 @@ export function before(booking: Booking): StepId | null {
 export function wanted(booking: Booking, step: StepId): string | null {
   switch (step) {
     case "device":
-      if (booking.imei === "" && booking.serial === "" && !booking.noNumber && booking.device === null) {
+      if (!isNumbered(booking)) {
         return "Scan or type the number, or say that none can be read.";
       }
       return openJobOf(booking) !== null && !booking.knowingly
@@ -146,13 +146,16 @@ export function wanted(booking: Booking, step: StepId): string | null {
   }
 }
 
+/** Whether it is said which device this is. */
+export const isNumbered = (b: Booking): boolean => b.imei !== "" || b.serial !== "" || b.device !== null || b.noNumber;
+
 /** The first step that is not complete; null when the booking can be written. */
 export const firstWanting = (booking: Booking): StepId | null =>
   walkOf(booking).find((step) => wanted(booking, step) !== null) ?? null;
 
 function wantedOfTests(booking: Booking): string | null {
   const open = openPoints(booking);
-  if (open.length > 0) return `${open.length} points are open. Test them, or say below why the rest cannot be tested.`;
+  if (open.length > 0) return `${open.length} points are open. Test them, or say why the rest cannot be tested.`;
   const silent = INTAKE_POINTS.find((p) => booking.tests[p]?.result === "cannot" && booking.tests[p].why.trim() === "");
   return silent === undefined ? null : `Say why "${testPoints[silent]?.name}" cannot be tested.`;
 }
@@ -186,7 +189,7 @@ export function answered(booking: Booking, points: readonly string[], reading: D
 
 /** What the customer is asked to agree to (common practice, no source; the shop's own terms and local law decide). */
 export const CONSENTS = [
-  { slug: "data_loss", title: "Data may be lost", say: "A copy of the data is the customer's own matter." },
+  { slug: "data_may_be_lost", title: "Data may be lost", say: "A copy of the data is the customer's own matter." },
   {
     slug: "liquid_rule",
     title: "Liquid ends the repair",

@@ -108,4 +108,7 @@ export function earlierJobs(code: string): readonly (readonly [string, Job])[] {
     .sort(([, a], [, b]) => (b.booked_at_ms ?? 0) - (a.booked_at_ms ?? 0));
 }
 
+/** A stop can be lifted while the device is here, also after it was closed up (F5.6). */
+export const mayBeLifted = (job: Job): boolean => job.stop !== null && (job.stage === "stopped" || job.stage === "ready");
+
 export const lower = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);

@@ -41,7 +41,7 @@ export function Booked({ code }: { readonly code: string }) {
           <Code code={code} />
         </p>
         <p class="big">Promised for {dayTime(job.promised_at_ms ?? 0)}.</p>
-        <div class="counter-pair">
+        <div class="counter-ways">
           {ticket !== null && <PrintButton labels={[ticket]}>Print ticket</PrintButton>}
           {label !== null && <PrintButton labels={[label]}>Print device label</PrintButton>}
         </div>

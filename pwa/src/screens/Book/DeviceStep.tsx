@@ -2,11 +2,11 @@
 import { useState } from "preact/hooks";
 import { readNumber, withNumber, withoutNumber } from "../../actions/book.ts";
 import type { Problem } from "../../problem.ts";
-import { Code } from "../../ui/Code.tsx";
 import { Button } from "../../ui/Dock.tsx";
+import { groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
-import { openJobOf } from "../../views/booking.ts";
+import { isNumbered, openJobOf } from "../../views/booking.ts";
 import { deviceCard } from "../../views/people.ts";
 import { EarlierJobs } from "./EarlierJobs.tsx";
 import type { StepProps } from "./step.ts";
@@ -18,15 +18,11 @@ export function DeviceStep({ booking, change }: StepProps) {
     setProblem(number.ok ? null : number.problem);
     if (number.ok) change(withNumber(booking, number.value, (ref) => deviceCard(ref)?.model ?? ""));
   };
-  const known = booking.imei !== "" || booking.serial !== "" || booking.device !== null || booking.noNumber;
-  if (known) return <Known booking={booking} change={change} />;
+  if (isNumbered(booking)) return <Known booking={booking} change={change} />;
   return (
     <>
       <Scanner onFound={found} say="The IMEI bar code, serial number or old label" atOnce={false} />
       {problem !== null && <Refusal problem={problem} />}
-      <Button onPress={() => change({ noNumber: true })} tone="plain">
-        No number can be read
-      </Button>
     </>
   );
 }
@@ -35,19 +31,12 @@ function Known({ booking, change }: StepProps) {
   const open = openJobOf(booking);
   return (
     <>
-      <dl class="facts big">
-        {booking.imei !== "" && <Fact name="IMEI" value={booking.imei} />}
-        {booking.serial !== "" && <Fact name="Serial number" value={booking.serial} />}
-        {booking.device !== null && (
-          <>
-            <dt>Device</dt>
-            <dd>
-              <Code code={booking.device} />
-            </dd>
-          </>
-        )}
-        {booking.noNumber && <Fact name="Number" value="Cannot be read; the label alone will name it" />}
-      </dl>
+      <p class="counter-read">
+        {booking.imei !== "" && <Read name="IMEI" value={imeiGroups(booking.imei)} />}
+        {booking.serial !== "" && <Read name="Serial number" value={booking.serial} />}
+        {booking.noNumber && <Read name="Number" value="None; its label will name it" />}
+        {booking.device !== null && <Read name="Known here as" value={groupCode(booking.device)} />}
+      </p>
       {open !== null && !booking.knowingly && (
         <Notice tone="warn" title="This device has an open job">
           <p>Most likely it is the same matter. Go there, or book another job in knowingly.</p>
@@ -61,11 +50,14 @@ function Known({ booking, change }: StepProps) {
   );
 }
 
-function Fact({ name, value }: { readonly name: string; readonly value: string }) {
+function Read({ name, value }: { readonly name: string; readonly value: string }) {
   return (
     <>
-      <dt>{name}</dt>
-      <dd>{value}</dd>
+      <span class="soft">{name}</span>
+      <strong>{value}</strong>
     </>
   );
 }
+
+/** An IMEI in the groups of its parts: type, serial number, check digit (3GPP TS 23.003, 6.2.1). */
+const imeiGroups = (imei: string): string => `${imei.slice(0, 8)} ${imei.slice(8, 14)} ${imei.slice(14)}`;

@@ -26,14 +26,15 @@ export function MarksStep(props: StepProps) {
   const spots = booking.marks.flatMap((m, i) => (m.side === booking.side ? [{ ...m, number: i + 1 }] : []));
   return (
     <>
-      <Choice
-        label="Side"
-        options={SIDES.map((side) => ({ value: side, name: SIDE_NAMES[side] }))}
-        value={booking.side}
-        onChoose={(side) => change({ side })}
-        across
-      />
-      <p class="soft">Press where there is a mark. Without marks, go on.</p>
+      <div class="counter-sides">
+        <Choice
+          label="Press where there is a mark"
+          options={SIDES.map((side) => ({ value: side, name: SIDE_NAMES[side] }))}
+          value={booking.side}
+          onChoose={(side) => change({ side })}
+          across
+        />
+      </div>
       <Outline side={booking.side} spots={spots} onPlace={place} />
       <Zones side={booking.side} onPlace={place} />
       <List marks={booking.marks} onOpen={(id) => change({ editing: id })} />

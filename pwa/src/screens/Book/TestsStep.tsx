@@ -73,7 +73,7 @@ function Group({ name, points, booking, change }: GroupProps) {
       </div>
       <div class="counter-pair">
         <button type="button" class="button" onClick={allWork} aria-describedby={id}>
-          All {points.length} work
+          {points.length === 1 ? "It works" : `All ${points.length} work`}
         </button>
         <button type="button" class="button" onClick={() => setWide(!wide)} aria-expanded={wide} aria-describedby={id}>
           {wide ? "Close" : "One by one"}
@@ -129,7 +129,7 @@ function Word({
 const ANSWERS: readonly (readonly [TestResult, string])[] = [
   ["pass", "Works"],
   ["fail", "Fails"],
-  ["cannot", "Cannot test"],
+  ["cannot", "No test"],
 ];
 
 function Point({ point, booking, change }: StepProps & { readonly point: string }) {

@@ -1,12 +1,21 @@
 /** The walk of small steps; every change is kept at once. */
-import { useRef, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { bookIn, dropBooking, keepBooking } from "../../actions/book.ts";
 import { signedOn } from "../../current.ts";
 import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { after, type Booking, before, openJobOf, STEP_TITLES, walkOf, wanted } from "../../views/booking.ts";
+import {
+  after,
+  type Booking,
+  before,
+  isNumbered,
+  openJobOf,
+  STEP_TITLES,
+  walkOf,
+  wanted,
+} from "../../views/booking.ts";
 import { go } from "../route.ts";
 import { AgreedStep } from "./AgreedStep.tsx";
 import { ComplaintStep } from "./ComplaintStep.tsx";
@@ -66,16 +75,35 @@ export function Walk({ start }: { readonly start: Booking }) {
           </Refusal>
         )}
         <Step booking={booking} change={change} />
-        {missing !== null && <Notice tone="warn" title={missing} />}
+        {missing !== null && <Missing say={missing} />}
         {problem !== null && <Refusal problem={problem} />}
         {step === "device" && booking.imei + booking.serial + booking.name !== "" && (
-          <Button onPress={() => void throwAway()} tone="plain">
-            Throw this booking away
-          </Button>
+          <ThrowAway onThrow={() => void throwAway()} />
         )}
       </Page>
       <StepDock booking={booking} change={change} onNext={next} onBook={() => void finish()} busy={busy} />
     </>
+  );
+}
+
+/** What the step still wants; a long step is scrolled to it. */
+function Missing({ say }: { readonly say: string }) {
+  const place = useRef<HTMLDivElement>(null);
+  useEffect(() => place.current?.scrollIntoView({ block: "center" }), [say]);
+  return (
+    <div ref={place}>
+      <Notice tone="warn" title={say} />
+    </div>
+  );
+}
+
+/** Two presses, since nothing of it can be had back. */
+function ThrowAway({ onThrow }: { readonly onThrow: () => void }) {
+  const [sure, setSure] = useState(false);
+  return (
+    <Button onPress={sure ? onThrow : () => setSure(true)} tone={sure ? "danger" : "plain"}>
+      {sure ? "Yes, throw everything away" : "Throw this booking away"}
+    </Button>
   );
 }
 
@@ -124,6 +152,13 @@ function StepDock({ booking, change, onNext, onBook, busy }: DockProps) {
         <Button onPress={() => change({ editing: null })} tone="main" disabled={!known}>
           {known ? "Mark done" : "Say what it is"}
         </Button>
+      </Dock>
+    );
+  }
+  if (step === "device" && !isNumbered(booking)) {
+    return (
+      <Dock>
+        <Button onPress={() => change({ noNumber: true })}>No number can be read</Button>
       </Dock>
     );
   }

@@ -52,8 +52,13 @@ export function Compare({ job, all }: { readonly job: Job; readonly all?: boolea
   );
 }
 
+/** Verdicts that say no more than the results beside them. */
+const QUIET: ReadonlySet<string> = new Set(["open", "as_before"]);
+
 function Row({ row }: { readonly row: ComparisonRow }) {
-  const why = STAGES.flatMap(([stage, name]) => (row.why[stage] === null ? [] : [`${name}: ${row.why[stage]}`]));
+  const why = STAGES.flatMap(([stage, name]) =>
+    row.why[stage] === null ? [] : [`${name}: ${row.why[stage]?.replace(/\.$/, "")}`],
+  );
   return (
     <tbody class={row.fails ? "fails" : ""}>
       <tr>
@@ -70,12 +75,18 @@ function Row({ row }: { readonly row: ComparisonRow }) {
           );
         })}
       </tr>
-      <tr>
-        <td colSpan={4}>
-          <strong>{row.says.name}.</strong> {row.says.say}
-          {why.length > 0 && <span class="soft"> {why.join(". ")}.</span>}
-        </td>
-      </tr>
+      {(!QUIET.has(row.verdict) || why.length > 0) && (
+        <tr>
+          <td colSpan={4}>
+            {!QUIET.has(row.verdict) && (
+              <>
+                <strong>{row.says.name}.</strong> {row.says.say}{" "}
+              </>
+            )}
+            {why.length > 0 && <span class="soft">{why.join(". ")}.</span>}
+          </td>
+        </tr>
+      )}
     </tbody>
   );
 }

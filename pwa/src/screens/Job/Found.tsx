@@ -7,7 +7,6 @@ import { dayTime } from "../../ui/format.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
 import { CONSENTS } from "../../views/booking.ts";
 import { procedure } from "../../views/catalogue.ts";
-import { caution } from "../../views/cautions.ts";
 import { failing } from "../../views/comparison.ts";
 import { staffName } from "../../views/people.ts";
 import { lower, stopName } from "../../views/status.ts";
@@ -33,7 +32,6 @@ export function Found({ job }: { readonly job: Job }) {
       {job.stop !== null && (
         <Item shape="stop" tone="stop" title={`Stopped: ${lower(stopName(job.stop.reason))}`}>
           <By at={job.stop} />
-          {job.stop.reason === "battery" && <p>{caution("battery_emergency").text}</p>}
         </Item>
       )}
       {job.liquid.map((check) => {
@@ -61,9 +59,7 @@ export function Found({ job }: { readonly job: Job }) {
       ))}
       {fails.map((row) => (
         <Item key={row.point} shape="stop" tone="stop" title={`${row.name} fails`}>
-          <p>
-            {row.says.name}. {row.says.say}
-          </p>
+          <p>{row.verdict === "open" ? "Failed at intake, not tested since." : `${row.says.name}. ${row.says.say}`}</p>
         </Item>
       ))}
       {job.losses.map((loss) => (

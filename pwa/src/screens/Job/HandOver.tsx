@@ -54,9 +54,7 @@ export function HandOver({ code, job }: Props) {
           <ByEye code={code} onEnd={(end) => take(checkEnd(code, end), "compared")} onNone={() => setChecked("none")} />
         </Page>
         <Dock>
-          <Button onPress={back} tone="main">
-            Back to the job
-          </Button>
+          <Button onPress={back}>Back to the job</Button>
         </Dock>
       </>
     );
@@ -114,21 +112,20 @@ function ByEye({ code, onEnd, onNone }: ByEyeProps) {
   }
   return (
     <form
-      class="row"
+      class="stack"
       onSubmit={(event) => {
         event.preventDefault();
         onEnd(end);
       }}
     >
-      <div class="counter-grow">
-        <TextField
-          label={`Or the last ${COMPARED} of its IMEI or serial number`}
-          value={end}
-          onInput={setEnd}
-          hint="Read them from the device: dial *#06# or look at the tray."
-          maxLength={COMPARED}
-        />
-      </div>
+      <TextField
+        label={`Or the last ${COMPARED} of its IMEI or serial number`}
+        value={end}
+        onInput={setEnd}
+        hint="Read them from the device: dial *#06# or look at the tray."
+        maxLength={COMPARED}
+      />
+
       <button type="submit" class="button">
         Compare
       </button>

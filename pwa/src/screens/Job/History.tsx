@@ -38,7 +38,10 @@ export function History({ code, job }: Props) {
         <List title="Notes" rows={job.notes.map((n) => ({ ...n, text: n.note }))} />
         <List
           title="Told"
-          rows={job.told.map((t) => ({ ...t, text: `${toldWords(t.what)}, ${CHANNELS[t.channel] ?? t.channel}` }))}
+          rows={job.told.map((t) => ({
+            ...t,
+            text: `${upper(toldWords(t.what))}, ${CHANNELS[t.channel] ?? t.channel}`,
+          }))}
         />
         <List
           title="New promises"
@@ -73,6 +76,8 @@ export function History({ code, job }: Props) {
 }
 
 type Said = { readonly event: string; readonly staff: string | null; readonly at_ms: number; readonly text: string };
+
+const upper = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 function List({ title, rows }: { readonly title: string; readonly rows: readonly Said[] }) {
   if (rows.length === 0) return null;

@@ -10,7 +10,7 @@ import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { caution } from "../../views/cautions.ts";
 import { isLead } from "../../views/people.ts";
-import { stopName } from "../../views/status.ts";
+import { mayBeLifted, stopName } from "../../views/status.ts";
 import { useHeadingFocus } from "../Book/headingFocus.ts";
 import { go } from "../route.ts";
 
@@ -24,13 +24,13 @@ export function Lift({ code, job }: { readonly code: string; readonly job: Job }
     if (!done.ok) return setProblem(done.problem);
     back();
   };
-  const may = isLead() && job.stage === "stopped";
+  const may = isLead() && mayBeLifted(job);
   const emergency = caution("battery_emergency");
   return (
     <>
       <Page title="Lift the stop" above={`${job.model}, job ${groupCode(code)}`}>
         {!isLead() && <Refusal problem={{ slug: "lead-only" }} />}
-        {isLead() && job.stage !== "stopped" && <Refusal problem={{ slug: "not-stopped" }} />}
+        {isLead() && !mayBeLifted(job) && <Refusal problem={{ slug: "not-stopped" }} />}
         {may && (
           <>
             <p class="big">Stopped: {stopName(job.stop?.reason ?? "other")}.</p>

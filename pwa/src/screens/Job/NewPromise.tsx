@@ -43,7 +43,8 @@ export function NewPromise({ code, job }: { readonly code: string; readonly job:
       <Page title="New promise" above={`${job.model}, job ${groupCode(code)}`}>
         {job.promised_at_ms !== null && <p class="big">So far: {dayTime(job.promised_at_ms)}.</p>}
         <PromiseChoice at_ms={at} onChoose={setAt} />
-        <div class="stack">
+        <section class="stack" aria-label="Why">
+          <h2>Why</h2>
           <div class="counter-chips">
             {REASONS.map((reason) => (
               <button
@@ -57,8 +58,8 @@ export function NewPromise({ code, job }: { readonly code: string; readonly job:
               </button>
             ))}
           </div>
-          <TextField label="Why" value={why} onInput={setWhy} maxLength={200} />
-        </div>
+          <TextField label="In a few words" value={why} onInput={setWhy} maxLength={200} />
+        </section>
         <TextField
           label="New price limit, if the customer agreed to one"
           inputMode="decimal"

@@ -3,11 +3,13 @@ import { nowMs } from "../../device/clock.ts";
 import type { Job } from "../../fold/state.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { dayTime, fromNow, groupCode } from "../../ui/format.ts";
+import { Notice } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { isLate } from "../../views/queue.ts";
+import { caution } from "../../views/cautions.ts";
 import { contactCard, isLead, staffName } from "../../views/people.ts";
-import { mayHandOver, type Owed, owed, stopName } from "../../views/status.ts";
+import { mayBeLifted, mayHandOver, type Owed, owed, stopName } from "../../views/status.ts";
 import { telAddress } from "../../views/message.ts";
 import { placeOfCode } from "../../views/things.ts";
 import { whereIs } from "../../views/trace.ts";
@@ -26,6 +28,7 @@ type Props = { readonly code: string; readonly job: Job };
 export function Status({ code, job }: Props) {
   useHeadingFocus(code);
   const next = owed(job, nowMs());
+  const emergency = caution("battery_emergency");
   return (
     <>
       <Page title={job.model ?? "Job"} above={`Job ${groupCode(code)}`} wide>
@@ -38,6 +41,11 @@ export function Status({ code, job }: Props) {
             <strong>{next.say}</strong>
           </p>
         </div>
+        {job.stop?.reason === "battery" && job.stage !== "handed_over" && (
+          <Notice tone="stop" title={emergency.name}>
+            <p>{emergency.text}</p>
+          </Notice>
+        )}
         <div class="two">
           <div class="stack">
             <Glance code={code} job={job} />
@@ -96,9 +104,9 @@ function Glance({ code, job }: Props) {
       )}
       <dt>Customer</dt>
       <dd>
-        {card === null ? "The card is not here: erased, or not arrived yet" : (card.name ?? "Without a name")}
-        {card?.mail !== undefined && <div>{card.mail}</div>}
-        {card?.phone !== undefined && (
+        {card === null ? "The card is not here: erased, or not arrived yet" : card.name || "Without a name"}
+        {card?.mail && <div>{card.mail}</div>}
+        {card?.phone && (
           <a class="button counter-call" href={telAddress(card.phone)}>
             Call {card.phone}
           </a>
@@ -136,7 +144,7 @@ function Ways({ code, job, next }: Props & { readonly next: Owed }) {
         {ticket !== null && open && <PrintButton labels={[ticket]}>Print ticket</PrintButton>}
         {label !== null && open && <PrintButton labels={[label]}>Print device label</PrintButton>}
         {(job.stage === "booked" || job.stage === "bench") && <Way to={`job/${code}/stop`}>Stop the job</Way>}
-        {job.stage === "stopped" && isLead() && <Way to={`job/${code}/lift`}>Lift the stop</Way>}
+        {mayBeLifted(job) && isLead() && <Way to={`job/${code}/lift`}>Lift the stop</Way>}
       </div>
     </section>
   );

@@ -68,21 +68,23 @@ export function Tell({ code, job, what }: Props) {
         {wasTold(job, telling) && telling.kind !== "news" && (
           <Notice tone="good" title="The customer was told this already" />
         )}
-        <TextField
-          label="Text"
-          value={text}
-          onInput={setText}
-          hint="Change it as you like. The text itself is not kept."
-          lines
-          maxLength={2000}
-        />
+        <div class="counter-message">
+          <TextField
+            label="Text"
+            value={text}
+            onInput={setText}
+            hint="Change it as you like. The text itself is not kept."
+            lines
+            maxLength={2000}
+          />
+        </div>
         <div class="counter-ways">
-          {card?.phone !== undefined && (
+          {card?.phone && (
             <a class="button" href={smsAddress(card.phone, text)} onClick={() => setChannel("message")}>
               Message to {card.phone}
             </a>
           )}
-          {card?.mail !== undefined && (
+          {card?.mail && (
             <a
               class="button"
               href={mailAddress(card.mail, `Your ${job.model ?? "device"}, ticket ${groupCode(code)}`, text)}
@@ -91,14 +93,14 @@ export function Tell({ code, job, what }: Props) {
               Mail to {card.mail}
             </a>
           )}
-          {card?.phone !== undefined && (
+          {card?.phone && (
             <a class="button" href={telAddress(card.phone)} onClick={() => setChannel("call")}>
               Call {card.phone}
             </a>
           )}
           <Button onPress={() => void share()}>Share or copy the text</Button>
         </div>
-        {card?.phone === undefined && card?.mail === undefined && (
+        {!card?.phone && !card?.mail && (
           <p class="soft">There is no telephone number and no mail address. Tell the customer in person.</p>
         )}
         <Choice label="How was the customer told?" options={CHANNELS} value={channel} onChoose={setChannel} across />

@@ -3,7 +3,7 @@ import { useState } from "preact/hooks";
 import { nowMs } from "../../device/clock.ts";
 import "../../style/counter.css";
 import { type StageId, stages } from "../../tables.ts";
-import { dayTime, fromNow } from "../../ui/format.ts";
+import { dayTime, fromNow, groupCode } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { staffName } from "../../views/people.ts";
@@ -67,7 +67,7 @@ function Row({ code, job, late, now }: Open & { readonly now: number }) {
     <a class="card link counter-row" href={`#/job/${code}`}>
       <span class="counter-row-head">
         <strong>{job.model}</strong>
-        <span class="code small">{code}</span>
+        <span class="code small">{groupCode(code)}</span>
       </span>
       {late && (
         <span class="mark stop">

@@ -51,6 +51,8 @@ class JobStory:
         """Agreed at the counter, tested, on the shelf. `failing` names points that fail, each with what was seen."""
         self.say(hands, "job.booked", self.ready_for)
         self.test(hands, "intake", failing, cannot)
+        self.move(hands, self.device, "counter")
+        self.at_ms += _BETWEEN_STEPS_S * _SECOND_MS
         self.move(hands, self.device, "shelf")
 
     def test(self, hands: Hands, stage: str, failing: dict[str, str], cannot: dict[str, str]) -> None:
@@ -63,13 +65,13 @@ class JobStory:
         """A tray is bound, the work begins."""
         self.tray = tray
         self.move(hands, tray, self.code)
-        self.move(hands, self.device, "bench")
+        self.move(hands, self.device, tray)
         self.say(hands, "job.started", {"procedure": procedure["id"], "revision": procedure["rev"]})
 
     def take(self, hands: Hands, part: str) -> None:
         """A new part is taken for this job."""
         self.say(hands, "part.assigned", {"part": part})
-        self.move(hands, part, "bench")
+        self.move(hands, part, self.code)
 
     def work(
         self,
@@ -144,6 +146,7 @@ class JobStory:
                 self.test(hands, "final", final_failing, final_cannot)
             case "core":
                 self.say(hands, "core.tagged", core)
+                self.move(hands, core["core"], "bench")
             case "leftover":
                 self.say(hands, "leftover.checked", {"photos": []})
             case _:

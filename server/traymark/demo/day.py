@@ -27,7 +27,7 @@ DAY_MS = 24 * HOUR_MS
 _PROMISE_STEP_MS = 30 * MINUTE_MS
 
 _REF_LETTERS = "abcdefghijklmnopqrstuvwxyz0123456789"
-_CONSENTS = ["data_may_be_lost", "liquid_rule", "warranty_terms"]
+_CONSENTS = ["data_loss", "liquid_rule", "warranty_terms"]
 _BROKEN_GLASS = {
     "display_image": "Lines across the picture.",
     "touch": "Dead strip at the top.",
@@ -145,7 +145,7 @@ class Day:
     ) -> JobStory:
         """A job about to be booked. `again`: the device and customer of an earlier one."""
         counter = self.stations["counter"]
-        device = counter.mint("D")
+        device = again.device if again else counter.mint("D")
         body: dict[str, Any] = {
             "device": device,
             "card": again.ready_for["card"] if again else self._device_card(model),
@@ -183,7 +183,7 @@ class Day:
         row = self.procedures[kind]["core"]
         body: dict[str, Any] = {
             "core": self.stations["bench1"].mint("C"), "name": row["name"], "part_kind": row["kind"],
-            "supplier": shop.GREENFOLD if row["purpose"] == "battery" else shop.SUPPLIER_OF[kind],
+            "supplier": shop.SUPPLIER_OF[kind],
             "condition": condition, "purpose": row["purpose"], "replaced_by": part,
             "shipping_caution": row["shipping_caution"], "photos": [],
         }  # fmt: skip
@@ -260,7 +260,7 @@ def _boxes(day: Day) -> dict[str, Box]:
     for name, supplier, purpose, days in (
         ("sealed", shop.BRINDLE, "credit", 26.0), ("credit", shop.BRINDLE, "credit", 5.0),
         ("doa", shop.BRINDLE, "doa", 12.0),
-        ("recycling", shop.GREENFOLD, "recycling", 20.0), ("battery", shop.GREENFOLD, "battery", 20.0),
+        ("recycling", shop.GREENFOLD, "recycling", 20.0), ("battery", shop.HALFMOON, "battery", 20.0),
     ):  # fmt: skip
         box = shipping.mint("B")
         opened[name] = Box(box, supplier, purpose)
@@ -429,7 +429,7 @@ def _dead_on_arrival(day: Day, tray: str, boxes: dict[str, Box]) -> None:
     why = {"why": "No touch, also after reseating; another unit passed."}
     day.plan.add(job.at_ms, bench.station, bench.staff, "part.judged", None, {"part": dead, "verdict": "doa"} | why)
     day.plan.add(job.at_ms, bench.station, bench.staff, "part.judged", None, {"part": good, "verdict": "good"})
-    job.move(bench, dead, "shipping")
+    job.move(bench, dead, "bench")
     step = next(s for s in procedure["turn"] if s.get("gate") == "prefit")
     job.do(bench, procedure, step | {"ops": []})
     core = day.core(shop.DISPLAY, good, "complete")

@@ -22,6 +22,8 @@ _MONTHS = (
 )  # fmt: skip
 # A promise is about work still to come.
 _PROMISED_STAGES = frozenset(("booked", "bench"))
+# A stopped job that was closed up is ready to be fetched, not repaired.
+_STOPPED_STAGES = frozenset(("stopped", "ready"))
 # A shape of its own for each stage, so that the state is not told by colour alone.
 _SIGNS = {"booked": "○", "bench": "◐", "stopped": "■", "ready": "✓", "handed_over": "●"}
 
@@ -44,7 +46,9 @@ def ticket_status(job: Record, settings: Record) -> TicketStatus:
     stage: str = job["stage"]
     stop: Record | None = job["stop"]
     reason = (
-        table("stages")["stop_reasons"][stop["reason"]]["customer"] if stop is not None and stage == "stopped" else None
+        table("stages")["stop_reasons"][stop["reason"]]["customer"]
+        if stop is not None and stage in _STOPPED_STAGES
+        else None
     )
     promised = None
     if stage in _PROMISED_STAGES and job["promised_at_ms"] is not None:

@@ -16,10 +16,11 @@ type Props = {
 
 /** The same code again counts as a new scan after this long out of sight. */
 const SAME_AGAIN_MS = 2_500;
+/** Held across screens: a badge still before the camera must not sign on again on the screen it led to. */
+let last = { text: "", at: 0 };
 
 export function Scanner({ onFound, say, atOnce }: Props) {
   const video = useRef<HTMLVideoElement>(null);
-  const last = useRef({ text: "", at: 0 });
   const report = useRef(onFound);
   report.current = onFound;
   const [on, setOn] = useState(atOnce === true);
@@ -33,8 +34,8 @@ export function Scanner({ onFound, say, atOnce }: Props) {
     let left = false;
     const found = (text: string): void => {
       const at = performance.now();
-      const same = text === last.current.text && at - last.current.at < SAME_AGAIN_MS;
-      last.current = { text, at };
+      const same = text === last.text && at - last.at < SAME_AGAIN_MS;
+      last = { text, at };
       if (!same) {
         navigator.vibrate?.(40);
         report.current(text);

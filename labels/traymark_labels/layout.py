@@ -147,9 +147,11 @@ def _stack_height(item: TextItem, size: int) -> int:
 
 def _lines(item: TextItem, text: str, size: int, widths: Widths) -> list[Line]:
     box = item.box
-    ascent = -(-(CAPS_ASCENT if item.caps else ASCENT) * size // EM_UNITS)
-    descent = (CAPS_DESCENT if item.caps else DESCENT) * size // EM_UNITS
+    ascent = _ceil_em(CAPS_ASCENT if item.caps else ASCENT, size)
+    descent = _ceil_em(CAPS_DESCENT if item.caps else DESCENT, size)
     pitch = LINE_PITCH * size // EM_UNITS
+    # A single line that had to shrink keeps the baseline it would have had, level with its neighbours.
+    lower = _ceil_em(CAPS_ASCENT if item.caps else ASCENT, item.size) - ascent if item.lines == 1 else 0
     shown = [_cut(text, item, size, widths)] if item.lines == 1 else _broken(text, item, size, widths)[0]
     placed: list[Line] = []
     for n, line in enumerate(shown):
@@ -161,11 +163,15 @@ def _lines(item: TextItem, text: str, size: int, widths: Widths) -> list[Line]:
         for advance in advances:
             pens.append((start + EM_UNITS // 2) // EM_UNITS)
             start += advance * size
-        top = box.top + n * pitch
+        top = box.top + lower + n * pitch
         bottom = min(top + ascent + descent, box.top + box.height)
         room = Box(box.left, top, box.width, bottom - top)
         placed.append(Line(line, item.weight, size, tuple(pens), top + ascent, room, item.white, item.caps))
     return placed
+
+
+def _ceil_em(units: int, size: int) -> int:
+    return -(-units * size // EM_UNITS)
 
 
 def _broken(text: str, item: TextItem, size: int, widths: Widths) -> tuple[list[str], bool]:

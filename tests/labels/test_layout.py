@@ -58,6 +58,13 @@ def test_a_word_wider_than_the_box_is_cut_and_nothing_follows_it() -> None:
     assert lines("A" * 30 + " BBB", item) == [("A" * 19 + ELLIPSIS, 20)]
 
 
+def test_shrunken_text_stands_on_the_baseline_it_would_have_had() -> None:
+    other = replace(ITEM, parts=("{y}",), box=Box(300, 20, 200, 60))
+    whole, shrunken = lay_out([ITEM, other], {"x": "A", "y": "A" * 20}, half_em).lines
+    assert (whole.size, shrunken.size) == (40, 20)
+    assert whole.baseline == shrunken.baseline
+
+
 def test_texts_of_a_group_have_the_size_of_the_smallest() -> None:
     one = replace(ITEM, parts=("{x}",), group="code")
     other = replace(ITEM, parts=("{y}",), group="code", box=Box(10, 90, 200, 60))

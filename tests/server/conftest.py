@@ -1,5 +1,6 @@
 """A shop in a temporary folder, asked over HTTP, with a clock that stands still."""
 
+import json
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -8,6 +9,9 @@ import httpx
 import pytest
 from litestar.testing import TestClient
 from sqlmodel import insert
+
+from tests.server.shop_events import Writer
+from tests.server_process import ServerProcess
 from traymark.api.who import COOKIE
 from traymark.app import DATABASE, create_app
 from traymark.config import Settings
@@ -15,8 +19,6 @@ from traymark.log.rows import IncarnationRow, StationRow
 from traymark.log.store import Store
 from traymark.log.verify import verify
 from traymark.stations.secrets_made import hash_of
-
-from tests.server.shop_events import Writer
 
 NOW_MS = 1_800_000_000_000
 
@@ -43,8 +45,6 @@ class Desk:
 
 def read_pull(answer: httpx.Response) -> tuple[dict[str, Any], list[tuple[int, str, bytes]]]:
     """The header and the lines of a pull answer."""
-    import json
-
     first, *rest = answer.content.removesuffix(b"\n").split(b"\n")
     lines: list[tuple[int, str, bytes]] = []
     for line in rest:
@@ -71,7 +71,13 @@ class Shop:
 
 def enrol(store: Store, station: str, *incarnations: str, role: str = "bench") -> None:
     """A joined station and its prefixes, without the joining."""
-    row = {"id": station, "name": "Bench", "role": role, "token_hash": hash_of(f"token-of-{station}"), "created_at_ms": 1}
+    row = {
+        "id": station,
+        "name": "Bench",
+        "role": role,
+        "token_hash": hash_of(f"token-of-{station}"),
+        "created_at_ms": 1,
+    }
     with store.database.write() as connection:
         connection.execute(insert(StationRow).values(row))
         for prefix in incarnations:
@@ -84,7 +90,9 @@ def settings(tmp_path: Path) -> Settings:
 
 
 @pytest.fixture
-def shop(settings: Settings) -> Iterator[Shop]:
+def shop(settings: Settings, monkeypatch: pytest.MonkeyPatch) -> Iterator[Shop]:
+    # Whether the app is built, or being built, is nothing to these tests.
+    monkeypatch.setattr("traymark.api.pwa.find_pwa", lambda: None)
     app = create_app(settings, clock=lambda: NOW_MS)
     with TestClient(app, base_url="https://shop.test", raise_server_exceptions=False) as client:
         yield Shop(client, settings.data_dir)
@@ -102,6 +110,18 @@ def writer() -> Writer:
     return Writer("S7K2", "7K2")
 
 
+@pytest.fixture
+def process(tmp_path: Path) -> Iterator[ServerProcess]:
+    """The server as a process of its own, with the same station and prefix."""
+    server = ServerProcess(tmp_path / "process")
+    store = Store(server.data_dir / DATABASE)
+    enrol(store, "S7K2", "7K2")
+    store.close()
+    server.start()
+    yield server
+    server.stop()
+
+
 def problem_of(answer: httpx.Response, slug: str) -> dict[str, Any]:
     """The one error shape, wherever it comes from."""
     assert answer.headers["content-type"] == "application/problem+json", answer.text
@@ -113,6 +133,3 @@ def problem_of(answer: httpx.Response, slug: str) -> dict[str, Any]:
     if answer.status_code in (429, 503):
         assert int(answer.headers["retry-after"]) > 0
     return told
-
-
-__all__ = ["DATABASE", "NOW_MS", "Desk", "Shop", "enrol", "problem_of", "read_pull"]

@@ -38,7 +38,9 @@ def job_events(number: int, prefix: str = "7K2") -> list[Draft]:
             "consents": ["data", "liquid"], "price_limit_minor": 12000, "promised_at_ms": AT_MS + 86_400_000,
             "ticket": code("T", prefix, number) + "0" * 16,
         }),
-        ("mark.noted", job, {"mark": f"m{number}", "side": "front", "what": "crack", "x_pm": 310, "y_pm": 620, "photos": [photo]}),
+        ("mark.noted", job, {
+            "mark": f"m{number}", "side": "front", "what": "crack", "x_pm": 310, "y_pm": 620, "photos": [photo],
+        }),
         ("photo.taken", job, {"photo": photo, "use": "intake", "bytes": 210_000, "width": 1600, "height": 1200}),
         *(("test.read", job, {"stage": "intake", "point": p, "result": "pass"}) for p in points),
         ("thing.moved", job, {"thing": device, "to": tray, "after": []}),

@@ -10,11 +10,11 @@ import httpx
 import pytest
 from PIL import Image
 from sqlmodel import insert
+
+from tests.server.conftest import Desk, Shop, problem_of
 from traymark.blobs.files import BlobFiles
 from traymark.config import Settings
 from traymark.log.rows import BlobRow
-
-from tests.server.conftest import Desk, Shop, problem_of
 
 
 def picture(form: str = "JPEG", size: tuple[int, int] = (640, 480)) -> bytes:
@@ -169,7 +169,15 @@ def test_half_written_file_of_a_crash_is_cleared_at_the_next_start(tmp_path: Pat
 
 
 def test_row_without_its_file_is_a_fault(shop: Shop) -> None:
-    row = {"sha256": "0" * 64, "media_type": "image/png", "size": 1, "width": 1, "height": 1, "station": "S7K2", "received_at_ms": 1}
+    row = {
+        "sha256": "0" * 64,
+        "media_type": "image/png",
+        "size": 1,
+        "width": 1,
+        "height": 1,
+        "station": "S7K2",
+        "received_at_ms": 1,
+    }
     with shop.store.database.write() as connection:
         connection.execute(insert(BlobRow).values(row))
     with pytest.raises(AssertionError):

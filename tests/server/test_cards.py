@@ -4,9 +4,9 @@ from typing import Any
 
 import httpx
 import pytest
-from traymark.docs.card import pointer_of
 
 from tests.server.conftest import Desk, Shop, problem_of
+from traymark.docs.card import pointer_of
 
 CARD = "a" * 20
 OTHER = "b" * 20
@@ -30,7 +30,11 @@ def lead(shop: Shop) -> Desk:
 def test_card_written_by_any_station_is_read_by_every_other(shop: Shop, desk: Desk) -> None:
     assert put(desk, CARD, "contact", CONTACT).json() == {"id": CARD, "rev": 1}
     other = shop.enrol("S7K9")
-    assert docs(other) == {"rev": 1, "docs": [{"id": CARD, "kind": "contact", "rev": 1, "body": CONTACT}], "more": False}
+    assert docs(other) == {
+        "rev": 1,
+        "docs": [{"id": CARD, "kind": "contact", "rev": 1, "body": CONTACT}],
+        "more": False,
+    }
     shop.check_log()
 
 

@@ -7,12 +7,12 @@ from typing import Any
 import pytest
 from litestar import get
 from litestar.testing import TestClient
-from traymark.api.headers import CONTENT_SECURITY_POLICY
-from traymark.api.problems import on_bug
-from traymark.tables import problems
 
 from tests.server.conftest import Desk, Shop, problem_of
 from tests.server.shop_events import Writer, code
+from traymark.api.headers import CONTENT_SECURITY_POLICY
+from traymark.api.problems import on_bug
+from traymark.tables import problems
 
 HEADER = {"incarnation": "7K2", "first_seq": 1, "prev": "0" * 64, "head": "0" * 64}
 
@@ -107,7 +107,8 @@ def test_bad_card_is_refused(shop: Shop, desk: Desk, name: str) -> None:
 @pytest.mark.parametrize(
     "path",
     [
-        "/nope", "/api", "/api/nope", "/assets/../../../etc/passwd", "/%2e%2e/%2e%2e/etc/passwd", "/..%2f..%2fetc%2fpasswd",
+        "/nope", "/api", "/api/nope", "/assets/../../../etc/passwd",
+        "/%2e%2e/%2e%2e/etc/passwd", "/..%2f..%2fetc%2fpasswd",
         "/index.html%00", "/assets/%00", "/api/docs/a/b", "/traymark.sqlite", "//etc/passwd",
     ],
 )  # fmt: skip
@@ -141,7 +142,9 @@ def test_wrong_method_names_the_right_ones(shop: Shop, method: str, path: str, a
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("cookie", [None, "", "wrong", "x" * 5_000, "\x00"])
-def test_without_a_stations_cookie_nothing_is_told(shop: Shop, desk: Desk, method: str, path: str, cookie: str | None) -> None:
+def test_without_a_stations_cookie_nothing_is_told(
+    shop: Shop, desk: Desk, method: str, path: str, cookie: str | None
+) -> None:
     headers = {} if cookie is None else {"Cookie": f"__Host-traymark={cookie}"}
     problem_of(shop.client.request(method, path, headers=headers), "station-unknown")
 
@@ -156,7 +159,9 @@ def test_writing_from_another_sites_page_is_refused(shop: Shop, desk: Desk, writ
     assert own.status_code == 200
 
 
-def test_script_in_every_text_of_an_event_is_kept_as_the_text_that_it_is(shop: Shop, desk: Desk, writer: Writer) -> None:
+def test_script_in_every_text_of_an_event_is_kept_as_the_text_that_it_is(
+    shop: Shop, desk: Desk, writer: Writer
+) -> None:
     evil = "<script>alert(1)</script>{{7*7}}'; DROP TABLE event;--"
     job = code("J", "7K2", 1)
     writer.write("note.added", job, {"note": evil})

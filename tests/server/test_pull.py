@@ -3,10 +3,10 @@
 import gzip
 
 import pytest
-from traymark.events.chain import genesis
 
 from tests.server.conftest import NOW_MS, Desk, Shop, problem_of
 from tests.server.shop_events import Writer, code, shop_day
+from traymark.events.chain import genesis
 
 JOB = code("J", "7K2", 1)
 
@@ -44,7 +44,9 @@ def test_pull_goes_on_after_the_cursor_until_nothing_is_left(shop: Shop, desk: D
 
 
 @pytest.mark.parametrize("cursor", [{"epoch": "another", "after": 40}, {"epoch": "", "after": 0}, {}])
-def test_cursor_of_another_epoch_starts_again_at_the_first_event(desk: Desk, filled: Writer, cursor: dict[str, int]) -> None:
+def test_cursor_of_another_epoch_starts_again_at_the_first_event(
+    desk: Desk, filled: Writer, cursor: dict[str, int]
+) -> None:
     header, lines = desk.pull(**cursor)
     assert header["reset"] is True
     assert lines[0][0] == 1

@@ -81,7 +81,7 @@ def on_http_exception(request: Request[Any, Any, Any], error: HTTPException) -> 
 
 
 def on_bug(request: Request[Any, Any, Any], error: Exception) -> Response[dict[str, Any]]:
-    """Anything else is a bug: logged with its trace, told without it. The path may hold a ticket's token: its form does."""
+    """Anything else is a bug: logged with its trace, told without it. Paths hold ticket tokens: only their form is."""
     log.error("request failed", exc_info=error, extra={"method": request.method, "at": request.scope["path_template"]})
     return problem_response(Refused("internal"))
 

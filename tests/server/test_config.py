@@ -1,0 +1,41 @@
+"""Settings: read once, and a name that is not known stops the start."""
+
+import ast
+from dataclasses import fields
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+import traymark.config
+from traymark.config import Settings, SettingsError, read_settings
+
+
+def test_settings_come_from_their_variables() -> None:
+    settings = read_settings({"TRAYMARK_PORT": "9000", "TRAYMARK_DATA_DIR": "/somewhere", "PATH": "/bin"})
+    assert settings == Settings(port=9000, data_dir=Path("/somewhere"))
+
+
+def test_unknown_name_stops_the_start_and_is_named() -> None:
+    with pytest.raises(SettingsError, match="TRAYMARK_PROT"):
+        read_settings({"TRAYMARK_PROT": "9000"})
+
+
+def test_value_of_the_wrong_form_stops_the_start_and_is_named() -> None:
+    with pytest.raises(SettingsError, match="TRAYMARK_PORT"):
+        read_settings({"TRAYMARK_PORT": "many"})
+
+
+def test_name_of_the_build_is_let_be() -> None:
+    assert read_settings({"TRAYMARK_SKIP_PWA": "1"}) == Settings()
+
+
+def test_every_setting_says_what_it_is() -> None:
+    tree = ast.parse(Path(traymark.config.__file__).read_text(encoding="utf-8"))
+    body = next(n for n in tree.body if isinstance(n, ast.ClassDef) and n.name == "Settings").body
+    told = {
+        before.target.id
+        for before, after in pairwise(body)
+        if isinstance(before, ast.AnnAssign) and isinstance(before.target, ast.Name) and isinstance(after, ast.Expr)
+    }
+    assert told == {f.name for f in fields(Settings)}

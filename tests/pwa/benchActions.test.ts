@@ -16,7 +16,7 @@ import { enterLoss } from "@pwa/actions/ledger.ts";
 import { moved } from "@pwa/actions/move.ts";
 import { acceptPart, assignPart, closeTry } from "@pwa/actions/prefit.ts";
 import { readTest } from "@pwa/actions/tests.ts";
-import { bind, jobOfScan, mayBind } from "@pwa/actions/tray.ts";
+import { bind, jobOfScan, mayBind, scanForStart } from "@pwa/actions/tray.ts";
 import { mint } from "@pwa/codes/codes.ts";
 import { docs, load, signedOn, state } from "@pwa/current.ts";
 import type { Job } from "@pwa/fold/state.ts";
@@ -145,6 +145,13 @@ describe("binding a tray", () => {
     expect(jobOfTray(TRAY)).toBe(JOB);
     expect(placeOfCode(DEVICE)).toEqual({ kind: "at", to: TRAY });
     expect([job().stage, job().procedure, job().bench_staff, open()]).toEqual(["bench", DISPLAY.id, "W001", "off"]);
+  });
+
+  test("another device beside a waiting job is refused, its own is confirmed", () => {
+    expect(scanForStart(JOB, TRAY)).toEqual({ ok: true, value: { tray: TRAY } });
+    expect(scanForStart(JOB, DEVICE)).toEqual({ ok: true, value: { tray: null } });
+    expect(slug(scanForStart(JOB, OTHER_DEVICE))).toBe("device-not-of-job");
+    expect(slug(scanForStart(JOB, PART))).toBe("code-unknown");
   });
 
   test("a job without a procedure is not begun", async () => {

@@ -2,14 +2,13 @@
 import { ownOnTop, state } from "../current.ts";
 import { type Event, isEvent } from "../events/envelope.ts";
 import type { StopReason } from "../events/kinds.gen.ts";
-import type { Job } from "../fold/state.ts";
 import type { NewEvent } from "../log/own.ts";
 import { pulledAbout } from "../log/pulled.ts";
 import { type Result, refuse } from "../problem.ts";
 import { afterLift, isStopped, lastDone, mayDo } from "../rules/bench.ts";
 import { type Booking, bookings, takingBack } from "../rules/ledger.ts";
 import type { Step } from "../rules/procedure.ts";
-import { workOf } from "../views/bench.ts";
+import { type Work, workOf } from "../views/bench.ts";
 import { procedure } from "../views/catalogue.ts";
 import { isLead } from "../views/people.ts";
 import { act } from "./act.ts";
@@ -94,7 +93,7 @@ export async function goOnAfterLift(code: string): Promise<Done> {
   return job === undefined ? refuse("code-unknown", code) : act(() => settled(code, job));
 }
 
-function settled(code: string, job: Job): readonly NewEvent[] {
+function settled(code: string, job: Work["job"]): readonly NewEvent[] {
   const held = procedure(job.procedure);
   if (held === null) return [];
   const { undo, answered } = afterLift(job, held);

@@ -2,9 +2,9 @@
 import { parseCode } from "../codes/codes.ts";
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
-import type { Job } from "../fold/state.ts";
 import type { NewEvent } from "../log/own.ts";
 import { ok, type Result, refuse } from "../problem.ts";
+import type { Work } from "../views/bench.ts";
 import { procedure } from "../views/catalogue.ts";
 import { find } from "../views/find.ts";
 import { jobOfTray, placeOfCode, trayOf } from "../views/things.ts";
@@ -19,11 +19,17 @@ export function jobOfScan(text: string): Result<string> {
   return job === undefined ? refuse("code-unknown", "Scan the label on the device, or the ticket.") : ok(job);
 }
 
-/** The tray that was scanned. */
-export function trayOfScan(text: string): Result<string> {
-  const code = parseCode(text);
-  if (!code.ok) return code;
-  return code.value.kind === "T" ? ok(code.value.code) : refuse("code-unknown", "This is no tray label.");
+/**
+ * What was scanned while a job waits for its tray: the tray, or the device to make sure it is the right one.
+ * `device-not-of-job`, `code-unknown`.
+ */
+export function scanForStart(code: string, text: string): Result<{ readonly tray: string | null }> {
+  const scanned = parseCode(text);
+  if (!scanned.ok) return scanned;
+  const { kind, code: thing } = scanned.value;
+  if (kind === "T") return ok({ tray: thing });
+  if (kind !== "D") return refuse("code-unknown", "Scan the label of an empty tray.");
+  return state.value.job.get(code)?.device === thing ? ok({ tray: null }) : refuse("device-not-of-job", thing);
 }
 
 /** Whether a tray can take a job. The refusal names the job or tray that is in the way. */
@@ -61,7 +67,7 @@ export async function bind(tray: string, code: string, procedureId: string | nul
 }
 
 /** Booked, or let go on by a lead after a stop before the bench: nobody has begun. */
-export const isNotBegun = (job: Job): boolean =>
+export const isNotBegun = (job: Work["job"]): boolean =>
   job.stage === "booked" || (job.stage === "bench" && job.bench_staff === null);
 
 /** "Quillet 5, J7K20 00013" for a refusal that names a job. */

@@ -1,7 +1,7 @@
 /** A job on the bench: opens at its next step, whoever last worked on it and wherever. */
 import { useState } from "preact/hooks";
 import { goOnAfterLift, openAgain, takeOver } from "../../actions/bench.ts";
-import { bind, isNotBegun, trayOfScan } from "../../actions/tray.ts";
+import { bind, isNotBegun, scanForStart } from "../../actions/tray.ts";
 import { signedOn, state } from "../../current.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
@@ -107,19 +107,30 @@ function NotHere({ problem, to = "scan", say = "Back to Scan" }: NotHereProps) {
 /** Booked, not begun: an empty tray is bound, and the procedure chosen. */
 function Start({ code, job }: { readonly code: string; readonly job: Job }) {
   const [procedure, setProcedure] = useState<string | null>(job.procedure);
+  const [compared, setCompared] = useState(false);
   const [problem, setProblem] = useState<Problem | null>(null);
   const take = async (text: string): Promise<void> => {
-    const tray = trayOfScan(text);
-    if (!tray.ok) return setProblem(tray.problem);
-    const bound = await bind(tray.value, code, procedure);
+    const scanned = scanForStart(code, text);
+    if (!scanned.ok) return setProblem(scanned.problem);
+    setProblem(null);
+    if (scanned.value.tray === null) return setCompared(true);
+    const bound = await bind(scanned.value.tray, code, procedure);
     setProblem(bound.ok ? null : bound.problem);
   };
   return (
     <Page title="Take an empty tray" above={`${job.model ?? "Device"} · job ${groupCode(code)}`}>
       <p class="big">{job.complaint}</p>
       <ChooseProcedure model={job.model} value={procedure} onChoose={setProcedure} />
-      {procedure !== null && <Scanner onFound={(text) => void take(text)} say="Label of an empty tray" />}
-      {problem !== null && <TrayRefusal problem={problem} />}
+      {procedure !== null && (
+        <Scanner onFound={(text) => void take(text)} say="Label of an empty tray; the device first, to be sure" />
+      )}
+      {compared && (
+        <p class="mark good">
+          <Shape name="done" />
+          This is the device of this job. Now the tray.
+        </p>
+      )}
+      {problem !== null && <TrayRefusal problem={problem} job={code} />}
     </Page>
   );
 }

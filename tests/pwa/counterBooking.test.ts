@@ -62,7 +62,7 @@ function whole(changed: Partial<Booking> = {}): Booking {
       touch: { result: "fail", why: "" },
       sim: { result: "cannot", why: "No SIM card" },
     },
-    agreed: { data_may_be_lost: "yes", liquid_rule: "yes", warranty_terms: "no" },
+    agreed: { data_loss: "yes", liquid_rule: "yes", warranty_terms: "no" },
     price: "limit",
     limit: "79,50",
     promised_at_ms: 1_900_000_000_000,
@@ -90,7 +90,7 @@ describe("booking in", () => {
       model: "Quillet 5",
       complaint: "Glass broken,\nfell on the stairs",
       lock: "unlocked",
-      consents: ["data_may_be_lost", "liquid_rule"],
+      consents: ["data_loss", "liquid_rule"],
       price_limit_minor: 7950,
       promised_at_ms: 1_900_000_000_000,
       findings: [],
@@ -268,7 +268,7 @@ describe("the walk", () => {
   test("a refused consent is an answer, a missing one is not", () => {
     const all = Object.fromEntries(CONSENTS.map((c) => [c.slug, "no" as const]));
     expect(wanted(whole({ agreed: all }), "agreed")).toBeNull();
-    expect(wanted(whole({ agreed: { data_may_be_lost: "yes" } }), "agreed")).not.toBeNull();
+    expect(wanted(whole({ agreed: { data_loss: "yes" } }), "agreed")).not.toBeNull();
   });
   test("'cannot be tested' needs its reason", () => {
     const tests = answered(whole(), ["touch"], { result: "cannot", why: " " });

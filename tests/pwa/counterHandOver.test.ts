@@ -31,7 +31,7 @@ async function book(number: { imei?: string; noNumber?: boolean }): Promise<stri
     price: "open",
     promised_at_ms: 1,
     tests: answered(blank, INTAKE_POINTS, { result: "pass", why: "" }),
-    agreed: { data_may_be_lost: "yes", liquid_rule: "yes", warranty_terms: "yes" },
+    agreed: { data_loss: "yes", liquid_rule: "yes", warranty_terms: "yes" },
   });
   if (!done.ok) throw new Error(done.problem.detail);
   return done.value;

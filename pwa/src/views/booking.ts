@@ -189,7 +189,7 @@ export function answered(booking: Booking, points: readonly string[], reading: D
 
 /** What the customer is asked to agree to (common practice, no source; the shop's own terms and local law decide). */
 export const CONSENTS = [
-  { slug: "data_may_be_lost", title: "Data may be lost", say: "A copy of the data is the customer's own matter." },
+  { slug: "data_loss", title: "Data may be lost", say: "A copy of the data is the customer's own matter." },
   {
     slug: "liquid_rule",
     title: "Liquid ends the repair",

@@ -12,7 +12,7 @@ export function EarlierJobs({ booking }: { readonly booking: Booking }) {
   if (jobs.length === 0) return null;
   return (
     <section class="stack" aria-label="Jobs of this device">
-      <h2>It was here before</h2>
+      <h2>Jobs of this device</h2>
       <ul class="stack">
         {jobs.map(([code, job]) => (
           <li key={code}>

@@ -167,10 +167,10 @@ function StepDock({ booking, change, onNext, onBook, busy }: DockProps) {
     return (
       <Dock>
         <Button onPress={() => change({ knowingly: true })} tone="aside">
-          Book in anyway
+          Book in anew
         </Button>
         <Button onPress={() => go(`job/${open}`)} tone="main">
-          Go to the open job
+          To the open job
         </Button>
       </Dock>
     );

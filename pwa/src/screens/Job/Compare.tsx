@@ -3,6 +3,7 @@ import { useState } from "preact/hooks";
 import type { Job, TestStage } from "../../fold/state.ts";
 import type { Seen } from "../../rules/attribution.ts";
 import "../../style/counter.css";
+import { testPoints } from "../../tables.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
 import { type ComparisonRow, compare } from "../../views/comparison.ts";
 
@@ -63,17 +64,11 @@ function Row({ row }: { readonly row: ComparisonRow }) {
     <tbody class={row.fails ? "fails" : ""}>
       <tr>
         <th scope="row">{row.name}</th>
-        {STAGES.map(([stage]) => {
-          const [shape, tone, word] = LOOK[row.seen[stage]];
-          return (
-            <td key={stage}>
-              <span class={`counter-seen mark ${tone}`}>
-                <Shape name={shape} size={20} />
-                {word}
-              </span>
-            </td>
-          );
-        })}
+        {STAGES.map(([stage]) => (
+          <td key={stage}>
+            <Result seen={row.seen[stage]} belongs={testPoints[row.point]?.stages.includes(stage) !== false} />
+          </td>
+        ))}
       </tr>
       {(!QUIET.has(row.verdict) || why.length > 0) && (
         <tr>
@@ -88,5 +83,16 @@ function Row({ row }: { readonly row: ComparisonRow }) {
         </tr>
       )}
     </tbody>
+  );
+}
+
+function Result({ seen, belongs }: { readonly seen: Seen; readonly belongs: boolean }) {
+  const [shape, tone, word] = LOOK[seen];
+  if (seen === "none" && !belongs) return <span class="soft small">not here</span>;
+  return (
+    <span class={`counter-seen mark ${tone}`}>
+      <Shape name={shape} size={20} />
+      {word}
+    </span>
   );
 }

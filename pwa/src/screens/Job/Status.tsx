@@ -79,9 +79,9 @@ function Glance({ code, job }: Props) {
           <dd>
             {dayTime(job.promised_at_ms)}
             {(job.stage === "booked" || job.stage === "bench") && (
-              <span class={late ? "mark stop" : "mark"}>
+              <div class={late ? "mark stop" : ""}>
                 {late && <Shape name="warn" />} {fromNow(job.promised_at_ms, nowMs())}
-              </span>
+              </div>
             )}
           </dd>
         </>
@@ -93,7 +93,7 @@ function Glance({ code, job }: Props) {
             <Shape name="warn" /> Not certain
           </span>
         )}
-        {job.device !== null && whereIs(job.device).map((line) => <div key={line}>{line}</div>)}
+        {job.device !== null && placeLines(code, job.device).map((line) => <div key={line}>{line}</div>)}
         {job.device !== null && <a href={`#/trace/${job.device}`}>{clash ? "Settle where it is" : "Its trace"}</a>}
       </dd>
       {job.bench_staff !== null && job.stage === "bench" && (
@@ -104,7 +104,7 @@ function Glance({ code, job }: Props) {
       )}
       <dt>Customer</dt>
       <dd>
-        {card === null ? "The card is not here: erased, or not arrived yet" : card.name || "Without a name"}
+        <div>{card === null ? "The card is not here: erased, or not arrived yet" : card.name || "Without a name"}</div>
         {card?.mail && <div>{card.mail}</div>}
         {card?.phone && (
           <a class="button counter-call" href={telAddress(card.phone)}>
@@ -125,6 +125,13 @@ function Glance({ code, job }: Props) {
       </dd>
     </dl>
   );
+}
+
+/** Where the device is, from itself outwards; that it is with its own job goes without saying. */
+function placeLines(code: string, device: string): readonly string[] {
+  const lines = whereIs(device);
+  const own = lines.findIndex((line) => line.includes(groupCode(code)));
+  return own <= 0 ? lines : lines.slice(0, own);
 }
 
 /** Everything else that can be done from here. */

@@ -278,6 +278,22 @@ describe("gates", () => {
     expect(open()).toBe("lift");
   });
 
+  test("a stop lifted after the job was closed up and its tray freed takes a new tray and goes on where it was closed", async () => {
+    await begin();
+    await workUntil("liquid");
+    await inspectLiquid(JOB, "liquid", { ...dry, signs: ["rust"], photos: { rust: PHOTO } });
+    await workUntil("leftover");
+    await closeJob(JOB, "leftover", true, []);
+    expect(job().stage).toBe("ready");
+    signedOn.value = "W002";
+    expect(slug(await liftStop(JOB, "old stain"))).toBe("ok");
+    expect([job().stage, open(), job().steps.leftover]).toEqual(["bench", "bottom", undefined]);
+    expect(slug(await bind(OTHER_TRAY, JOB, null))).toBe("ok");
+    expect(jobOfTray(OTHER_TRAY)).toBe(JOB);
+    await workUntil("plate");
+    expect(job().findings).toEqual([]);
+  });
+
   test("a job stopped before it began is begun with a tray once a lead lifted the stop", async () => {
     await stopJob(JOB, "customer", "called off");
     signedOn.value = "W002";

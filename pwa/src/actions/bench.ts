@@ -11,6 +11,7 @@ import type { Step } from "../rules/procedure.ts";
 import { type Work, workOf } from "../views/bench.ts";
 import { procedure } from "../views/catalogue.ts";
 import { isLead } from "../views/people.ts";
+import { mayBeLifted } from "../views/status.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
 
@@ -73,13 +74,13 @@ export async function stopJob(code: string, reason: StopReason, note: string): P
   return act(() => [{ kind: "job.stopped", job: code, body: { reason, note: note.trim() } }]);
 }
 
-/** A lead lets work go on; the walk is set right with it. `lead-only`, `why-missing`. */
+/** A lead lets work go on; the walk is set right with it. `lead-only`, `why-missing`, `not-stopped`. */
 export async function liftStop(code: string, why: string): Promise<Done> {
   const job = state.value.job.get(code);
   if (job === undefined) return refuse("code-unknown", code);
   if (!isLead()) return refuse("lead-only");
   if (why.trim() === "") return refuse("why-missing");
-  if (job.stage !== "stopped") return refuse("stage-not-allowed");
+  if (!mayBeLifted(job)) return refuse("not-stopped");
   const lift = { why: why.trim(), event: "", staff: null, at_ms: 0 };
   return act(() => [
     { kind: "stop.lifted", job: code, body: { why: why.trim() } },

@@ -54,6 +54,14 @@ export function StepPage({ bench, step, problem, children, action }: Props) {
             <Progress bench={bench} step={step} />
             <StrapCheck />
             {bench.stopped && <StoppedMark bench={bench} />}
+            {bench.tray === null && isWork && (
+              <Notice tone="warn" title="No tray is bound to this job">
+                <p>Scan an empty tray, then the device, so that its screws have their pockets.</p>
+                <a class="button" href="#/scan">
+                  Scan a tray
+                </a>
+              </Notice>
+            )}
             {bench.changed && (
               <Notice tone="warn" title="The procedure was edited since work began">
                 <p>

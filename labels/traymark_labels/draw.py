@@ -18,6 +18,8 @@ from traymark_labels.layout import EM_UNITS, Layout, Line
 from traymark_labels.raster import Block, Raster, Sheet, block_bits, block_of
 from traymark_labels.symbol import Symbol
 
+Picture = Image.Image
+
 FACES = {
     ("regular", 0): ("fontpkg_atkinson_hyperlegible", "AtkinsonHyperlegible-Regular.ttf", None),
     ("bold", 0): ("fontpkg_atkinson_hyperlegible", "AtkinsonHyperlegible-Bold.ttf", None),
@@ -53,7 +55,7 @@ def draw_symbol(sheet: Sheet, symbol: Symbol, left: int, top: int, module_dots: 
         row = int.from_bytes(b"".join([spread[part] for part in parts]), "big")
         row = row << shift if shift >= 0 else row >> -shift
         ink.append(row.to_bytes(bits // 8, "big") * module_dots)
-    sheet.lay(Block(1 + left // 8, top, bits // 8, width, b"".join(ink)), is_white=False)
+    sheet.lay(block_of(left, top, width, width, b"".join(ink)))
 
 
 @lru_cache(maxsize=1024)
@@ -62,7 +64,7 @@ def letter_widths(text: str, weight: str) -> tuple[int, ...]:
     return tuple([_width(letter, weight) for letter in text])
 
 
-def to_image(raster: Raster) -> Image.Image:
+def to_image(raster: Raster) -> Picture:
     """A picture of mode "1" for callers that want to look at it or draw on it."""
     size = (raster.width, raster.height)
     return Image.frombytes("1", size, raster.scan_lines[1:] + b"\0", "raw", "1", raster.line_bytes, 1)
@@ -70,8 +72,7 @@ def to_image(raster: Raster) -> Image.Image:
 
 def _draw_line(sheet: Sheet, line: Line) -> None:
     # Codes differ from label to label; the words of a shop come again and again.
-    block = _block_of(line) if line.is_code else _kept_block_of(line)
-    sheet.lay(block, is_white=line.white)
+    sheet.lay(_block_of(line) if line.is_code else _kept_block_of(line))
 
 
 @lru_cache(maxsize=128)
@@ -90,7 +91,8 @@ def _block_of(line: Line) -> Block:
         if glyph is not None:
             shift = (top + height - line.baseline - glyph.below) * bits + right - pen - glyph.right
             ink |= glyph.ink << shift if shift >= 0 else glyph.ink >> -shift
-    return block_of(left, top, width, height, ink & _inside(bits, bits - left % 8 - width, width, height))
+    ink &= _inside(bits, bits - left % 8 - width, width, height)
+    return block_of(left, top, width, height, ink.to_bytes(bits // 8 * height, "big"), is_white=line.white)
 
 
 @lru_cache(maxsize=64)

@@ -4,9 +4,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache, cached_property
-from typing import TYPE_CHECKING
 
-from traymark_labels.draw import draw_layout, draw_symbol, letter_widths, to_image
+from traymark_labels.draw import Picture, draw_layout, draw_symbol, letter_widths, to_image
 from traymark_labels.fields import Fields, read_fields
 from traymark_labels.kinds import Item, LabelKind, dots_per_um, label_kinds
 from traymark_labels.layout import is_static, items_to_dots, lay_out, module_dots, symbol_corner, to_dots
@@ -15,9 +14,6 @@ from traymark_labels.png import png_bytes
 from traymark_labels.raster import Raster, Sheet
 from traymark_labels.rejected import Rejected
 from traymark_labels.symbol import Symbol, make_symbol
-
-if TYPE_CHECKING:
-    from PIL.Image import Image
 
 
 @dataclass(frozen=True)
@@ -49,7 +45,7 @@ class Label:
     raster: Raster
 
     @cached_property
-    def image(self) -> "Image":
+    def image(self) -> Picture:
         """The dots as a Pillow picture of mode "1"."""
         return to_image(self.raster)
 

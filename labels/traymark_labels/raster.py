@@ -30,20 +30,24 @@ def line_bytes(width: int) -> int:
 
 @dataclass(frozen=True)
 class Block:
-    """Ink to be laid into a sheet, 1 being ink: `rows` rows of whole bytes, the first byte being the sheet's
-    `first_byte`. Ink in the first and last byte leaves the dots beside it alone."""
+    """Dots to be laid into a sheet: `rows` rows of whole bytes, the first byte being the sheet's `first_byte`.
+
+    A block is black ink on white, or white ink on black. In its first and last byte only the ink is laid, so dots
+    beside it stay as they are; under the bytes between them the sheet must be plain.
+    """
 
     first_byte: int
     top: int
     row_bytes: int
     rows: int
-    ink: bytes
+    dots: bytes
+    is_white: bool
 
 
-def block_of(left: int, top: int, width: int, rows: int, ink: int) -> Block:
-    """A block from ink whose rows are `block_bits(left, width)` bits apart, dots beside the box being 0."""
-    row_bytes = block_bits(left, width) // 8
-    return Block(1 + left // 8, top, row_bytes, rows, ink.to_bytes(row_bytes * rows, "big"))
+def block_of(left: int, top: int, width: int, rows: int, ink: bytes, *, is_white: bool = False) -> Block:
+    """A block from ink (1 where ink is) in rows of `block_bits(left, width)` bits, dots beside the box being 0."""
+    dots = ink if is_white else ink.translate(_NEGATIVE)
+    return Block(1 + left // 8, top, block_bits(left, width) // 8, rows, dots, is_white)
 
 
 def block_bits(left: int, width: int) -> int:
@@ -64,21 +68,19 @@ class Sheet:
         """Blacken a rectangle."""
         bits = block_bits(left, width)
         row = (1 << width) - 1 << bits - left % 8 - width
-        self.lay(Block(1 + left // 8, top, bits // 8, height, row.to_bytes(bits // 8, "big") * height), is_white=False)
+        self.lay(block_of(left, top, width, height, row.to_bytes(bits // 8, "big") * height))
 
-    def lay(self, block: Block, *, is_white: bool) -> None:
-        """Blacken ink, or whiten it on black. What is under the block's inner bytes must be plain."""
-        size, step, lines = block.row_bytes, self._line, self._lines
-        ink = block.ink if is_white else block.ink.translate(_NEGATIVE)
+    def lay(self, block: Block) -> None:
+        """Put a block in its place."""
+        size, step, lines, dots = block.row_bytes, self._line, self._lines, block.dots
         start = block.top * step + block.first_byte
         end = start + (block.rows - 1) * step + size
         # By columns of bytes: there are fewer of them than rows, and each is one operation.
-        for column in range(size):
-            dots = ink[column::size]
+        for column in {0, size - 1}:
             where = slice(start + column, end, step)
-            if column == 0 or column == size - 1:
-                dots = _both(dots, lines[where], is_white=is_white)
-            lines[where] = dots
+            lines[where] = _both(dots[column::size], lines[where], is_white=block.is_white)
+        for column in range(1, size - 1):
+            lines[start + column : end : step] = dots[column::size]
 
     def raster(self) -> Raster:
         return Raster(self._width, self._height, bytes(self._lines))

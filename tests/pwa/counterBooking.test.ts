@@ -31,8 +31,8 @@ import {
   quickPromises,
   STEPS,
   toField,
-  wanted,
   walkOf,
+  wanted,
   zoneName,
   zonesOf,
 } from "@pwa/views/booking.ts";

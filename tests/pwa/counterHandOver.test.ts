@@ -1,7 +1,7 @@
 /** actions/handOver.ts, actions/stop.ts, actions/tell.ts: what the counter may write, and what it is refused. */
 import "fake-indexeddb/auto";
-import { bookIn, newBooking } from "@pwa/actions/book.ts";
 import { act } from "@pwa/actions/act.ts";
+import { bookIn, newBooking } from "@pwa/actions/book.ts";
 import { checkEnd, checkScan, comparedNumber, handOver } from "@pwa/actions/handOver.ts";
 import { liftStop, stopJob } from "@pwa/actions/stop.ts";
 import { addNote, promise, tellCustomer } from "@pwa/actions/tell.ts";

@@ -1,11 +1,11 @@
 /** actions/print.ts, screens/print/labels.ts: what labels say, and what happens without a network. */
 import "fake-indexeddb/auto";
-import labels from "@shared/labels.json";
 import { bookIn, newBooking } from "@pwa/actions/book.ts";
 import { keepToPrint, type Label, printLabels, waitingLabels } from "@pwa/actions/print.ts";
 import { withDb } from "@pwa/log/db.ts";
 import { deviceLabel, ticketLabel } from "@pwa/screens/print/labels.ts";
 import { answered, INTAKE_POINTS } from "@pwa/views/booking.ts";
+import labels from "@shared/labels.json";
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 import { newStation } from "./counterStation.ts";
 

@@ -1,9 +1,10 @@
 /** views/queue.ts: the order of open jobs, and what holds each up. */
-import quillet from "@shared/procedures/quillet5-display.json";
+
 import { docs, state } from "@pwa/current.ts";
 import { EMPTY, type Job } from "@pwa/fold/state.ts";
 import { derive, type Procedure } from "@pwa/rules/procedure.ts";
 import { blocker, openJobs } from "@pwa/views/queue.ts";
+import quillet from "@shared/procedures/quillet5-display.json";
 import { beforeEach, describe, expect, test } from "vitest";
 import { aJob, at, know } from "./counterStation.ts";
 

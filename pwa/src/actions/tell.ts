@@ -1,8 +1,8 @@
 /** What the counter writes about the agreement with the customer: told, promised anew, noted. */
 import { state } from "../current.ts";
 import { shareOrCopy } from "../device/share.ts";
-import type { Bodies } from "../events/kinds.gen.ts";
 import type { Event } from "../events/envelope.ts";
+import type { Bodies } from "../events/kinds.gen.ts";
 import { type Result, refuse } from "../problem.ts";
 import { type Telling, whatSlug } from "../views/status.ts";
 import { act } from "./act.ts";

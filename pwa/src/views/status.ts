@@ -109,6 +109,7 @@ export function earlierJobs(code: string): readonly (readonly [string, Job])[] {
 }
 
 /** A stop can be lifted while the device is here, also after it was closed up (F5.6). */
-export const mayBeLifted = (job: Job): boolean => job.stop !== null && (job.stage === "stopped" || job.stage === "ready");
+export const mayBeLifted = (job: Job): boolean =>
+  job.stop !== null && (job.stage === "stopped" || job.stage === "ready");
 
 export const lower = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);

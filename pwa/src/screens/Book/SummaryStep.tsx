@@ -1,11 +1,11 @@
 /** Everything at a glance before it becomes a job; each line leads back to its step. */
 import type { ComponentChildren } from "preact";
+import { testPoints } from "../../tables.ts";
 import { dayTime } from "../../ui/format.ts";
 import { Shape } from "../../ui/Shape.tsx";
-import { CONSENTS, INTAKE_POINTS, limitMinor, type StepId, STEP_TITLES, walkOf, wanted } from "../../views/booking.ts";
+import { CONSENTS, INTAKE_POINTS, limitMinor, STEP_TITLES, type StepId, walkOf, wanted } from "../../views/booking.ts";
 import { procedure } from "../../views/catalogue.ts";
 import { CALL_FIRST } from "../../views/status.ts";
-import { testPoints } from "../../tables.ts";
 import { priceWords } from "../Job/words.ts";
 import type { StepProps } from "./step.ts";
 

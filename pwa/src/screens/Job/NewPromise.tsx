@@ -9,8 +9,8 @@ import { dayTime, groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { limitMinor } from "../../views/booking.ts";
-import { PromiseChoice } from "../Book/PromiseStep.tsx";
 import { useHeadingFocus } from "../Book/headingFocus.ts";
+import { PromiseChoice } from "../Book/PromiseStep.tsx";
 import { go } from "../route.ts";
 import { priceWords } from "./words.ts";
 

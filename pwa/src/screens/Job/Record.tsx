@@ -1,6 +1,7 @@
 /** The repair record for the customer, to print: outcome, tests before and after, photos. */
-import type { Job } from "../../fold/state.ts";
+
 import { printPage } from "../../actions/print.ts";
+import type { Job } from "../../fold/state.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { dayTime } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";

@@ -16,14 +16,17 @@ _ASK_EVERY_S = 0.05
 
 
 class ServerProcess:
-    """`traymark serve` on a folder and a free port of localhost. `stop` and `start` again keep folder and port."""
+    """`traymark serve` on a folder and a free port of localhost. `stop` and `start` again keep folder and port.
+
+    Another command names folder and port as `{data}` and `{port}`.
+    """
 
     def __init__(self, data_dir: Path, command: tuple[str, ...] = ("serve",)) -> None:
         self.data_dir = data_dir
         self.port = _free_port()
         self.url = f"http://localhost:{self.port}"
         self.log_file = data_dir.with_name(f"{data_dir.name}.log")
-        self._command = command
+        self._command = tuple(word.format(data=data_dir, port=self.port) for word in command)
         self._process: subprocess.Popen[bytes] | None = None
 
     def start(self) -> None:

@@ -67,6 +67,7 @@ def playwright() -> Iterator[Playwright]:
 def launch(playwright: Playwright, chromium_path: Path, tmp_path: Path) -> Iterator[Launch]:
     """`launch(name, viewport=PHONE)` starts a station. All are closed at the end of the test."""
     browsers: list[Browser] = []
+    stations: dict[str, Station] = {}
 
     def start(name: str = "station", *, viewport: dict[str, int] | None = None, **context: object) -> Station:
         camera = Camera(tmp_path, f"{name}-{len(browsers)}")
@@ -80,8 +81,13 @@ def launch(playwright: Playwright, chromium_path: Path, tmp_path: Path) -> Itera
         errors: list[str] = []
         page.on("pageerror", lambda error: errors.append(str(error)))
         page.on("console", lambda said: errors.append(said.text) if said.type == "error" else None)
-        return Station(browser, opened, page, camera, errors)
+        stations[camera.file.stem] = Station(browser, opened, page, camera, errors)
+        return stations[camera.file.stem]
 
     yield start
+    # What each station showed at the end lies beside the test's files; of a failed run it is the first thing to look at.
+    for name, station in stations.items():
+        if not station.page.is_closed():
+            station.page.screenshot(path=tmp_path / f"{name}.png")
     for browser in browsers:
         browser.close()

@@ -12,12 +12,13 @@ from traymark.api import blobs, cards, health, pwa, sync
 from traymark.api.headers import add_headers
 from traymark.api.news import News
 from traymark.api.plugged import plugged_handlers
-from traymark.api.problems import Problem, on_bug, on_http_exception, on_problem
+from traymark.api.problems import Problem, on_bug, on_busy, on_http_exception, on_problem
 from traymark.api.who import asking_station, same_origin
 from traymark.api.write_queue import WriteQueue
 from traymark.blobs.files import BlobFiles
 from traymark.clock import Clock, system_clock_ms
 from traymark.config import Settings
+from traymark.log.database import StoreBusy
 from traymark.log.rebuild import bring_up_to_date
 from traymark.log.store import Store
 
@@ -61,7 +62,12 @@ def create_app(settings: Settings, clock: Clock = system_clock_ms) -> Litestar:
         ],
         dependencies={name: _part(part) for name, part in parts.items()}
         | {"station": Provide(asking_station, sync_to_thread=False)},
-        exception_handlers={Problem: on_problem, HTTPException: on_http_exception, Exception: on_bug},
+        exception_handlers={
+            Problem: on_problem,
+            StoreBusy: on_busy,
+            HTTPException: on_http_exception,
+            Exception: on_bug,
+        },
         guards=[same_origin],
         before_send=[add_headers],
         on_startup=[_calm_collector],

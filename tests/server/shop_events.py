@@ -2,6 +2,7 @@
 
 import random
 from collections.abc import Iterator
+from hashlib import sha256
 from typing import Any
 
 import msgspec
@@ -11,6 +12,8 @@ from traymark.events.field_types import ALPHABET
 from traymark.events.write import write_event
 
 Draft = tuple[str, str | None, dict[str, Any]]
+
+_REF = "abcdefghijklmnopqrstuvwxyz0123456789"
 
 AT_MS = 1_795_000_000_000
 
@@ -24,19 +27,25 @@ def code(kind: str, prefix: str, number: int) -> str:
     return f"{kind}{prefix}{letters}0"
 
 
+def _letters(dice: random.Random, alphabet: str, count: int) -> str:
+    return "".join(dice.choice(alphabet) for _ in range(count))
+
+
 def job_events(number: int, prefix: str = "7K2") -> list[Draft]:
     """Everything that happens to one job, about fifty events of some twenty-five kinds."""
     job, device, tray = code("J", prefix, number), code("D", prefix, number), code("T", prefix, number % 40)
     part, core, box = code("P", prefix, number), code("C", prefix, number), code("B", prefix, number // 50)
-    photo = f"{number:064x}"
+    photo = sha256(f"photo {prefix} {number}".encode()).hexdigest()
+    dice = random.Random(f"{prefix} {number}")
     points = ["touch", "display", "camera_back", "camera_front", "speaker", "microphone", "charging", "buttons"]
     groups = [("screw_a", 2), ("screw_b", 4), ("screw_c", 3)]
     events: list[Draft] = [
         ("job.booked", job, {
-            "device": device, "card": f"d{number:019d}", "contact": f"c{number:019d}", "model": "Quillet 5",
+            "device": device, "card": _letters(dice, _REF, 20), "contact": _letters(dice, _REF, 20),
+            "model": "Quillet 5",
             "complaint": "The display stays dark after a fall, sound still works", "lock": "unlocked",
             "consents": ["data", "liquid"], "price_limit_minor": 12000, "promised_at_ms": AT_MS + 86_400_000,
-            "ticket": code("T", prefix, number) + "0" * 16,
+            "ticket": _letters(dice, ALPHABET, 26),
         }),
         ("mark.noted", job, {
             "mark": f"m{number}", "side": "front", "what": "crack", "x_pm": 310, "y_pm": 620, "photos": [photo],

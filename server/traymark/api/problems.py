@@ -10,6 +10,7 @@ from typing import Any
 from litestar import MediaType, Request, Response
 from litestar.exceptions import HTTPException, MethodNotAllowedException, ValidationException
 
+from traymark.log.database import StoreBusy
 from traymark.refused import Refused
 from traymark.tables import problems
 
@@ -65,6 +66,11 @@ def problem_response(refused: Refused, headers: dict[str, str] | None = None) ->
 def on_problem(_: Request[Any, Any, Any], error: Problem) -> Response[dict[str, Any]]:
     """A refusal of ours."""
     return problem_response(error.refused)
+
+
+def on_busy(_: Request[Any, Any, Any], __: StoreBusy) -> Response[dict[str, Any]]:
+    """The command line is at work on the same file."""
+    return problem_response(Refused("busy"))
 
 
 def on_http_exception(request: Request[Any, Any, Any], error: HTTPException) -> Response[dict[str, Any]]:

@@ -5,13 +5,15 @@ stations hold their own heads; `verify` and they would show it. Losing the file 
 """
 
 import fcntl
+import sqlite3
 from collections.abc import Callable, Generator
 from contextlib import contextmanager
 from pathlib import Path
 from threading import Lock
 from typing import IO, Any
 
-from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy import Connection, Engine, RootTransaction, create_engine, event
+from sqlalchemy.exc import OperationalError
 from sqlmodel import SQLModel
 
 from traymark.log import rows as _rows
@@ -24,6 +26,10 @@ SCHEMA = "1"
 
 class StoreInUse(Exception):
     """Another process writes this log. The text is meant for a person."""
+
+
+class StoreBusy(Exception):
+    """Another process, such as the command line, kept the file longer than we wait. Nothing has happened."""
 
 
 class Database:
@@ -40,9 +46,12 @@ class Database:
 
     @contextmanager
     def write(self, after_commit: Callable[[], None] | None = None) -> Generator[Connection]:
-        """A transaction that writes. Durable when the block has ended; nothing has happened when it raised."""
+        """A transaction that writes. Durable when the block has ended; nothing has happened when it raised.
+
+        Raises StoreBusy when another process does not let go of the file.
+        """
         with self._one_at_a_time:
-            with self.engine.connect().execution_options(begin_immediate=True) as connection, connection.begin():
+            with self.engine.connect().execution_options(begin_immediate=True) as connection, _begun(connection):
                 yield connection
             if after_commit is not None:
                 after_commit()
@@ -66,6 +75,15 @@ class Database:
         if self._lock_file is not None:
             self._lock_file.close()
             self._lock_file = None
+
+
+def _begun(connection: Connection) -> RootTransaction:
+    try:
+        return connection.begin()
+    except OperationalError as error:
+        if isinstance(error.orig, sqlite3.OperationalError) and error.orig.sqlite_errorcode == sqlite3.SQLITE_BUSY:
+            raise StoreBusy from error
+        raise
 
 
 def _tables() -> list[Any]:

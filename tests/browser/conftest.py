@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
 
+from tests.browser.shop import Shop, open_shop
 from tests.browser.stream import Camera
 from tests.node import ensure_packages
 
@@ -91,3 +92,11 @@ def launch(playwright: Playwright, chromium_path: Path, tmp_path: Path) -> Itera
             station.page.screenshot(path=tmp_path / f"{name}.png")
     for browser in browsers:
         browser.close()
+
+
+@pytest.fixture
+def shop(built_app: Path, tmp_path: Path) -> Iterator[Shop]:
+    """The invented shop, served on a free port, with its label files."""
+    opened = open_shop(tmp_path / "data")
+    yield opened
+    opened.server.stop()

@@ -5,7 +5,6 @@ import io
 import re
 import time
 from collections.abc import Callable
-from pathlib import Path
 
 import zxingcpp
 from PIL import Image, ImageDraw
@@ -52,6 +51,10 @@ class Person:
         self.sees("More")
         self.page.evaluate("(path) => { location.hash = path }", f"#/{path}")
 
+    def path(self) -> str:
+        """Where the app is, as `open` takes it."""
+        return self.page.url.partition("#/")[2]
+
     def scan(self, label: bytes | Image.Image, *, at: str = "scan") -> None:
         """Hold a label before the camera of a screen."""
         self.station.camera.show(label)
@@ -68,7 +71,7 @@ class Person:
 
     def choose(self, name: str, *, within: str | None = None) -> None:
         scope = self.page if within is None else self.page.get_by_role("group", name=within)
-        scope.get_by_label(name, exact=True).first.check(force=True)
+        scope.get_by_label(name, exact=True).first.check()
 
     def fill(self, label: str, value: str) -> None:
         self.page.get_by_label(label, exact=True).fill(value)
@@ -120,11 +123,6 @@ def read_code(picture: bytes) -> str:
     found = zxingcpp.read_barcodes(Image.open(io.BytesIO(picture)))
     assert len(found) == 1, found
     return found[0].text
-
-
-def labels_of(folder: Path) -> dict[str, bytes]:
-    """The label files of the demo shop by what their symbol says."""
-    return {read_code(file.read_bytes()): file.read_bytes() for file in sorted(folder.glob("*.png"))}
 
 
 def photo(text: str) -> bytes:

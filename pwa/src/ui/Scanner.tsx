@@ -16,8 +16,9 @@ type Props = {
 
 /** The same code again counts as a new scan after this long out of sight. */
 const SAME_AGAIN_MS = 2_500;
-/** Held across screens: a badge still before the camera must not sign on again on the screen it led to. */
-let last = { text: "", at: 0 };
+/** A screen that opens so soon after a scan was opened by it: what still lies before the camera is no new scan there. */
+const LED_HERE_MS = 3_000;
+let last = { text: "", at: 0, reported: 0 };
 
 export function Scanner({ onFound, say, atOnce }: Props) {
   const video = useRef<HTMLVideoElement>(null);
@@ -32,10 +33,11 @@ export function Scanner({ onFound, say, atOnce }: Props) {
     if (!on || video.current === null) return;
     let stop: Stop | null = null;
     let left = false;
+    if (performance.now() - last.reported > LED_HERE_MS) last = { text: "", at: 0, reported: 0 };
     const found = (text: string): void => {
       const at = performance.now();
       const same = text === last.text && at - last.at < SAME_AGAIN_MS;
-      last = { text, at };
+      last = { text, at, reported: same ? last.reported : at };
       if (!same) {
         navigator.vibrate?.(40);
         report.current(text);

@@ -1,6 +1,7 @@
-/** A note on the job's record. */
+/** A note on the job's record, or a photo: from any station, at any stage. */
 import { useEffect, useState } from "preact/hooks";
 import { dropDraft, keepDraft, readDraft } from "../../actions/drafts.ts";
+import { takePhoto } from "../../actions/photo.ts";
 import { addNote } from "../../actions/tell.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
@@ -10,11 +11,14 @@ import { groupCode } from "../../ui/format.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { useHeadingFocus } from "../Book/headingFocus.ts";
+import { PhotoButton } from "../photos/PhotoButton.tsx";
+import { PhotoStrip } from "../photos/PhotoStrip.tsx";
 import { go } from "../route.ts";
 
 export function Note({ code, job }: { readonly code: string; readonly job: Job }) {
   const draft = `note:${code}`;
   const [note, setNote] = useState("");
+  const [taken, setTaken] = useState<readonly string[]>([]);
   const [problem, setProblem] = useState<Problem | null>(null);
   useHeadingFocus("note");
   useEffect(() => {
@@ -30,9 +34,15 @@ export function Note({ code, job }: { readonly code: string; readonly job: Job }
     await dropDraft(draft);
     go(`job/${code}`, "replace");
   };
+  /** A photo is on the record at once; the note may still be thrown away. */
+  const photograph = async (picture: Blob): Promise<void> => {
+    const photo = await takePhoto(code, "other", picture);
+    if (!photo.ok) return setProblem(photo.problem);
+    setTaken([...taken, photo.value]);
+  };
   return (
     <>
-      <Page title="Add a note" above={`${job.model}, job ${groupCode(code)}`}>
+      <Page title="Add a note or photo" above={`${job.model}, job ${groupCode(code)}`}>
         <TextField
           label="Note"
           value={note}
@@ -41,6 +51,8 @@ export function Note({ code, job }: { readonly code: string; readonly job: Job }
           lines
           maxLength={600}
         />
+        <PhotoButton label="Take a photo" onPicture={(picture) => void photograph(picture)} />
+        <PhotoStrip photos={taken} what="Photo on the record" />
         {problem !== null && <Refusal problem={problem} />}
       </Page>
       <Dock>

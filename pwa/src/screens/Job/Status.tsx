@@ -144,7 +144,7 @@ function Ways({ code, job, next }: Props & { readonly next: Owed }) {
       <div class="counter-ways">
         {open && <Way to={`job/${code}/tell/news`}>Tell the customer how it stands</Way>}
         {open && next.act.do !== "promise" && <Way to={`job/${code}/promise`}>New promise</Way>}
-        <Way to={`job/${code}/note`}>Add a note</Way>
+        <Way to={`job/${code}/note`}>Add a note or photo</Way>
         {open && <Way to={`bench/${code}`}>Go to the bench</Way>}
         {mayHandOver(job) && next.act.do !== "hand_over" && <Way to={`job/${code}/hand-over`}>Hand over</Way>}
         {(job.stage === "ready" || job.stage === "handed_over") && <Way to={`job/${code}/record`}>Repair record</Way>}

@@ -1,0 +1,64 @@
+"""A sign of liquid ends the repair: only closing up and handing back remain, and the customer is told in plain words."""
+
+from tests.browser.conftest import Launch
+from tests.browser.person import Person, photo, read_code
+from tests.browser.shop import Shop
+from tests.browser.walks import book_in, do_step, open_up
+
+
+def test_a_slightly_pink_indicator_stops_the_job(launch: Launch, shop: Shop) -> None:
+    # That slightly pink counts as tripped: common practice, no source.
+    hand = Person(launch("phone"), shop.server.url)
+    hand.join(shop.link, "Bench and counter")
+    hand.sign_on(shop.badge("counter"), "Dapple")
+    job, ticket, device = book_in(hand)
+    hand.sign_on(shop.badge("bench"), "Fennick")
+    hand.scan(shop.named("tray", "A free tray"))
+    hand.sees("Scan the device label")
+    hand.scan(device, at=hand.path())
+    open_up(hand)
+
+    hand.choose("Tinged, slightly pink")
+    hand.press("Signs of liquid: stop the job")
+    hand.reads("A sign of liquid needs its photo")
+    assert shop.job(job)["stop"] is None
+    hand.photograph("Photo of the indicator", photo("pink indicator"))
+    hand.press("Signs of liquid: stop the job")
+    hand.sees("Stopped: Liquid inside")
+    hand.page.reload()
+    hand.sees("Stopped: Liquid inside")
+
+    # Nothing but the way out of what was opened; the tray must be empty in the end.
+    hand.press("Close up")
+    do_step(hand, "Seat the display")
+    do_step(hand, "Back: Take out the bottom screws")
+    hand.sees("Nothing left over")
+    hand.choose("The tray is empty, every pocket")
+    hand.choose("Nothing of this device lies on the bench")
+    hand.press("Closed up: nothing left over")
+    hand.sees("Closed up, not repaired")
+    hand.synced()
+
+    hand.sign_on(shop.badge("counter"), "Dapple")
+    hand.scan(ticket)
+    hand.sees("Quillet 5")
+    hand.reads("Liquid inside")
+    assert hand.page.get_by_role("img", name="photo 1 of 1").count() > 0
+    shown = shop.customer_page(read_code(ticket))
+    assert "signs of liquid" in shown
+    assert "<script" not in shown
+    hand.press("Tell: to be fetched, not repaired")
+    hand.choose("By call")
+    hand.press("The customer was told")
+    hand.open(f"job/{job}/hand-over")
+    hand.scan(device, at=f"job/{job}/hand-over")
+    hand.press("Scan with the camera")
+    hand.sees("Hand the device over")
+    hand.press("Hand over")
+    hand.reads("Handed over")
+    hand.synced()
+    record = shop.job(job)
+    assert record["stage"] == "handed_over"
+    assert record["stop"]["reason"] == "liquid"
+    assert record["findings"] == []
+    shop.verify()

@@ -1,0 +1,126 @@
+"""What people do at the counter and at the bench, step by step, as the screens ask for it."""
+
+import re
+
+from tests.browser.person import Person, photo, read_code
+
+# 3GPP TS 23.003 Annex B.3 gives this worked example of a check digit; as a number only, it stands for no device.
+IMEI = "260531793113837"
+
+
+
+def book_in(person: Person, *, works: bool = True) -> tuple[str, bytes, bytes]:
+    """Take a device in at the counter. Returns job code, ticket and device label."""
+    person.open("book")
+    person.sees("Which device is it?")
+    person.fill("Or type the code", IMEI)
+    person.press("Open")
+    person.reads("26053179 311383 7")
+    person.press("Next")
+    person.sees("Which model is it?")
+    person.choose("Quillet 5")
+    person.press("Next")
+    person.sees("Who brings it?")
+    person.fill("Name", "Tamsel Orrow")
+    person.fill("Telephone", "555-0142")
+    person.press("Next")
+    person.fill("Complaint", "Glass broken, touch dead at the lower edge")
+    person.press("Next")
+    person.sees("How does it look?")
+    person.press("Choose a zone instead")
+    person.page.locator(".counter-zones button").first.click()
+    person.choose("Crack", within="What is it?")
+    person.photograph("Photo of it", photo("crack at the edge"))
+    person.press("Mark done")
+    person.press("Next")
+    person.sees("Can it be unlocked?")
+    person.choose("The customer unlocks it")
+    person.press("Next")
+    person.sees("What works now?")
+    for button in person.page.get_by_role("button", name=re.compile("^(All [0-9]+ work|It works)$")).all():
+        button.click()
+    display = person.page.get_by_role("region", name="Display")
+    display.get_by_role("button", name="One by one").click()
+    display.get_by_role("group", name="Touch", exact=True).get_by_label("Fails").check()
+    person.press("Next")
+    person.sees("What was agreed?")
+    for group in person.page.get_by_role("group").all():
+        group.get_by_label("Agreed", exact=True).check()
+    person.press("Next")
+    person.choose("The price is agreed already")
+    person.press("Next")
+    person.sees("When will it be ready?")
+    person.page.get_by_role("group", name="Promised for").get_by_role("radio").first.check()
+    person.press("Next")
+    person.sees("How will it be repaired?")
+    person.page.get_by_label(re.compile("^Display with paired button")).check()
+    person.press("Next")
+    person.sees("Is this right?")
+    person.press("Book in")
+    person.sees("Quillet 5 is booked in")
+    code = person.page.locator(".counter-code .code").inner_text().replace(" ", "")
+    ticket = person.label_printed_by("Print ticket")
+    device = person.label_printed_by("Print device label")
+    assert read_code(ticket).startswith("HTTP://LOCALHOST:")
+    assert read_code(device).startswith("D")
+    return code, ticket, device
+
+
+def do_step(person: Person, heading: str, button: str | re.Pattern[str] = re.compile("^Done")) -> None:
+    """A step that is no gate: read its heading, press its one button."""
+    person.sees(heading)
+    person.press(button, exact=False)
+
+
+def open_up(person: Person) -> None:
+    """The way in of the display procedure, down to the liquid gate."""
+    for heading in ("Switch off", "Tape broken glass", "Take out the bottom screws", "Soften the edge", "Lift the display"):
+        do_step(person, heading)
+    person.sees("Look for liquid")
+
+
+def isolate(person: Person, heading: str) -> None:
+    person.sees(heading)
+    person.choose("Sound: flat, cool, dry, whole")
+    person.press("Done: battery is unplugged")
+
+
+def say_of_points(person: Person, word: str) -> None:
+    """Answer every open point of the test on the screen."""
+    buttons = person.page.get_by_role("button", name=re.compile(f": {word}$"))
+    person.wait(lambda: buttons.count() > 0, f"points to answer with {word}")
+    while buttons.count() > 0:
+        left = buttons.count()
+        buttons.first.click()
+        person.wait(lambda left=left: buttons.count() < left, "the answer to be taken")
+
+
+def prove_part(person: Person, part: bytes) -> None:
+    """The pre-fit gate: scan the unit, test its points, say that the complaint is cured."""
+    person.sees("Prove the new display")
+    person.station.camera.show(part)
+    person.press("Scan with the camera")
+    person.reads("Display assembly, lot")
+    say_of_points(person, "works")
+    for row in person.page.get_by_role("button", name=re.compile("cannot be tested$")).all():
+        row.click()
+    person.press("Close try 1")
+    person.reads("Does the new part cure this complaint?")
+    person.choose("Yes")
+    person.press("Part proven: go on")
+
+
+def close_up(person: Person) -> None:
+    """The way out, backwards."""
+    for heading in (
+        "Hold the display to the frame",
+        "Plug in the four display cables",
+        "Back: Take off the cable shield",
+        "Plug in the battery",
+        "Back: Take off the battery plate",
+        "Films off",
+        "New edge seal",
+        "Seat the display",
+        "Back: Take out the bottom screws",
+    ):
+        do_step(person, heading)

@@ -206,7 +206,7 @@ def test_malformed_event_keeps_its_place_and_has_no_effect(shop: Shop, desk: Des
     assert job is not None
     assert [n["note"] for n in job["notes"]] == ["Before", "After"]
     _, lines = desk.pull()
-    assert [line[1] for line in lines] == ["-", slug, "-"]
+    assert [line[1] for line in lines] == ["-", f"{slug}@7K2.2", "-"]
     shop.check_log()
 
 

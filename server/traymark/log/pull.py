@@ -12,10 +12,10 @@ MOST_EVENTS = 2_000
 
 
 class Placed(NamedTuple):
-    """An event's place, the slug of its malformation or None, and its bytes."""
+    """An event's place, its mark (F8.2) and its bytes."""
 
     position: int
-    slug: str | None
+    mark: str
     raw: bytes
 
 
@@ -47,16 +47,16 @@ def read_after(store: Store, station: str, epoch: str, after: int, limit: int, m
         is_reset = epoch != store.epoch or after > last
         start = 0 if is_reset else after
         query = (
-            select(EventRow.position, EventRow.slug, EventRow.raw)
+            select(EventRow.position, EventRow.slug, EventRow.raw, EventRow.incarnation, EventRow.seq)
             .where(col(EventRow.position) > start)
             .order_by(col(EventRow.position))
             .limit(min(limit, MOST_EVENTS))
         )
         events: list[Placed] = []
         size = 0
-        for row in connection.execute(query):
-            events.append(Placed(*row))
-            size += len(row[2])
+        for position, slug, raw, incarnation, seq in connection.execute(query):
+            events.append(Placed(position, "-" if slug is None else f"{slug}@{incarnation}.{seq}", raw))
+            size += len(raw)
             if size >= most_bytes:
                 break
         newest = connection.execute(

@@ -1,6 +1,6 @@
 import "fake-indexeddb/auto";
 import { act } from "@pwa/actions/act.ts";
-import { finishStep, goOnAfterLift, liftStop, openAgain, stopJob, takeBack, takeOver } from "@pwa/actions/bench.ts";
+import { finishStep, openAgain, takeBack, takeOver } from "@pwa/actions/bench.ts";
 import { checkStrap } from "@pwa/actions/benchStrap.ts";
 import {
   closeJob,
@@ -15,6 +15,7 @@ import {
 import { enterLoss } from "@pwa/actions/ledger.ts";
 import { moved } from "@pwa/actions/move.ts";
 import { acceptPart, assignPart, closeTry } from "@pwa/actions/prefit.ts";
+import { goOnAfterLift, liftStop, stopJob } from "@pwa/actions/stop.ts";
 import { readTest } from "@pwa/actions/tests.ts";
 import { bind, jobOfScan, mayBind, scanForStart } from "@pwa/actions/tray.ts";
 import { mint } from "@pwa/codes/codes.ts";
@@ -59,7 +60,7 @@ beforeEach(async () => {
   const staff = (name: string, role: string) => ({ name, role, badge_salt: "", badge_hash: "0".repeat(64) });
   await withDb(async (db) => {
     await db.docs.bulkPut([
-      ...SHIPPED.map((p) => ({ id: `procedure:${p.id}`, kind: "procedure", rev: 1, body: p })),
+      ...SHIPPED.map((p) => ({ id: `procedure:${p.id}.${p.rev}`, kind: "procedure", rev: 1, body: p })),
       { id: "staff:W001", kind: "staff", rev: 1, body: staff("Bench One", "bench") },
       { id: "staff:W002", kind: "staff", rev: 1, body: staff("Lead", "lead") },
     ]);

@@ -7,7 +7,7 @@ import {
   sharedFailures,
   type Tried,
 } from "@pwa/rules/prefit.ts";
-import { derive } from "@pwa/rules/procedure.ts";
+import { derive, type Procedure, type Step } from "@pwa/rules/procedure.ts";
 import { unpluggedReason } from "@pwa/views/prefit.ts";
 import { describe, expect, test } from "vitest";
 import { DISPLAY, Play, SHIPPED } from "./benchKit.ts";
@@ -113,7 +113,9 @@ describe("readings", () => {
       return prefitPoints(p, step as NonNullable<typeof step>);
     });
     expect(battery).toEqual(["charging", "battery_health"]);
-    expect(display).toEqual([
+    expect(display).toEqual(["display_image", "display_light", "touch", "multi_touch"]);
+    const unnamed = { ...SHIPPED[0], turn: [] } as unknown as Procedure;
+    expect(prefitPoints(unnamed, { points: null } as unknown as Step)).toEqual([
       "display_image",
       "display_light",
       "touch",

@@ -253,7 +253,7 @@ describe("the walk", () => {
     expect(before({ ...booking, step: "device" })).toBeNull();
   });
   test("the choice of a procedure is there only where the model has one", () => {
-    know({ id: "procedure:q", kind: "procedure", body: { id: "q", model: "Quillet 5" } });
+    know({ id: "procedure:q.1", kind: "procedure", body: { id: "q", rev: 1, model: "Quillet 5" } });
     expect(walkOf({ ...newBooking(), model: "quillet 5 " })).toContain("way");
     expect(walkOf({ ...newBooking(), model: "Other" })).not.toContain("way");
   });

@@ -93,29 +93,29 @@ describe("stopping and lifting", () => {
     expect(owed(job(), 0).act.do).toBe("hand_over");
   });
   test("a lead lifts it; the reason stays, and a second stop has to be told again", async () => {
-    await stopJob(code, "liquid", "");
+    await stopJob(code, "liquid", "seen at the counter");
     await tellCustomer(code, "call", { kind: "stop", reason: "liquid" });
     expect(slug(await liftStop(code, "It was condensation"))).toBe("ok");
     expect(job()).toMatchObject({ stage: "bench", stop: null, lifts: [{ why: "It was condensation" }] });
-    await stopJob(code, "liquid", "");
+    await stopJob(code, "liquid", "seen at the counter");
     expect(owed(job(), 0).act).toMatchObject({ do: "tell" });
   });
   test("nobody but a lead lifts, and nothing that is not stopped is lifted", async () => {
     expect(slug(await liftStop(code, "why"))).toBe("not-stopped");
-    await stopJob(code, "liquid", "");
+    await stopJob(code, "liquid", "seen at the counter");
     await newStation("counter");
     code = await book({ imei: IMEI });
-    await stopJob(code, "liquid", "");
+    await stopJob(code, "liquid", "seen at the counter");
     expect(slug(await liftStop(code, "why"))).toBe("lead-only");
     expect(job().stage).toBe("stopped");
   });
   test("a stop can be lifted after closing up too, not once the device is away", async () => {
-    await stopJob(code, "parts", "");
+    await stopJob(code, "parts", "none to be had");
     await act(() => [{ kind: "leftover.checked", job: code, body: { photos: [] } }]);
     expect(job()).toMatchObject({ stage: "ready", stop: { reason: "parts" } });
     expect(slug(await liftStop(code, "the part came"))).toBe("ok");
     expect(job()).toMatchObject({ stage: "bench", stop: null, findings: [] });
-    await stopJob(code, "parts", "");
+    await stopJob(code, "parts", "none to be had");
     await act(() => [{ kind: "leftover.checked", job: code, body: { photos: [] } }]);
     await handOver(code, "scanned");
     expect(slug(await liftStop(code, "why"))).toBe("not-stopped");

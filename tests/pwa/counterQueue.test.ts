@@ -29,7 +29,7 @@ const upTo = (id: string): Job["steps"] => {
 
 beforeEach(() => {
   docs.value = new Map();
-  know({ id: "procedure:quillet5-display", kind: "procedure", body: WAY });
+  know({ id: "procedure:quillet5-display.1", kind: "procedure", body: WAY });
 });
 
 describe("the order", () => {

@@ -1,12 +1,12 @@
 /** Opening, filling, sealing, shipping, receiving, settling and exporting on a station, down to its own log. */
 import "fake-indexeddb/auto";
+import { act } from "@pwa/actions/act.ts";
 import { openBox, putIn, sealBox, shipBox, takeOut } from "@pwa/actions/box.ts";
 import { settlePlace } from "@pwa/actions/clash.ts";
 import { unsentFile } from "@pwa/actions/exportLog.ts";
 import { moved } from "@pwa/actions/move.ts";
 import { MOST_UNITS, receiveParts } from "@pwa/actions/part.ts";
 import { slugOf } from "@pwa/actions/shop.ts";
-import { act } from "@pwa/actions/act.ts";
 import { ownOnTop, signedOn, state, takeOwn } from "@pwa/current.ts";
 import { genesis, link } from "@pwa/events/chain.ts";
 import { type Entry, fold, stateHash } from "@pwa/fold/fold.ts";
@@ -19,14 +19,27 @@ import { event, joinedStation } from "./shippingShop.ts";
 
 beforeEach(() => joinedStation());
 
-type Tag = { readonly supplier?: string; readonly purpose?: "credit" | "doa" | "recycling" | "battery"; readonly caution?: "none" | "battery_damaged" };
+type Tag = {
+  readonly supplier?: string;
+  readonly purpose?: "credit" | "doa" | "recycling" | "battery";
+  readonly caution?: "none" | "battery_damaged";
+};
 
 async function tagged({ supplier = "mill", purpose = "credit", caution = "none" }: Tag = {}): Promise<string> {
   let code = "";
   const written = await act((pen) => {
     code = pen.mint("C");
     const job = pen.mint("J");
-    const body = { core: code, name: "Display", part_kind: "quillet5-display", supplier, condition: "cracked" as const, purpose, shipping_caution: caution, photos: [] };
+    const body = {
+      core: code,
+      name: "Display",
+      part_kind: "quillet5-display",
+      supplier,
+      condition: "cracked" as const,
+      purpose,
+      shipping_caution: caution,
+      photos: [],
+    };
     return [{ kind: "core.tagged", job, body }];
   });
   expect(written.ok).toBe(true);
@@ -39,7 +52,8 @@ async function box(supplier = "mill", purpose: "credit" | "recycling" | "battery
   return opened.value;
 }
 
-const slugOfProblem = (result: { readonly ok: boolean; readonly problem?: { readonly slug: string } }) => result.problem?.slug ?? "ok";
+const slugOfProblem = (result: { readonly ok: boolean; readonly problem?: { readonly slug: string } }) =>
+  result.problem?.slug ?? "ok";
 
 describe("filling a box", () => {
   test("a core that fits is booked with one scan, and counted", async () => {
@@ -56,7 +70,11 @@ describe("filling a box", () => {
     expect(ownOnTop.value.length).toBe(before);
   });
   test("a refusal writes nothing and names the open box it should go to", async () => {
-    const [credit, recycling, core] = [await box(), await box("mill", "recycling"), await tagged({ purpose: "recycling" })];
+    const [credit, recycling, core] = [
+      await box(),
+      await box("mill", "recycling"),
+      await tagged({ purpose: "recycling" }),
+    ];
     const before = ownOnTop.value.length;
     const put = await putIn(credit, core);
     expect(put.ok).toBe(false);
@@ -70,7 +88,9 @@ describe("filling a box", () => {
   test("a refusal says when no box is open for it", async () => {
     const [b, core] = [await box(), await tagged({ supplier: "quarry" })];
     const put = await putIn(b, core);
-    expect(put.ok ? "" : put.problem.detail).toBe("Display is for Quarry Supply, Core credit. No box is open for that.");
+    expect(put.ok ? "" : put.problem.detail).toBe(
+      "Display is for Quarry Supply, Core credit. No box is open for that.",
+    );
   });
   test("a core in another box names that box", async () => {
     const [first, second, core] = [await box(), await box(), await tagged()];
@@ -163,7 +183,8 @@ describe("receiving parts", () => {
     for (const missing of [{ lot: " " }, { name: "" }, { supplier: "" }, { part_kind: "" }]) {
       expect(slugOfProblem(await receiveParts(null, { ...part, ...missing }, 1))).toBe("field-missing");
     }
-    for (const units of [null, 0, MOST_UNITS + 1]) expect(slugOfProblem(await receiveParts(null, part, units))).toBe("field-missing");
+    for (const units of [null, 0, MOST_UNITS + 1])
+      expect(slugOfProblem(await receiveParts(null, part, units))).toBe("field-missing");
     expect(ownOnTop.value).toEqual([]);
   });
   test("a label received once is not received again", async () => {
@@ -189,7 +210,8 @@ describe("a clash between two stations", () => {
     expect(placeOf(seenBy(EMPTY, [atOne]).thing.get(CORE))).toEqual({ kind: "at", to: ONE });
     expect(placeOf(seenBy(EMPTY, [atTwo]).thing.get(CORE))).toEqual({ kind: "at", to: TWO });
     const [first, second] = [seenBy(EMPTY, [atOne, atTwo]), seenBy(EMPTY, [atTwo, atOne])];
-    for (const state of [first, second]) expect(placeOf(state.thing.get(CORE))).toEqual({ kind: "clash", places: [ONE, TWO] });
+    for (const state of [first, second])
+      expect(placeOf(state.thing.get(CORE))).toEqual({ kind: "clash", places: [ONE, TWO] });
     expect(await stateHash(first)).toBe(await stateHash(second));
   });
 
@@ -216,7 +238,10 @@ describe("a clash between two stations", () => {
 
   test("a move that knew only one of the two does not settle it", () => {
     const half = move("shipping", ["7K2.1"], 2, "7K2");
-    expect(placeOf(seenBy(EMPTY, [atOne, atTwo, half]).thing.get(CORE))).toEqual({ kind: "clash", places: [TWO, "shipping"] });
+    expect(placeOf(seenBy(EMPTY, [atOne, atTwo, half]).thing.get(CORE))).toEqual({
+      kind: "clash",
+      places: [TWO, "shipping"],
+    });
   });
 
   test("two people who settle it apart to the same place agree; to two places they clash again", () => {

@@ -33,7 +33,9 @@ describe("a core fits only a box for its own supplier and purpose", () => {
         const expected =
           supplier !== "mill" ? "box-wrong-supplier" : boxPurpose === corePurpose ? "fits" : "box-wrong-purpose";
         test(`core for ${supplier}, ${corePurpose}; box for mill, ${boxPurpose}: ${expected}`, () => {
-          expect(fits({ ...BOX, purpose: boxPurpose }, { ...CORE, supplier, purpose: corePurpose }, DESK)).toBe(expected);
+          expect(fits({ ...BOX, purpose: boxPurpose }, { ...CORE, supplier, purpose: corePurpose }, DESK)).toBe(
+            expected,
+          );
         });
       }
     }
@@ -51,7 +53,9 @@ describe("a new part fits only a DOA box, and only once judged DOA", () => {
     }
   }
   test("a part of another supplier is refused for that first", () => {
-    expect(fits({ ...BOX, purpose: "credit" }, { ...part, verdict: "doa", supplier: "quarry" }, DESK)).toBe("box-wrong-supplier");
+    expect(fits({ ...BOX, purpose: "credit" }, { ...part, verdict: "doa", supplier: "quarry" }, DESK)).toBe(
+      "box-wrong-supplier",
+    );
   });
 });
 
@@ -64,7 +68,8 @@ describe("where it is now decides", () => {
   test("a core nobody has moved yet fits", () => expect(fits(BOX, CORE, { kind: "nowhere" })).toBe("fits"));
   test("a core in this box is in already", () => expect(fits(BOX, CORE, { kind: "at", to: BOX.code })).toBe("is_in"));
   test("a core in another box is refused", () => expect(fits(BOX, CORE, OTHER_BOX)).toBe("box-elsewhere"));
-  test("a core whose records disagree is settled first", () => expect(fits(BOX, CORE, { kind: "clash" })).toBe("code-clash"));
+  test("a core whose records disagree is settled first", () =>
+    expect(fits(BOX, CORE, { kind: "clash" })).toBe("code-clash"));
   test("a core in another box is refused for that, also when supplier and purpose differ too", () => {
     expect(fits(BOX, { ...CORE, supplier: "quarry", purpose: "recycling" }, OTHER_BOX)).toBe("box-elsewhere");
   });
@@ -79,7 +84,9 @@ describe("what is no part of the shop's shipping never fits", () => {
     expect(fits(BOX, { ...CORE, name: null, supplier: null, purpose: null }, DESK)).toBe("core-not-known");
   });
   test("a part that was never received", () => {
-    expect(fits(BOX, { ...CORE, code: "P7K2000030", name: null, purpose: null }, { kind: "nowhere" })).toBe("code-unknown");
+    expect(fits(BOX, { ...CORE, code: "P7K2000030", name: null, purpose: null }, { kind: "nowhere" })).toBe(
+      "code-unknown",
+    );
   });
 });
 
@@ -102,7 +109,8 @@ describe("a damaged battery is refused whatever else is right", () => {
 describe("the box's own standing decides", () => {
   test("not opened", () => expect(fits({ ...BOX, opened: null }, CORE, DESK)).toBe("box-not-open"));
   test("sealed", () => expect(fits({ ...BOX, sealed: {} }, CORE, DESK)).toBe("box-sealed"));
-  test("sealed with this core in it", () => expect(fits({ ...BOX, sealed: {} }, CORE, { kind: "at", to: BOX.code })).toBe("is_in"));
+  test("sealed with this core in it", () =>
+    expect(fits({ ...BOX, sealed: {} }, CORE, { kind: "at", to: BOX.code })).toBe("is_in"));
   test("one below full", () => expect(fits({ ...BOX, count: MOST_IN_BOX - 1 }, CORE, DESK)).toBe("fits"));
   test("full", () => expect(fits({ ...BOX, count: MOST_IN_BOX }, CORE, DESK)).toBe("box-full"));
 });
@@ -140,7 +148,11 @@ describe("a box leaves sealed, once, with every place certain", () => {
 
 /** 49 CFR 173.185(c)(1)(i): at most 20 Wh a cell and 100 Wh a battery, inclusive. */
 describe("energy is summed and compared in whole milliwatt-hours", () => {
-  const of = (energy_mwh: number | null, shipping_caution = "battery_inside") => ({ code: "C1", shipping_caution, energy_mwh });
+  const of = (energy_mwh: number | null, shipping_caution = "battery_inside") => ({
+    code: "C1",
+    shipping_caution,
+    energy_mwh,
+  });
   test("sum", () => expect(energyOf([of(11_550), of(7_400), of(8_140)]).sum_mwh).toBe(27_090));
   test("20.00 Wh is within the cell limit, 20.01 Wh is not", () => {
     expect(energyOf([of(20_000)]).over_cell).toEqual([]);
@@ -151,7 +163,12 @@ describe("energy is summed and compared in whole milliwatt-hours", () => {
     expect(energyOf([of(100_008)]).over_battery).toEqual(["C1"]);
   });
   test("a battery whose energy is not known is counted as such", () => {
-    expect(energyOf([of(null), of(null, "none"), of(5_000)])).toEqual({ sum_mwh: 5_000, unknown: 1, over_cell: [], over_battery: [] });
+    expect(energyOf([of(null), of(null, "none"), of(5_000)])).toEqual({
+      sum_mwh: 5_000,
+      unknown: 1,
+      over_cell: [],
+      over_battery: [],
+    });
   });
   test("the limits name their source", () => expect(SMALL_LIMITS.source).toMatch(/173\.185\(c\)\(1\)\(i\)/));
 });

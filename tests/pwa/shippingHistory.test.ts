@@ -1,7 +1,7 @@
 /** Sentences of the history: every kind, no gap left, names instead of slugs. */
 import "fake-indexeddb/auto";
-import { docs, ownOnTop, state, station } from "@pwa/current.ts";
 import { mint } from "@pwa/codes/codes.ts";
+import { docs, ownOnTop, state, station } from "@pwa/current.ts";
 import { fold } from "@pwa/fold/fold.ts";
 import { EMPTY } from "@pwa/fold/state.ts";
 import { enums, kinds } from "@pwa/tables.ts";
@@ -11,7 +11,14 @@ import { beforeEach, describe, expect, test } from "vitest";
 import { DOCS, type Draft, event } from "./shippingShop.ts";
 
 const code = (kind: "J" | "D" | "T" | "P" | "C" | "B", n: number): string => mint(kind, "7K2", n).code;
-const [JOB, DEVICE, TRAY, PART, CORE, BOX] = [code("J", 1), code("D", 1), code("T", 1), code("P", 1), code("C", 1), code("B", 1)];
+const [JOB, DEVICE, TRAY, PART, CORE, BOX] = [
+  code("J", 1),
+  code("D", 1),
+  code("T", 1),
+  code("P", 1),
+  code("C", 1),
+  code("B", 1),
+];
 
 const TAGGED: Draft = {
   kind: "core.tagged",
@@ -31,7 +38,10 @@ beforeEach(() => {
 });
 
 function seen(drafts: readonly Draft[]) {
-  return fold(EMPTY, drafts.map((d, i) => ({ incarnation: "7K2", seq: i + 1, event: event(d, i + 1) })));
+  return fold(
+    EMPTY,
+    drafts.map((d, i) => ({ incarnation: "7K2", seq: i + 1, event: event(d, i + 1) })),
+  );
 }
 
 /** A value that fits a field's notation, written so that a slug left over would show. */
@@ -118,19 +128,27 @@ describe("names stand for codes and slugs", () => {
   const say = (draft: Draft) => sentence(event(draft, 60));
   test("a move names the thing, its code and the box", () => {
     const text = say({ kind: "thing.moved", body: { thing: CORE, to: BOX, after: [] } });
-    expect(text).toBe(`Old part ${CORE.slice(0, 5)} ${CORE.slice(5)}, Display moved to box ${BOX.slice(0, 5)} ${BOX.slice(5)}`);
+    expect(text).toBe(
+      `Old part ${CORE.slice(0, 5)} ${CORE.slice(5)}, Display moved to box ${BOX.slice(0, 5)} ${BOX.slice(5)}`,
+    );
   });
   test("in its own trace a thing is not named in full again", () => {
-    expect(sentence(event({ kind: "thing.moved", body: { thing: CORE, to: "bin", after: [] } }, 60), CORE)).toBe("Old part moved to the bin");
+    expect(sentence(event({ kind: "thing.moved", body: { thing: CORE, to: "bin", after: [] } }, 60), CORE)).toBe(
+      "Old part moved to the bin",
+    );
   });
   test("a code after the word for its kind brings no second word", () => {
-    expect(say({ kind: "part.assigned", job: JOB, body: { part: PART } })).toBe(`Part ${PART.slice(0, 5)} ${PART.slice(5)} taken for this job`);
+    expect(say({ kind: "part.assigned", job: JOB, body: { part: PART } })).toBe(
+      `Part ${PART.slice(0, 5)} ${PART.slice(5)} taken for this job`,
+    );
   });
   test("a code left out of the sentence is no remark", () => {
     expect(remarks(event(TAGGED, 63))).toEqual([]);
   });
   test("a supplier and a purpose", () => {
-    expect(say({ kind: "box.opened", body: { box: BOX, supplier: "mill", purpose: "credit" } })).toBe("Box opened for Mill Lane Parts: Core credit");
+    expect(say({ kind: "box.opened", body: { box: BOX, supplier: "mill", purpose: "credit" } })).toBe(
+      "Box opened for Mill Lane Parts: Core credit",
+    );
   });
   test("a step has the title that the job's procedure gives it", () => {
     expect(say({ kind: "step.done", job: JOB, body: { step: "off" } })).toBe("Step done: Switch off");
@@ -168,7 +186,11 @@ describe("the trace", () => {
 
   test("the server's order first, what is only here on top, each marked", () => {
     const lines = traceLines(CORE, placed([moved(9, "shelf", "9ZZ"), moved(3, "bench")]), [moved(4, "shipping")]);
-    expect(lines.map((l) => [l.id, l.mark])).toEqual([["9ZZ.9", "sent"], ["7K2.3", "sent"], ["7K2.4", "kept"]]);
+    expect(lines.map((l) => [l.id, l.mark])).toEqual([
+      ["9ZZ.9", "sent"],
+      ["7K2.3", "sent"],
+      ["7K2.4", "kept"],
+    ]);
   });
   test("an own event that was pulled meanwhile is said once, as on the server", () => {
     expect(traceLines(CORE, placed([moved(3, "bench")]), [moved(3, "bench")]).map((l) => l.mark)).toEqual(["sent"]);
@@ -177,7 +199,9 @@ describe("the trace", () => {
     state.value = seen([TAGGED, { kind: "thing.moved", body: { thing: CORE, to: BOX, after: [] } }]);
     const left = event({ kind: "box.shipped", body: { box: BOX, reference: "R 17" } }, 6);
     const other = event({ kind: "box.shipped", body: { box: code("B", 9) } }, 7);
-    expect(traceLines(CORE, [], [left, other]).map((l) => [l.text, l.remarks])).toEqual([["Box handed to the shipper", ["R 17"]]]);
+    expect(traceLines(CORE, [], [left, other]).map((l) => [l.text, l.remarks])).toEqual([
+      ["Box handed to the shipper", ["R 17"]],
+    ]);
   });
   test("own events about other things are left out", () => {
     const other = event({ kind: "thing.moved", body: { thing: TRAY, to: "bench", after: [] } }, 5);
@@ -190,7 +214,9 @@ describe("the trace", () => {
   });
   test("an entry that was set aside keeps its place, fault and text; sound ones are no such entry", () => {
     const lines = `4\t-\t{"v":1}\n5\tbad-field@9ZZ.7\t{"v":1,\t"x":"${CORE}"}\n6\t-\t{}\n`;
-    expect(setAsideIn(lines)).toEqual([{ position: 5, id: "9ZZ.7", slug: "bad-field", text: `{"v":1,\t"x":"${CORE}"}` }]);
+    expect(setAsideIn(lines)).toEqual([
+      { position: 5, id: "9ZZ.7", slug: "bad-field", text: `{"v":1,\t"x":"${CORE}"}` },
+    ]);
   });
   test("a rule that was broken is noticed at the entry that broke it", () => {
     const sealed = { kind: "box.sealed", body: { box: BOX, count: 0, weight_g: 1, cores: [] } };
@@ -211,7 +237,11 @@ describe("where it is, in words", () => {
   test("nobody has said", () => expect(whereIs(CORE)).toEqual(["Nobody has said where it is"]));
   test("in an open box", () => {
     state.value = seen([TAGGED, opened, into]);
-    expect(whereIs(CORE)).toEqual([`In box ${BOX.slice(0, 5)} ${BOX.slice(5)}`, "The box: Mill Lane Parts, Core credit", "Open"]);
+    expect(whereIs(CORE)).toEqual([
+      `In box ${BOX.slice(0, 5)} ${BOX.slice(5)}`,
+      "The box: Mill Lane Parts, Core credit",
+      "Open",
+    ]);
   });
   test("in a box that has left, to the end of the chain", () => {
     state.value = seen([TAGGED, opened, into, sealed, shipped, boxAway]);

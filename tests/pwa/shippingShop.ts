@@ -15,13 +15,20 @@ export const DOCS: readonly Doc[] = [
   { id: "shop", kind: "settings", rev: 1, body: { shop_name: "Lantern Repairs" } },
   { id: "catalogue", kind: "catalogue", rev: 2, body: { models: ["Quillet 5"], suppliers: [MILL, QUARRY], parts: [] } },
   { id: `staff:${LEAD}`, kind: "staff", rev: 3, body: { name: "Ina", role: "lead", badge_salt: "s", badge_hash: "h" } },
-  { id: `procedure:${quillet.id}`, kind: "procedure", rev: 4, body: quillet },
+  { id: `procedure:${quillet.id}.${quillet.rev}`, kind: "procedure", rev: 4, body: quillet },
 ];
 
 /** Begin with an empty station that has just joined. */
 export async function joinedStation(incarnation = "7K2"): Promise<void> {
   await withDb(async (db) => {
-    await Promise.all([db.own.clear(), db.chunks.clear(), db.docs.clear(), db.docsOut.clear(), db.photos.clear(), db.meta.clear()]);
+    await Promise.all([
+      db.own.clear(),
+      db.chunks.clear(),
+      db.docs.clear(),
+      db.docsOut.clear(),
+      db.photos.clear(),
+      db.meta.clear(),
+    ]);
     await db.docs.bulkPut([...DOCS]);
   });
   const who = { station: "S1AA", name: "Shipping desk", role: "lead", shop: "Lantern Repairs", incarnation };

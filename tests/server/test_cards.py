@@ -96,7 +96,7 @@ def test_erased_text_is_in_no_file_of_the_data_folder(shop: Shop, desk: Desk) ->
         ("shop", "settings", {"shop_name": "Bench"}),
         ("staff:W001", "staff", STAFF),
         ("catalogue", "catalogue", {"models": []}),
-        ("procedure:quillet5-display", "procedure", {"id": "quillet5-display"}),
+        ("procedure:quillet5-display.1", "procedure", {"id": "quillet5-display"}),
     ],
 )
 def test_document_is_for_a_lead(desk: Desk, lead: Desk, id_: str, kind: str, body: dict[str, Any]) -> None:

@@ -293,7 +293,7 @@ def test_an_empty_shop_begins_with_documents_and_keeps_what_a_lead_changed(tmp_p
 
     store = Store(tmp_path / "s.sqlite")
     written = begin_shop(store, "Etc/UTC")
-    assert {"shop", "catalogue", "procedure:quillet5-display"} <= set(written)
+    assert {"shop", "catalogue", "procedure:quillet5-display.1"} <= set(written)
     assert shop_settings(store)["customer_page"] == "off"
     doc = get_doc(store, "shop")
     assert doc is not None

@@ -16,19 +16,21 @@ type Vector = {
   readonly expect: "walk" | "stopped";
   readonly procedure: string;
   readonly done?: readonly string[];
+  readonly reason?: string;
   readonly steps: readonly Brief[];
 };
 
 const ALL = vectors<Vector>("procedure", {
   keys: ["name", "expect", "comment", "procedure", "steps"],
-  optional: ["done"],
+  optional: ["done", "reason"],
   expect: ["walk", "stopped"],
 });
 
 it.each(ALL)("$name", (vector) => {
   const file = new URL(`../../shared/procedures/${vector.procedure}.json`, import.meta.url);
   const procedure = JSON.parse(readFileSync(file, "utf8")) as Procedure;
-  const steps = vector.expect === "walk" ? derive(procedure) : whenStopped(procedure, new Set(vector.done));
+  const steps =
+    vector.expect === "walk" ? derive(procedure) : whenStopped(procedure, new Set(vector.done), vector.reason ?? "");
   expect(steps.map(brief)).toEqual(vector.steps);
 });
 

@@ -27,7 +27,11 @@ export async function actAs(
 }
 
 /** Write a card of personal data (F7); it goes to the server with the next sync. */
-export async function writeCard(id: string, kind: "contact" | "device", body: Readonly<Record<string, string>>): Promise<Result<Doc>> {
+export async function writeCard(
+  id: string,
+  kind: "contact" | "device",
+  body: Readonly<Record<string, string>>,
+): Promise<Result<Doc>> {
   const doc: Doc = { id, kind, rev: 0, body };
   try {
     await withDb(async (db) => {

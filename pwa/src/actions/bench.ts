@@ -1,17 +1,13 @@
-/** Doing steps and taking them back, taking a job over, stopping it and lifting a stop. */
+/** Doing steps and taking them back, taking a job over, opening it again. */
 import { ownOnTop, state } from "../current.ts";
 import { type Event, isEvent } from "../events/envelope.ts";
-import type { StopReason } from "../events/kinds.gen.ts";
 import type { NewEvent } from "../log/own.ts";
 import { pulledAbout } from "../log/pulled.ts";
 import { type Result, refuse } from "../problem.ts";
-import { afterLift, isStopped, lastDone, mayDo } from "../rules/bench.ts";
+import { isStopped, lastDone, mayDo } from "../rules/bench.ts";
 import { type Booking, bookings, takingBack } from "../rules/ledger.ts";
 import type { Step } from "../rules/procedure.ts";
-import { type Work, workOf } from "../views/bench.ts";
-import { procedure } from "../views/catalogue.ts";
-import { isLead } from "../views/people.ts";
-import { mayBeLifted } from "../views/status.ts";
+import { workOf } from "../views/bench.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
 
@@ -62,46 +58,6 @@ export async function takeOver(code: string): Promise<Done> {
   if (job === undefined) return refuse("code-unknown", code);
   if (job.stage === "handed_over") return refuse("job-closed");
   return act(() => [{ kind: "job.taken_over", job: code, body: {} }]);
-}
-
-/** Stop the job; from here only closing up and handing back remain. */
-export async function stopJob(code: string, reason: StopReason, note: string): Promise<Done> {
-  const job = state.value.job.get(code);
-  if (job === undefined) return refuse("code-unknown", code);
-  if (job.stage === "handed_over") return refuse("job-closed");
-  if (isStopped(job)) return refuse("job-stopped");
-  if (note.trim() === "") return refuse("why-missing");
-  return act(() => [{ kind: "job.stopped", job: code, body: { reason, note: note.trim() } }]);
-}
-
-/** A lead lets work go on; the walk is set right with it. `lead-only`, `why-missing`, `not-stopped`. */
-export async function liftStop(code: string, why: string): Promise<Done> {
-  const job = state.value.job.get(code);
-  if (job === undefined) return refuse("code-unknown", code);
-  if (!isLead()) return refuse("lead-only");
-  if (why.trim() === "") return refuse("why-missing");
-  if (!mayBeLifted(job)) return refuse("not-stopped");
-  const lift = { why: why.trim(), event: "", staff: null, at_ms: 0 };
-  return act(() => [
-    { kind: "stop.lifted", job: code, body: { why: why.trim() } },
-    ...settled(code, { ...job, stop: null, lifts: [...job.lifts, lift] }),
-  ]);
-}
-
-/** Set the walk right after a stop that was lifted elsewhere than on the bench. */
-export async function goOnAfterLift(code: string): Promise<Done> {
-  const job = state.value.job.get(code);
-  return job === undefined ? refuse("code-unknown", code) : act(() => settled(code, job));
-}
-
-function settled(code: string, job: Work["job"]): readonly NewEvent[] {
-  const held = procedure(job.procedure);
-  if (held === null) return [];
-  const { undo, answered } = afterLift(job, held);
-  return [
-    ...undo.map((step): NewEvent => ({ kind: "step.undone", job: code, body: { step, why: "Stop lifted" } })),
-    ...answered.map((step): NewEvent => ({ kind: "step.done", job: code, body: { step } })),
-  ];
 }
 
 /** Back from ready to the bench, before the device is handed over. */

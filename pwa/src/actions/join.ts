@@ -9,7 +9,13 @@ import { ask, asResult } from "../sync/client.ts";
 import { syncSoon } from "../sync/loop.ts";
 import { actAs } from "./act.ts";
 
-type Joined = { readonly station: string; readonly name: string; readonly role: string; readonly shop_name: string; readonly incarnation: string };
+type Joined = {
+  readonly station: string;
+  readonly name: string;
+  readonly role: string;
+  readonly shop_name: string;
+  readonly incarnation: string;
+};
 
 /** Join with a code. `join-code-unknown`, `join-code-expired`, `busy` when the server cannot be reached. */
 export async function join(code: string, name: string): Promise<Result<string>> {

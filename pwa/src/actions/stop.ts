@@ -1,30 +1,61 @@
-/** Stopping a job with its reason, and lifting a stop. */
+/** Stopping a job with its reason, and lifting a stop: the same from the counter and from the bench. */
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import type { StopReason } from "../events/kinds.gen.ts";
+import type { Job } from "../fold/state.ts";
+import type { NewEvent } from "../log/own.ts";
 import { type Result, refuse } from "../problem.ts";
+import { afterLift, isStopped } from "../rules/bench.ts";
+import { procedure } from "../views/catalogue.ts";
 import { isLead } from "../views/people.ts";
 import { mayBeLifted } from "../views/status.ts";
 import { act } from "./act.ts";
 import { written } from "./written.ts";
 
-type Written = Promise<Result<readonly Event[]>>;
+type Done = Promise<Result<readonly Event[]>>;
 
-/** From here on only closing up and handing back remain. `job-closed`, `code-unknown`. */
-export async function stopJob(code: string, reason: StopReason, note: string): Written {
+/**
+ * From here on only closing up and handing back remain. Every reason but the customer's own wants to be explained.
+ * `code-unknown`, `job-closed`, `job-stopped`, `why-missing`.
+ */
+export async function stopJob(code: string, reason: StopReason, note: string): Done {
   const job = state.value.job.get(code);
   if (job === undefined) return refuse("code-unknown", code);
   if (job.stage === "handed_over") return refuse("job-closed");
+  if (isStopped(job)) return refuse("job-stopped");
   const text = written(note);
+  if (text === "" && reason !== "customer") return refuse("why-missing");
   const said = text === "" ? {} : { note: text };
   return act(() => [{ kind: "job.stopped", job: code, body: { reason, ...said } }]);
 }
 
-/** A lead takes a stop back; the reason stays on the record for good. `lead-only`, `not-stopped`. */
-export async function liftStop(code: string, why: string): Written {
+/** A lead lets work go on; the walk is set right with it, and the reason stays for good. `lead-only`, `why-missing`, `not-stopped`. */
+export async function liftStop(code: string, why: string): Done {
   const job = state.value.job.get(code);
   if (job === undefined) return refuse("code-unknown", code);
   if (!isLead()) return refuse("lead-only");
+  const text = written(why);
+  if (text === "") return refuse("why-missing");
   if (!mayBeLifted(job)) return refuse("not-stopped");
-  return act(() => [{ kind: "stop.lifted", job: code, body: { why: written(why) } }]);
+  const lift = { why: text, event: "", staff: null, at_ms: 0 };
+  return act(() => [
+    { kind: "stop.lifted", job: code, body: { why: text } },
+    ...settled(code, { ...job, stop: null, lifts: [...job.lifts, lift] }),
+  ]);
+}
+
+/** Set the walk right after a stop that another station lifted while it did not know how far closing up had come. */
+export async function goOnAfterLift(code: string): Done {
+  const job = state.value.job.get(code);
+  return job === undefined ? refuse("code-unknown", code) : act(() => settled(code, job));
+}
+
+function settled(code: string, job: Job): readonly NewEvent[] {
+  const held = procedure(job.procedure, job.revision);
+  if (held === null) return [];
+  const { undo, answered } = afterLift(job, held);
+  return [
+    ...undo.map((step): NewEvent => ({ kind: "step.undone", job: code, body: { step, why: "Stop lifted" } })),
+    ...answered.map((step): NewEvent => ({ kind: "step.done", job: code, body: { step } })),
+  ];
 }

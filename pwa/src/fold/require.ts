@@ -15,6 +15,7 @@ export const rules: Readonly<Record<string, Rule>> = {
   connectors_in: {
     slug: "connector-open",
     holds: (_, job) =>
+      (job.stop as { readonly reason: string } | null)?.reason === "battery" ||
       Object.values(job.connectors as Record<string, Counters>).every((c) => (c.out ?? 0) === (c.back ?? 0)),
   },
   box_open: { slug: "box-sealed", holds: (_, box) => box.sealed === null },

@@ -15,7 +15,7 @@ const doneSet = (job: Job): ReadonlySet<string> => new Set(Object.keys(job.steps
 
 /** The steps of this job in order: all of the procedure, or what remains once it is stopped. */
 export const walk = (job: Job, procedure: Procedure): readonly Step[] =>
-  isStopped(job) ? whenStopped(procedure, doneSet(job)) : derive(procedure);
+  job.stop !== null ? whenStopped(procedure, doneSet(job), job.stop.reason) : derive(procedure);
 
 /** The open step; null when none is left. */
 export const nextStep = (job: Job, procedure: Procedure): Step | null =>
@@ -110,7 +110,8 @@ export function mayCloseJob(job: Job, procedure: Procedure): Allowed<null> {
   const groups = openGroups(job.ledger);
   if (groups.length > 0)
     return refused("ledger-open", groups.map((g) => groupText(procedure, g.group, job)).join("; "));
-  const connectors = openConnectors(job.connectors);
+  const staysUnplugged = procedure.connectors.filter((c) => c.power === true && job.stop?.reason === "battery");
+  const connectors = openConnectors(job.connectors).filter((id) => !staysUnplugged.some((c) => c.id === id));
   if (connectors.length > 0) return refused("connector-open", `${connectorNames(procedure, connectors)}.`);
   const untagged = walk(job, procedure).some((s) => s.gate === "core" && job.steps[s.id] === undefined);
   return untagged ? refused("core-untagged") : allowed(null);

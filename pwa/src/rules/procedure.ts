@@ -91,14 +91,23 @@ export function derive(procedure: Procedure): readonly Step[] {
   return [...steps, ...ENDING.map((row) => step(row, "end"))];
 }
 
-/** What remains of a stopped job: take back a trial that stands, close what was opened, tag the old part if the new one is in, check the tray. */
-export function whenStopped(procedure: Procedure, done: ReadonlySet<string>): readonly Step[] {
+/**
+ * What remains of a stopped job: take back a trial that stands, close what was opened, tag the old part if the new one
+ * is in, check the tray. An unsafe battery is never plugged in again.
+ */
+export function whenStopped(procedure: Procedure, done: ReadonlySet<string>, reason: string): readonly Step[] {
+  const power = new Set(procedure.connectors.filter((c) => c.power === true).map((c) => c.id));
+  const plugsUnsafe = (op: Op): boolean => reason === "battery" && op.op === "plug" && power.has(op.connector);
   const movedOver = procedure.turn.length > 0 && procedure.turn.every((row) => done.has(row.id));
-  return derive(procedure).filter((s) => {
+  const remaining = derive(procedure).filter((s) => {
     const takesBack = s.phase === "turn" && s.undoes !== null && done.has(s.undoes);
     const closes = s.source !== null && done.has(s.source) && s.id === `${s.source}-back`;
     const tags = movedOver && s.id === "core";
     return takesBack || closes || tags || s.id === "leftover";
+  });
+  return remaining.flatMap((s) => {
+    const ops = s.ops.filter((op) => !plugsUnsafe(op));
+    return ops.length === 0 && s.ops.length > 0 ? [] : [ops.length === s.ops.length ? s : { ...s, ops }];
   });
 }
 

@@ -14,7 +14,7 @@ export type Work = { readonly job: Job; readonly procedure: Procedure };
 export function workOf(code: string): Result<Work> {
   const job = state.value.job.get(code);
   if (job === undefined) return refuse("code-unknown", code);
-  const held = procedure(job.procedure);
+  const held = procedure(job.procedure, job.stage === "booked" ? null : job.revision);
   return held === null ? refuse("no-procedure") : ok({ job, procedure: held });
 }
 
@@ -26,8 +26,6 @@ export type Bench = Work & {
   /** The step "take back" would take back. */
   readonly last: Step | null;
   readonly stopped: boolean;
-  /** The procedure was edited since work began. */
-  readonly changed: boolean;
 };
 
 export function benchOf(code: string): Result<Bench> {
@@ -42,7 +40,6 @@ export function benchOf(code: string): Result<Bench> {
     open: nextStep(job, held),
     last: lastDone(job, held),
     stopped: isStopped(job),
-    changed: job.revision !== null && job.revision !== held.rev,
   });
 }
 

@@ -13,8 +13,20 @@ export const catalogue = (): Catalogue => (docs.value.get("catalogue")?.body ?? 
 export const supplierName = (id: string | null): string =>
   catalogue().suppliers?.find((s) => s.id === id)?.name ?? id ?? "unknown supplier";
 
-export const procedure = (id: string | null): Procedure | null =>
-  id === null ? null : ((docs.value.get(`procedure:${id}`)?.body ?? null) as Procedure | null);
+/** The newest revision of every procedure. */
+export function procedures(): readonly Procedure[] {
+  const newest = new Map<string, Procedure>();
+  for (const doc of docs.value.values()) {
+    if (doc.kind !== "procedure" || doc.body === null) continue;
+    const held = doc.body as Procedure;
+    if (held.rev > (newest.get(held.id)?.rev ?? 0)) newest.set(held.id, held);
+  }
+  return [...newest.values()];
+}
 
-export const procedures = (): readonly Procedure[] =>
-  [...docs.value.values()].filter((d) => d.kind === "procedure" && d.body !== null).map((d) => d.body as Procedure);
+/** A procedure in one revision, which never changes (F7.4); the newest when none is named. */
+export function procedure(id: string | null, revision: number | null = null): Procedure | null {
+  if (id === null) return null;
+  if (revision === null) return procedures().find((p) => p.id === id) ?? null;
+  return (docs.value.get(`procedure:${id}.${revision}`)?.body ?? null) as Procedure | null;
+}

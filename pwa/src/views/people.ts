@@ -2,7 +2,12 @@
 import { docs, signedOn } from "../current.ts";
 
 export type Role = "counter" | "bench" | "shipping" | "lead";
-export type Staff = { readonly name: string; readonly role: Role; readonly badge_salt: string; readonly badge_hash: string };
+export type Staff = {
+  readonly name: string;
+  readonly role: Role;
+  readonly badge_salt: string;
+  readonly badge_hash: string;
+};
 export type ContactCard = { readonly name?: string; readonly phone?: string; readonly mail?: string };
 export type DeviceCard = { readonly imei?: string; readonly serial?: string; readonly model?: string };
 export type Shop = {

@@ -68,8 +68,9 @@ function benchBlocker(job: Job): string {
 
 /** The first step of the walk that is not done; null when the procedure is not known here or nothing is left. */
 export function nextStep(job: Job): Step | null {
-  const chosen = procedure(job.procedure);
+  const chosen = procedure(job.procedure, job.stage === "booked" ? null : job.revision);
   if (chosen === null) return null;
-  const steps = job.stop === null ? derive(chosen) : whenStopped(chosen, new Set(Object.keys(job.steps)));
+  const steps =
+    job.stop === null ? derive(chosen) : whenStopped(chosen, new Set(Object.keys(job.steps)), job.stop.reason);
   return steps.find((s) => !Object.hasOwn(job.steps, s.id)) ?? null;
 }

@@ -21,7 +21,10 @@ const mayBeAt = (thing: Thing, place: string): boolean => Object.values(thing.he
 
 /** Codes of the things at a place, a clash counting at each of its places; in ASCII order. */
 export const thingsAt = (place: string): readonly string[] =>
-  [...state.value.thing].filter(([, t]) => mayBeAt(t, place)).map(([code]) => code).sort();
+  [...state.value.thing]
+    .filter(([, t]) => mayBeAt(t, place))
+    .map(([code]) => code)
+    .sort();
 
 /** The tray bound to a job, if any. */
 export const trayOf = (job: string): string | null => thingsAt(job).find((c) => c.startsWith("T")) ?? null;

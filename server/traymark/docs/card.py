@@ -19,7 +19,7 @@ _IDS = {
     "settings": re.compile(r"shop"),
     "staff": re.compile(r"staff:W[0-9A-HJKMNP-TV-Z]{3}"),
     "catalogue": re.compile(r"catalogue"),
-    "procedure": re.compile(r"procedure:[a-z][a-z0-9_-]{0,39}"),
+    "procedure": re.compile(r"procedure:[a-z][a-z0-9_-]{0,39}\.[1-9][0-9]{0,6}"),
 }
 
 

@@ -17,7 +17,8 @@ def _ledger_zero(_: Draft, job: Record, __: Event) -> bool:
 
 
 def _connectors_in(_: Draft, job: Record, __: Event) -> bool:
-    return all(c.get("out", 0) == c.get("back", 0) for c in job["connectors"].values())
+    stays_unplugged = job["stop"] is not None and job["stop"]["reason"] == "battery"
+    return stays_unplugged or all(c.get("out", 0) == c.get("back", 0) for c in job["connectors"].values())
 
 
 def _box_open(_: Draft, box: Record, __: Event) -> bool:

@@ -21,17 +21,21 @@ def derive(procedure: Procedure) -> list[Step]:
     return steps + [_step(row, "end") for row in _ENDING]
 
 
-def when_stopped(procedure: Procedure, done: set[str]) -> list[Step]:
+def when_stopped(procedure: Procedure, done: set[str], reason: str) -> list[Step]:
     """What remains of a stopped job: take back a trial that stands, close what was opened, tag the old part if the
-    new one is in, check the tray."""
+    new one is in, check the tray. An unsafe battery is never plugged in again."""
+    power = {c["id"] for c in procedure["connectors"] if c.get("power")} if reason == "battery" else set[str]()
     moved_over = bool(procedure["turn"]) and all(row["id"] in done for row in procedure["turn"])
     remaining: list[Step] = []
     for step in derive(procedure):
         takes_back = step["phase"] == "turn" and step["undoes"] in done
         closes = step["source"] in done and step["id"] == f"{step['source']}-back"
         tags = moved_over and step["id"] == "core"
-        if takes_back or closes or tags or step["id"] == "leftover":
-            remaining.append(step)
+        if not (takes_back or closes or tags or step["id"] == "leftover"):
+            continue
+        ops = [op for op in step["ops"] if op["op"] != "plug" or op["connector"] not in power]
+        if ops or not step["ops"]:
+            remaining.append(step | {"ops": ops})
     return remaining
 
 

@@ -49,7 +49,7 @@ def begin_shop(store: Store, time_zone: str) -> list[str]:
         (SETTINGS_ID, "settings", starter_settings(time_zone)),
         (CATALOGUE_ID, "catalogue", {"models": [], "suppliers": [], "parts": []}),
     ]
-    first += [(f"procedure:{body['id']}", "procedure", body) for body in shared_procedures()]
+    first += [(procedure_id(body), "procedure", body) for body in shared_procedures()]
     written: list[str] = []
     for id_, kind, body in first:
         if get_doc(store, id_) is None:
@@ -58,6 +58,11 @@ def begin_shop(store: Store, time_zone: str) -> list[str]:
                 raise ValueError(f"{id_}: {kept.slug}")
             written.append(id_)
     return written
+
+
+def procedure_id(body: dict[str, Any]) -> str:
+    """The document of one revision of a procedure (F7.4)."""
+    return f"procedure:{body['id']}.{body['rev']}"
 
 
 def shared_procedures() -> list[dict[str, Any]]:

@@ -1,6 +1,7 @@
 /** A job on the bench: opens at its next step, whoever last worked on it and wherever. */
 import { useState } from "preact/hooks";
-import { goOnAfterLift, openAgain, takeOver } from "../../actions/bench.ts";
+import { openAgain, takeOver } from "../../actions/bench.ts";
+import { goOnAfterLift } from "../../actions/stop.ts";
 import { bind, isNotBegun, scanForStart } from "../../actions/tray.ts";
 import { signedOn, state } from "../../current.ts";
 import type { Job } from "../../fold/state.ts";
@@ -60,7 +61,7 @@ export function Bench({ code }: { readonly code: string }) {
   }
   if (bench === null || bench.open === null) return <Ready code={code} job={job} />;
   if (others) return <Others bench={bench} />;
-  const left = bench.changed ? null : afterLift(job, bench.procedure);
+  const left = afterLift(job, bench.procedure);
   if (left !== null && left.undo.length + left.answered.length > 0)
     return <Lifted bench={bench} reopens={left.undo.length > 0} />;
   return <StepScreen bench={bench} />;

@@ -1,7 +1,8 @@
 /** The frame of every step: place in the job, the step itself, the tray beside or below it, and the dock. */
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
-import { stopJob, takeBack } from "../../actions/bench.ts";
+import { takeBack } from "../../actions/bench.ts";
+import { stopJob } from "../../actions/stop.ts";
 import type { StopReason } from "../../events/kinds.gen.ts";
 import type { Problem } from "../../problem.ts";
 import type { Step } from "../../rules/procedure.ts";
@@ -60,14 +61,6 @@ export function StepPage({ bench, step, problem, children, action }: Props) {
                 <a class="button" href="#/scan">
                   Scan a tray
                 </a>
-              </Notice>
-            )}
-            {bench.changed && (
-              <Notice tone="warn" title="The procedure was edited since work began">
-                <p>
-                  Work began with revision {bench.job.revision}, shown is {bench.procedure.rev}. Compare with a lead
-                  where a step looks new.
-                </p>
               </Notice>
             )}
             <StepFace bench={bench} step={step} />

@@ -1,6 +1,6 @@
 /** A stopped job: what was found, the photos, what remains; and the lead's way to lift it. */
 import { useState } from "preact/hooks";
-import { liftStop } from "../../actions/bench.ts";
+import { liftStop } from "../../actions/stop.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
 import { stopReasons } from "../../tables.ts";

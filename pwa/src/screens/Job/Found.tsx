@@ -98,7 +98,7 @@ const INDICATOR: Readonly<Record<string, string>> = {
 };
 
 function lossWords(job: Job, loss: Loss): string {
-  const group = procedure(job.procedure)?.fasteners.find((f) => f.id === loss.group)?.name ?? loss.group;
+  const group = procedure(job.procedure, job.revision)?.fasteners.find((f) => f.id === loss.group)?.name ?? loss.group;
   const replaced =
     loss.replaced === 0
       ? "not replaced"

@@ -215,7 +215,7 @@ def test_a_station_gets_a_new_prefix_but_not_without_end(client: TestClient) -> 
 def test_another_sites_page_cannot_spend_a_code(client: TestClient) -> None:
     code = make_invite(store_of(client), "", "lead", START_MS).code
     answer = client.post("/api/join", json={"code": code}, headers={"Origin": "https://elsewhere.example"})
-    assert answer.status_code == 400
+    assert answer.status_code == 403
     assert client.post("/api/join", json={"code": code}).status_code == 200
 
 

@@ -153,7 +153,7 @@ def test_without_a_stations_cookie_nothing_is_told(
 def test_writing_from_another_sites_page_is_refused(shop: Shop, desk: Desk, writer: Writer, origin: str) -> None:
     writer.write("note.added", code("J", "7K2", 1), {"note": "x"})
     answer = desk.ask("POST", "/api/sync/push", content=writer.body(), headers={"Origin": origin})
-    problem_of(answer, "request-malformed")
+    problem_of(answer, "origin-foreign")
     assert shop.store.position() == 0
     own = desk.ask("POST", "/api/sync/push", content=writer.body(), headers={"Origin": "https://shop.test"})
     assert own.status_code == 200

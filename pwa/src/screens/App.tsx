@@ -30,6 +30,9 @@ export function App() {
   return (
     <div class="frame app">
       <header class="head">
+        <a class="head-scan" href="#/scan" aria-label="Scan">
+          <Shape name="scan" size={28} />
+        </a>
         <a class="head-name" href="#/sign-on">
           {signedOn.value === null ? "Sign on" : staffName(signedOn.value)}
         </a>

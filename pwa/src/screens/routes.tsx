@@ -7,6 +7,10 @@ type Args = readonly string[];
 type Load = () => Promise<(args: Args) => VNode>;
 
 const SCREENS: Readonly<Record<string, Load>> = {
+  trays: async () => {
+    const { Trays } = await import("./Trays/Trays.tsx");
+    return () => <Trays />;
+  },
   "sign-on": async () => {
     const { SignOn } = await import("./SignOn/SignOn.tsx");
     return (a) => <SignOn badge={a[0] ?? null} />;

@@ -45,4 +45,4 @@ def same_origin(connection: ASGIConnection[Any, Any, Any, Any], _: BaseRouteHand
     settings: Settings = connection.app.state.settings
     own = f"{scope['scheme']}://{connection.headers.get('host', '')}"
     if origin not in (own, settings.public_url.rstrip("/")):
-        raise refuse("request-malformed", "This request comes from another site's page.")
+        raise refuse("origin-foreign")

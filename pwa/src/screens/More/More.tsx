@@ -11,6 +11,7 @@ import { staffName } from "../../views/people.ts";
 import { go } from "../route.ts";
 
 const PLACES: readonly (readonly [string, string, string])[] = [
+  ["trays", "Trays", "Which are free, and labels for new ones"],
   ["parts", "Parts", "What is on the shelf, and receiving new ones"],
   ["print", "To print", "Labels that wait for the printer"],
   ["sync", "Sync", "What is only on this station"],

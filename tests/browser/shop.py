@@ -22,7 +22,9 @@ class Shop:
 
     def badge(self, role: str) -> bytes:
         """The badge of the first person with this role."""
-        file = next(f for f, caption in self.captions.items() if f.startswith("badge") and caption.find(f", {role}.") > 0)
+        file = next(
+            f for f, caption in self.captions.items() if f.startswith("badge") and caption.find(f", {role}.") > 0
+        )
         return self.file(file)
 
     def file(self, name: str) -> bytes:

@@ -100,7 +100,7 @@ def test_the_whole_job_on_two_stations_that_were_offline_for_part_of_it(launch: 
     assert "other" in [p["use"] for p in record["photos"].values()]
     assert record["stage"] == "ready" and record["findings"] == []
 
-    # The shipping clerk scans the core into the box, is stopped at one that does not belong there, counts, weighs, seals.
+    # The shipping clerk scans the core into the box, counts, weighs and seals.
     clerk = bench
     clerk.sign_on(shop.badge("shipping"), "Quarto")
     box = read_code(shop.named("box", "2 in it, open"))

@@ -8,13 +8,12 @@ from tests.browser.person import Person, photo, read_code
 IMEI = "260531793113837"
 
 
-
 def book_in(person: Person, *, works: bool = True) -> tuple[str, bytes, bytes]:
     """Take a device in at the counter. Returns job code, ticket and device label."""
     person.open("book")
     person.sees("Which device is it?")
-    person.fill("Or type the code", IMEI)
-    person.press("Open")
+    person.fill("Or type the number", IMEI)
+    person.press("Take it")
     person.reads("26053179 311383 7")
     person.press("Next")
     person.sees("Which model is it?")
@@ -74,7 +73,13 @@ def do_step(person: Person, heading: str, button: str | re.Pattern[str] = re.com
 
 def open_up(person: Person) -> None:
     """The way in of the display procedure, down to the liquid gate."""
-    for heading in ("Switch off", "Tape broken glass", "Take out the bottom screws", "Soften the edge", "Lift the display"):
+    for heading in (
+        "Switch off",
+        "Tape broken glass",
+        "Take out the bottom screws",
+        "Soften the edge",
+        "Lift the display",
+    ):
         do_step(person, heading)
     person.sees("Look for liquid")
 

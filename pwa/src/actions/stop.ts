@@ -2,10 +2,10 @@
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import type { StopReason } from "../events/kinds.gen.ts";
-import type { Job } from "../fold/state.ts";
 import type { NewEvent } from "../log/own.ts";
 import { type Result, refuse } from "../problem.ts";
 import { afterLift, isStopped } from "../rules/bench.ts";
+import type { Work } from "../views/bench.ts";
 import { procedure } from "../views/catalogue.ts";
 import { isLead } from "../views/people.ts";
 import { mayBeLifted } from "../views/status.ts";
@@ -50,7 +50,7 @@ export async function goOnAfterLift(code: string): Done {
   return job === undefined ? refuse("code-unknown", code) : act(() => settled(code, job));
 }
 
-function settled(code: string, job: Job): readonly NewEvent[] {
+function settled(code: string, job: Work["job"]): readonly NewEvent[] {
   const held = procedure(job.procedure, job.revision);
   if (held === null) return [];
   const { undo, answered } = afterLift(job, held);

@@ -2,6 +2,7 @@
 
 from typing import NamedTuple
 
+import sqlalchemy
 from sqlmodel import col, select
 
 from traymark.log.push import chain_of
@@ -47,7 +48,14 @@ def read_after(store: Store, station: str, epoch: str, after: int, limit: int, m
         is_reset = epoch != store.epoch or after > last
         start = 0 if is_reset else after
         query = (
-            select(EventRow.position, EventRow.slug, EventRow.raw, EventRow.incarnation, EventRow.seq)
+            # SQLModel's own select takes four columns at most.
+            sqlalchemy.select(
+                col(EventRow.position),
+                col(EventRow.slug),
+                col(EventRow.raw),
+                col(EventRow.incarnation),
+                col(EventRow.seq),
+            )
             .where(col(EventRow.position) > start)
             .order_by(col(EventRow.position))
             .limit(min(limit, MOST_EVENTS))

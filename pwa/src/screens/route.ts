@@ -24,6 +24,9 @@ export function go(path: string, how: "push" | "replace" = "push"): void {
 }
 
 function read(): Route {
-  const parts = location.hash.replace(/^#\/?/, "").split("/").filter((p) => p !== "");
+  const parts = location.hash
+    .replace(/^#\/?/, "")
+    .split("/")
+    .filter((p) => p !== "");
   return { name: parts[0] ?? "scan", args: parts.slice(1).map(decodeURIComponent) };
 }

@@ -24,6 +24,11 @@ export function Refusal({ problem, children }: { readonly problem: Problem; read
       {problem.detail !== undefined && <p>{problem.detail}</p>}
       <p>{text.next}</p>
       {children}
+      {children === undefined && problem.slug === "not-signed-on" && (
+        <a class="button" href="#/sign-on">
+          Sign on
+        </a>
+      )}
     </Notice>
   );
 }

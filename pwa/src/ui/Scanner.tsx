@@ -5,6 +5,7 @@ import type { Problem } from "../problem.ts";
 import { Button } from "./Dock.tsx";
 import { TextField } from "./fields.tsx";
 import { Refusal } from "./Notice.tsx";
+import { Shape } from "./Shape.tsx";
 
 type Props = {
   readonly onFound: (text: string) => void;
@@ -12,6 +13,10 @@ type Props = {
   readonly say: string;
   /** Start the camera at once; else after a press. */
   readonly atOnce?: boolean;
+  /** Above the field for typing. */
+  readonly label?: string;
+  /** On the button beside it: what is done with what was typed. */
+  readonly enterWord?: string;
 };
 
 /** The same code again counts as a new scan after this long out of sight. */
@@ -20,7 +25,7 @@ const SAME_AGAIN_MS = 2_500;
 const LED_HERE_MS = 3_000;
 let last = { text: "", at: 0, reported: 0 };
 
-export function Scanner({ onFound, say, atOnce }: Props) {
+export function Scanner({ onFound, say, atOnce, label = "Or type the code", enterWord = "Open" }: Props) {
   const video = useRef<HTMLVideoElement>(null);
   const report = useRef(onFound);
   report.current = onFound;
@@ -76,22 +81,21 @@ export function Scanner({ onFound, say, atOnce }: Props) {
         </div>
       ) : (
         <Button onPress={() => setOn(true)} tone="main">
+          <Shape name="scan" />
           Scan with the camera
         </Button>
       )}
       {problem !== null && <Refusal problem={problem} />}
       <form
-        class="row"
+        class="typed"
         onSubmit={(event) => {
           event.preventDefault();
           enter();
         }}
       >
-        <div style={{ flex: 1 }}>
-          <TextField label="Or type the code" value={typed} onInput={setTyped} maxLength={200} />
-        </div>
-        <button type="submit" class="button" style={{ alignSelf: "end" }}>
-          Open
+        <TextField label={label} value={typed} onInput={setTyped} maxLength={200} />
+        <button type="submit" class="button">
+          {enterWord}
         </button>
       </form>
     </div>

@@ -1,5 +1,20 @@
 /** Shapes that carry a state together with its word: never colour alone. */
-export type ShapeName = "open" | "now" | "done" | "stop" | "warn" | "away" | "scan" | "list" | "box" | "more" | "bench" | "desk" | "sent" | "kept";
+export type ShapeName =
+  | "open"
+  | "now"
+  | "done"
+  | "stop"
+  | "warn"
+  | "away"
+  | "scan"
+  | "list"
+  | "box"
+  | "more"
+  | "bench"
+  | "desk"
+  | "sent"
+  | "kept"
+  | "camera";
 
 const PATHS: Readonly<Record<ShapeName, string>> = {
   open: "M12 3.5a8.5 8.5 0 1 0 0 17 8.5 8.5 0 0 0 0-17Zm0 2.6a5.9 5.9 0 1 1 0 11.8 5.9 5.9 0 0 1 0-11.8Z",
@@ -15,6 +30,8 @@ const PATHS: Readonly<Record<ShapeName, string>> = {
   bench: "M3 8h18v3h-2v9h-2.6v-4.5H7.6V20H5v-9H3Zm4.6 3v2h8.8v-2ZM8 4h8v2.4H8Z",
   desk: "M4 3h12l4 4v14H4Zm2.6 2.6v12.8h10.8V8.2h-2.6V5.6Zm2 5h6.8v2.2H8.6Zm0 3.8h6.8v2.2H8.6Z",
   sent: "M2.5 12.3 4.3 10.5 8 14.1 15.9 5.6l1.9 1.8L8 17.7Zm9.2 3.2 1.8-1.9.9.9L20.6 7.3l1.9 1.7-8.1 9.1Z",
+  camera:
+    "M8.5 4.8h7l1.7 2.6H21v12H3v-12h3.8ZM12 8.6a4.6 4.6 0 1 0 0 9.2 4.6 4.6 0 0 0 0-9.2Zm0 2.4a2.2 2.2 0 1 1 0 4.4 2.2 2.2 0 0 1 0-4.4Z",
   kept: "M4.5 12.3 6.3 10.5 10 14.1 17.9 5.6l1.9 1.8L10 17.7Z",
 };
 

@@ -27,11 +27,7 @@ export function TextField(props: TextProps) {
   return (
     <div class="field">
       <label for={id}>{props.label}</label>
-      {props.lines ? (
-        <textarea {...shared} />
-      ) : (
-        <input {...plainInput(props, shared)} />
-      )}
+      {props.lines ? <textarea {...shared} /> : <input {...plainInput(props, shared)} />}
       {props.hint !== undefined && (
         <span class="hint" id={`${id}-hint`}>
           {props.hint}
@@ -49,6 +45,16 @@ function plainInput(props: TextProps, shared: object): object {
 
 type Option<T extends string> = { readonly value: T; readonly name: ComponentChildren };
 
+/** An option's name with what tells it apart below. */
+export function TwoLines({ name, detail }: { readonly name: string; readonly detail: string }) {
+  return (
+    <span class="two-lines">
+      <span>{name}</span>
+      <span class="soft small">{detail}</span>
+    </span>
+  );
+}
+
 /** One of several. */
 export function Choice<T extends string>(props: {
   readonly label: string;
@@ -64,7 +70,12 @@ export function Choice<T extends string>(props: {
       <div class={props.across ? "choices across" : "choices"}>
         {props.options.map((o) => (
           <label class="choice" key={o.value}>
-            <input type="radio" name={name} checked={o.value === props.value} onChange={() => props.onChoose(o.value)} />
+            <input
+              type="radio"
+              name={name}
+              checked={o.value === props.value}
+              onChange={() => props.onChoose(o.value)}
+            />
             <span>{o.name}</span>
           </label>
         ))}
@@ -89,7 +100,11 @@ export function Choices<T extends string>(props: {
       <div class={props.across ? "choices across" : "choices"}>
         {props.options.map((o) => (
           <label class="choice many" key={o.value}>
-            <input type="checkbox" checked={props.values.includes(o.value)} onChange={() => props.onChange(toggle(o.value))} />
+            <input
+              type="checkbox"
+              checked={props.values.includes(o.value)}
+              onChange={() => props.onChange(toggle(o.value))}
+            />
             <span>{o.name}</span>
           </label>
         ))}

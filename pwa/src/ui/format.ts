@@ -1,14 +1,24 @@
 /** How times, money and lengths read on the screen. */
 
 export function dayTime(ms: number): string {
-  return new Date(ms).toLocaleString(undefined, { weekday: "short", day: "numeric", month: "short", hour: "2-digit", minute: "2-digit" });
+  return new Date(ms).toLocaleString(undefined, {
+    weekday: "short",
+    day: "numeric",
+    month: "short",
+    hour: "2-digit",
+    minute: "2-digit",
+  });
 }
 
 /** A promise seen from now: "in 2 h 10 min", "40 min late". */
 export function fromNow(ms: number, nowMs: number): string {
   const minutes = Math.round(Math.abs(ms - nowMs) / 60_000);
   const span =
-    minutes < 60 ? `${minutes} min` : minutes < 48 * 60 ? `${Math.floor(minutes / 60)} h ${minutes % 60} min` : `${Math.round(minutes / 1440)} days`;
+    minutes < 60
+      ? `${minutes} min`
+      : minutes < 48 * 60
+        ? `${Math.floor(minutes / 60)} h ${minutes % 60} min`
+        : `${Math.round(minutes / 1440)} days`;
   return ms >= nowMs ? `in ${span}` : `${span} late`;
 }
 

@@ -80,7 +80,7 @@ export const STEP_TITLES: Readonly<Record<StepId, string>> = {
   device: "Which device is it?",
   model: "Which model is it?",
   who: "Who brings it?",
-  complaint: "What is wrong, in the customer's words?",
+  complaint: "What is wrong?",
   marks: "How does it look?",
   lock: "Can it be unlocked?",
   tests: "What works now?",

@@ -119,11 +119,18 @@ function Start({ code, job }: { readonly code: string; readonly job: Job }) {
     setProblem(bound.ok ? null : bound.problem);
   };
   return (
-    <Page title="Take an empty tray" above={`${job.model ?? "Device"} · job ${groupCode(code)}`}>
+    <Page
+      title={procedure === null ? "Choose the procedure" : "Take an empty tray"}
+      above={`${job.model ?? "Device"} · job ${groupCode(code)}`}
+    >
       <p class="big">{job.complaint}</p>
       <ChooseProcedure model={job.model} value={procedure} onChoose={setProcedure} />
       {procedure !== null && (
-        <Scanner onFound={(text) => void take(text)} say="Label of an empty tray; the device first, to be sure" />
+        <Scanner
+          onFound={(text) => void take(text)}
+          say="An empty tray; the device first, to be sure"
+          enterWord="Take it"
+        />
       )}
       {compared && (
         <p class="mark good">

@@ -46,9 +46,21 @@ export function PointRow({ point, result, why, verdict, ready, onSay }: Props) {
       <div class="row apart">
         <h3>{name}</h3>
         {result !== null && (
-          <span class={`mark ${TONES[result]}`}>
-            <Shape name={SHAPES[result]} />
-            {WORDS[result]}
+          <span class="bench-result">
+            <span class={`mark ${TONES[result]}`}>
+              <Shape name={SHAPES[result]} />
+              {WORDS[result]}
+            </span>
+            {!again && (
+              <button
+                type="button"
+                class="button plain"
+                aria-label={`Test ${name.toLowerCase()} again`}
+                onClick={() => setAgain(true)}
+              >
+                Again
+              </button>
+            )}
           </span>
         )}
       </div>
@@ -59,7 +71,7 @@ export function PointRow({ point, result, why, verdict, ready, onSay }: Props) {
           <strong>{verdict.name}.</strong> {verdict.say}
         </p>
       )}
-      {asking ? (
+      {asking && (
         <fieldset class="bench-answers" aria-label={name}>
           <Answer
             word="Works"
@@ -75,10 +87,6 @@ export function PointRow({ point, result, why, verdict, ready, onSay }: Props) {
           />
           <Answer word="Cannot" shape="open" label={`${name}: cannot be tested`} onPress={() => setCannot(!cannot)} />
         </fieldset>
-      ) : (
-        <Button onPress={() => setAgain(true)} tone="plain">
-          Test {name.toLowerCase()} again
-        </Button>
       )}
       {asking && cannot && (
         <div class="stack">

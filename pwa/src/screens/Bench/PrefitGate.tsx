@@ -29,6 +29,7 @@ const SAY_ACTION = {
   reseat: "Reseat, then test again",
   second_unit: "Another unit",
 } as const;
+const TRIED = { first: "", reseat: ", reseated", second_unit: ", another unit" } as const;
 
 function Trying({ bench, step }: Props) {
   const [problem, setProblem] = useState<Problem | null>(null);
@@ -64,7 +65,7 @@ function Trying({ bench, step }: Props) {
     >
       <Tries bench={bench} />
       <h2>
-        Try {now.number}: {SAY_ACTION[now.action]}
+        {now.action === "first" ? SAY_ACTION.first : `Try ${now.number}: ${SAY_ACTION[now.action].toLowerCase()}`}
       </h2>
       {now.action === "reseat" && <Reseat />}
       {now.action === "second_unit" && (
@@ -75,7 +76,7 @@ function Trying({ bench, step }: Props) {
       )}
       {now.part === null ? (
         <div ref={scanner}>
-          <Scanner onFound={(text) => void take(text)} say="Label of the new part" />
+          <Scanner onFound={(text) => void take(text)} say="Label of the new part" enterWord="Take it" />
         </div>
       ) : (
         <>
@@ -122,7 +123,8 @@ export function Tries({ bench }: { readonly bench: Bench }) {
         <li key={t.event}>
           <span class={`mark ${t.outcome === "pass" ? "good" : "stop"}`}>
             <Shape name={t.outcome === "pass" ? "done" : "stop"} />
-            Try {t.try}, {SAY_ACTION[t.action].toLowerCase()}: {t.outcome === "pass" ? "works" : "fails"}
+            Try {t.try}
+            {TRIED[t.action]}: {t.outcome === "pass" ? "works" : "fails"}
           </span>
           <p class="soft">
             Unit <span class="code">{groupCode(t.part)}</span>

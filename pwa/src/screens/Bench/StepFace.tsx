@@ -38,6 +38,7 @@ export function StepFace({ bench, step }: { readonly bench: Bench; readonly step
 
 function Sentences({ say }: { readonly say: readonly string[] }) {
   if (say.length === 0) return null;
+  if (say.length === 1) return <p class="big">{say[0]}</p>;
   return (
     <ol class="bench-say big">
       {say.map((sentence) => (

@@ -46,7 +46,7 @@ export function Booked({ code }: { readonly code: string }) {
           {label !== null && <PrintButton labels={[label]}>Print device label</PrintButton>}
         </div>
         <Choice
-          label="Label on the device. Where does it go?"
+          label="Stick the label on. Where does the device go?"
           options={[
             { value: "counter", name: "It stays at the counter" },
             { value: "shelf", name: "Onto the shelf" },

@@ -12,7 +12,7 @@ export function ComplaintStep({ booking, change }: StepProps) {
         label="Complaint"
         value={booking.complaint}
         onInput={(complaint) => change({ complaint })}
-        hint="What happens, since when, what happened before. No codes."
+        hint="In the customer's words: what happens, since when, what came before. Never an unlock code."
         lines
         maxLength={600}
       />

@@ -21,7 +21,13 @@ export function DeviceStep({ booking, change }: StepProps) {
   if (isNumbered(booking)) return <Known booking={booking} change={change} />;
   return (
     <>
-      <Scanner onFound={found} say="The IMEI bar code, serial number or old label" atOnce={false} />
+      <Scanner
+        onFound={found}
+        say="The IMEI bar code, serial number or old label"
+        label="Or type the number"
+        enterWord="Take it"
+        atOnce={false}
+      />
       {problem !== null && <Refusal problem={problem} />}
     </>
   );

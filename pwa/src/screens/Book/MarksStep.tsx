@@ -63,7 +63,7 @@ function Zones({ side, onPlace }: { readonly side: Side; readonly onPlace: (x_pm
                 onPlace(zone.x_pm, zone.y_pm);
               }}
             >
-              {zone.name}
+              {zone.name.replace(/^./, (c) => c.toUpperCase())}
             </button>
           ))}
         </div>

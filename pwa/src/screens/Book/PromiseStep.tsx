@@ -1,7 +1,7 @@
 /** The promised time: a few that are promised most, or any other. */
 import { useMemo, useState } from "preact/hooks";
 import { nowMs } from "../../device/clock.ts";
-import { Choice, TextField } from "../../ui/fields.tsx";
+import { Choice, TextField, TwoLines } from "../../ui/fields.tsx";
 import { dayTime } from "../../ui/format.ts";
 import { fromField, quickPromises, toField } from "../../views/booking.ts";
 import type { StepProps } from "./step.ts";
@@ -42,14 +42,5 @@ export function PromiseChoice({ at_ms, onChoose }: Props) {
       )}
       {at_ms !== null && at_ms < nowMs() && <p class="soft">This time is past.</p>}
     </>
-  );
-}
-
-export function TwoLines({ name, detail }: { readonly name: string; readonly detail: string }) {
-  return (
-    <span class="counter-two-lines">
-      <span>{name}</span>
-      <span class="soft small">{detail}</span>
-    </span>
   );
 }

@@ -76,7 +76,7 @@ function Group({ name, points, booking, change }: GroupProps) {
           {points.length === 1 ? "It works" : `All ${points.length} work`}
         </button>
         <button type="button" class="button" onClick={() => setWide(!wide)} aria-expanded={wide} aria-describedby={id}>
-          {wide ? "Close" : "One by one"}
+          {wide ? "Fold up" : "One by one"}
         </button>
       </div>
       {wide && points.map((point) => <Point key={point} point={point} booking={booking} change={change} />)}

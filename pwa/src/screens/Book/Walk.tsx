@@ -147,7 +147,7 @@ function StepDock({ booking, change, onNext, onBook, busy }: DockProps) {
     return (
       <Dock>
         <Button onPress={takeAway} tone="aside">
-          Take it away
+          Remove it
         </Button>
         <Button onPress={() => change({ editing: null })} tone="main" disabled={!known}>
           {known ? "Mark done" : "Say what it is"}

@@ -1,7 +1,6 @@
 /** The procedure for this model; the bench may choose another. */
-import { Choice } from "../../ui/fields.tsx";
+import { Choice, TwoLines } from "../../ui/fields.tsx";
 import { proceduresFor } from "../../views/booking.ts";
-import { TwoLines } from "./PromiseStep.tsx";
 import type { StepProps } from "./step.ts";
 
 const LATER = "";

@@ -17,7 +17,11 @@ export function Box({ args }: { readonly args: readonly string[] }) {
   if (!code.ok || code.value.kind !== "B") {
     return (
       <Page title="No such box">
-        <Refusal problem={code.ok ? { slug: "code-unreadable", detail: "This is no box label." } : code.problem} />
+        <Refusal problem={code.ok ? { slug: "code-unreadable", detail: "This is no box label." } : code.problem}>
+          <a class="button" href="#/scan">
+            Scan again
+          </a>
+        </Refusal>
       </Page>
     );
   }

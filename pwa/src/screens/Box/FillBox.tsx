@@ -49,7 +49,7 @@ export function FillBox({ code, box }: { readonly code: string; readonly box: Bo
         <div class="two">
           <div class="stack">
             <LastScan last={last} count={pieces.length} />
-            <Scanner onFound={scanned} say="The next part" atOnce />
+            <Scanner onFound={scanned} say="Label of the part" enterWord="Put in" atOnce />
           </div>
           <div class="stack">
             <Findings findings={box.findings} />

@@ -57,9 +57,9 @@ export function Compare({ job, all }: { readonly job: Job; readonly all?: boolea
 const QUIET: ReadonlySet<string> = new Set(["open", "as_before"]);
 
 function Row({ row }: { readonly row: ComparisonRow }) {
-  const why = STAGES.flatMap(([stage, name]) =>
-    row.why[stage] === null ? [] : [`${name}: ${row.why[stage]?.replace(/\.$/, "")}`],
-  );
+  const why = reasons(row);
+  /** That the reason stands on the record need not be said beside the reason itself. */
+  const isPlain = QUIET.has(row.verdict) || (row.verdict === "not_testable" && why.length > 0);
   return (
     <tbody class={row.fails ? "fails" : ""}>
       <tr>
@@ -70,10 +70,10 @@ function Row({ row }: { readonly row: ComparisonRow }) {
           </td>
         ))}
       </tr>
-      {(!QUIET.has(row.verdict) || why.length > 0) && (
+      {(!isPlain || why.length > 0) && (
         <tr>
           <td colSpan={4}>
-            {!QUIET.has(row.verdict) && (
+            {!isPlain && (
               <>
                 <strong>{row.says.name}.</strong> {row.says.say}{" "}
               </>
@@ -84,6 +84,16 @@ function Row({ row }: { readonly row: ComparisonRow }) {
       )}
     </tbody>
   );
+}
+
+/** What was written at each stage; the same words at two stages are said once. */
+function reasons(row: ComparisonRow): readonly string[] {
+  const stagesByText = new Map<string, string[]>();
+  for (const [stage, name] of STAGES) {
+    const text = row.why[stage]?.replace(/\.$/, "");
+    if (text !== undefined) stagesByText.set(text, [...(stagesByText.get(text) ?? []), name]);
+  }
+  return [...stagesByText].map(([text, names]) => `${names.join(" and ")}: ${text}`);
 }
 
 function Result({ seen, belongs }: { readonly seen: Seen; readonly belongs: boolean }) {

@@ -14,6 +14,8 @@ import { PhotoStrip } from "../photos/PhotoStrip.tsx";
 
 export function Found({ job }: { readonly job: Job }) {
   const fails = failing(job);
+  const asTaken = fails.filter((row) => row.verdict === "open");
+  const since = fails.filter((row) => row.verdict !== "open");
   const refused = CONSENTS.filter((c) => job.booked && !job.consents.includes(c.slug));
   const badBattery = job.power.filter((p) => p.battery !== "sound");
   const nothing =
@@ -57,9 +59,16 @@ export function Found({ job }: { readonly job: Job }) {
           <PhotoStrip photos={check.photos} what="Battery" />
         </Item>
       ))}
-      {fails.map((row) => (
+      {asTaken.length > 0 && (
+        <Item shape="stop" tone="stop" title={`Failed at intake: ${asTaken.length}`}>
+          <p>{asTaken.map((row) => row.name).join(", ")}. Not tested since.</p>
+        </Item>
+      )}
+      {since.map((row) => (
         <Item key={row.point} shape="stop" tone="stop" title={`${row.name} fails`}>
-          <p>{row.verdict === "open" ? "Failed at intake, not tested since." : `${row.says.name}. ${row.says.say}`}</p>
+          <p>
+            {row.says.name}. {row.says.say}
+          </p>
         </Item>
       ))}
       {job.losses.map((loss) => (

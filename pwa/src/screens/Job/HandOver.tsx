@@ -48,6 +48,7 @@ export function HandOver({ code, job }: Props) {
           <Scanner
             onFound={(text) => take(checkScan(code, text), "scanned")}
             say="The label on the device"
+            enterWord="Compare"
             atOnce={false}
           />
           {problem !== null && <Refusal problem={problem} />}
@@ -105,7 +106,7 @@ function ByEye({ code, onEnd, onNone }: ByEyeProps) {
           and know it again.
         </p>
         <Button onPress={onNone} tone="danger">
-          Neither label nor number: the customer knew it again
+          No label, no number: the customer knew it
         </Button>
       </div>
     );
@@ -122,12 +123,11 @@ function ByEye({ code, onEnd, onNone }: ByEyeProps) {
         label={`Or the last ${COMPARED} of its IMEI or serial number`}
         value={end}
         onInput={setEnd}
-        hint="Read them from the device: dial *#06# or look at the tray."
+        hint="Read them from the device: dial *#06#, or look on its SIM tray."
         maxLength={COMPARED}
       />
-
       <button type="submit" class="button">
-        Compare
+        Compare the number
       </button>
     </form>
   );

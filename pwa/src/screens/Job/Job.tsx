@@ -20,7 +20,9 @@ export function JobScreen({ code, part, detail }: Props) {
     return (
       <Page title="Job">
         <Refusal problem={{ slug: "code-unknown", detail: code }}>
-          <a href="#/scan">Scan again</a>
+          <a class="button" href="#/scan">
+            Scan again
+          </a>
         </Refusal>
       </Page>
     );

@@ -39,8 +39,8 @@ export function Lift({ code, job }: { readonly code: string; readonly job: Job }
                 <p>{emergency.text}</p>
               </Notice>
             )}
-            <Notice tone="warn" title="The record says so for ever">
-              <p>Who lifted it, when, and why. It is shown on every look at this job.</p>
+            <Notice tone="warn" title="This stays on the record for good">
+              <p>Who lifted it, when and why: everybody who opens this job sees it.</p>
             </Notice>
             <TextField label="Why work may go on" value={why} onInput={setWhy} lines maxLength={300} />
           </>

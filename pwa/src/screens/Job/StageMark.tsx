@@ -12,14 +12,21 @@ const LOOK: Readonly<Record<StageId, readonly [ShapeName, string]>> = {
   handed_over: ["away", ""],
 };
 
-export function StageMark({ job, size }: { readonly job: Pick<Job, "stage" | "stop">; readonly size?: number }) {
+type Props = {
+  readonly job: Pick<Job, "stage" | "stop">;
+  readonly size?: number;
+  /** The stage only: the reason stands beside it. */
+  readonly short?: boolean;
+};
+
+export function StageMark({ job, size, short }: Props) {
   const [shape, tone] = LOOK[job.stage];
   const reason = job.stop === null ? "" : job.stage === "stopped" ? `: ${stopName(job.stop.reason)}` : ", not repaired";
   return (
     <span class={`mark ${tone}`}>
       <Shape name={shape} size={size ?? 24} />
       {stages[job.stage].name}
-      {reason}
+      {short !== true && reason}
     </span>
   );
 }

@@ -14,6 +14,7 @@ import { mayBeLifted, mayHandOver, type Owed, owed, stopName } from "../../views
 import { placeOfCode } from "../../views/things.ts";
 import { whereIs } from "../../views/trace.ts";
 import { useHeadingFocus } from "../Book/headingFocus.ts";
+import { ClashNotice } from "../Clash/ClashList.tsx";
 import { deviceLabel, ticketLabel } from "../print/labels.ts";
 import { PrintButton } from "../print/PrintButton.tsx";
 import { go } from "../route.ts";
@@ -46,19 +47,20 @@ export function Status({ code, job }: Props) {
             <p>{emergency.text}</p>
           </Notice>
         )}
+        {job.device !== null && <ClashNotice code={job.device} />}
         <div class="two">
           <div class="stack">
             <Glance code={code} job={job} />
-            <h2>What was found</h2>
-            <Found job={job} />
+            <Ways code={code} job={job} next={next} />
           </div>
           <div class="stack">
+            <h2>What was found</h2>
+            <Found job={job} />
             <h2>Tests</h2>
             <Compare job={job} />
           </div>
         </div>
         <History code={code} job={job} />
-        <Ways code={code} job={job} next={next} />
       </Page>
       <NextDock code={code} next={next} />
     </>
@@ -79,8 +81,10 @@ function Glance({ code, job }: Props) {
           <dd>
             {dayTime(job.promised_at_ms)}
             {(job.stage === "booked" || job.stage === "bench") && (
-              <div class={late ? "mark stop" : ""}>
-                {late && <Shape name="warn" />} {fromNow(job.promised_at_ms, nowMs())}
+              <div>
+                <span class={late ? "mark stop" : ""}>
+                  {late && <Shape name="warn" />} {fromNow(job.promised_at_ms, nowMs())}
+                </span>
               </div>
             )}
           </dd>
@@ -88,13 +92,18 @@ function Glance({ code, job }: Props) {
       )}
       <dt>Device is</dt>
       <dd>
-        {clash && (
-          <span class="mark stop">
+        {clash ? (
+          <span class="mark warn">
             <Shape name="warn" /> Not certain
           </span>
+        ) : (
+          job.device !== null && placeLines(code, job.device).map((line) => <div key={line}>{line}</div>)
         )}
-        {job.device !== null && placeLines(code, job.device).map((line) => <div key={line}>{line}</div>)}
-        {job.device !== null && <a href={`#/trace/${job.device}`}>{clash ? "Settle where it is" : "Its trace"}</a>}
+        {job.device !== null && (
+          <a class="counter-way-on" href={`#/trace/${job.device}`}>
+            Trace of the device
+          </a>
+        )}
       </dd>
       {job.bench_staff !== null && job.stage === "bench" && (
         <>
@@ -119,9 +128,9 @@ function Glance({ code, job }: Props) {
       <dt>Booked in</dt>
       <dd>
         {staffName(job.booked_by)}, {dayTime(job.booked_at_ms ?? 0)}
-        <div>
-          <a href={`#/trace/${code}`}>All entries of the job</a>
-        </div>
+        <a class="counter-way-on" href={`#/trace/${code}`}>
+          All entries of the job
+        </a>
       </dd>
     </dl>
   );
@@ -141,7 +150,7 @@ function Ways({ code, job, next }: Props & { readonly next: Owed }) {
   return (
     <section class="stack" aria-label="Also">
       <h2>Also</h2>
-      <div class="counter-ways">
+      <div class="counter-also">
         {open && <Way to={`job/${code}/tell/news`}>Tell the customer how it stands</Way>}
         {open && next.act.do !== "promise" && <Way to={`job/${code}/promise`}>New promise</Way>}
         <Way to={`job/${code}/note`}>Add a note or photo</Way>

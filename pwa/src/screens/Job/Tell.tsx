@@ -111,7 +111,7 @@ export function Tell({ code, job, what }: Props) {
           Not yet
         </Button>
         <Button onPress={() => void log()} tone="main" disabled={channel === null}>
-          {channel === null ? "Tell, then say how" : "The customer was told"}
+          {channel === null ? "First say how" : "The customer was told"}
         </Button>
       </Dock>
     </>

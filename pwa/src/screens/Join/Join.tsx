@@ -26,11 +26,17 @@ export function Join({ code }: { readonly code: string | null }) {
         <p>A station keeps the shop's jobs on this phone or computer and works without a network.</p>
         {station.value !== null && <p class="soft">It is already a station of {station.value.shop}.</p>}
         {typed === "" ? (
-          <Scanner onFound={read} say="The join code" atOnce={false} />
+          <Scanner onFound={read} say="The join code" enterWord="Go on" atOnce={false} />
         ) : (
           <>
             <TextField label="Join code" value={typed} onInput={setTyped} maxLength={40} />
-            <TextField label="Name of this station" value={name} onInput={setName} hint="Where it stands, such as Bench 2." maxLength={40} />
+            <TextField
+              label="Name of this station"
+              value={name}
+              onInput={setName}
+              hint="Where it stands, such as Bench 2."
+              maxLength={40}
+            />
           </>
         )}
         {problem !== null && <Refusal problem={problem} />}

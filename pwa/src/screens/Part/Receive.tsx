@@ -104,11 +104,10 @@ function Receive({ label: firstLabel }: { readonly label: string | null }) {
             onChoose={setSupplier}
           />
         )}
-        <section class="stack" aria-labelledby="part-lot">
-          <h2 id="part-lot">Lot</h2>
+        <section class="stack" aria-label="Lot">
           <TextField label="Lot, as it stands on the packaging" value={lot} onInput={setLot} maxLength={40} />
           {camera ? (
-            <Scanner onFound={scanned} say="The supplier's bar code" atOnce />
+            <Scanner onFound={scanned} say="The supplier's bar code" enterWord="Take it" atOnce />
           ) : (
             <Button onPress={() => setCamera(true)}>Scan the supplier's bar code</Button>
           )}

@@ -74,13 +74,17 @@ function Row({ code, job, late, now }: Open & { readonly now: number }) {
           <Shape name="warn" /> {fromNow(job.promised_at_ms ?? 0, now)}
         </span>
       )}
-      <StageMark job={job} />
-      <span>{blocker(job)}</span>
-      <span class="soft small">
-        {coming && job.promised_at_ms !== null && `Promised ${dayTime(job.promised_at_ms)}`}
-        {coming && !late && job.promised_at_ms !== null && `, ${fromNow(job.promised_at_ms, now)}`}
-        {job.stage === "bench" && job.bench_staff !== null && `. ${staffName(job.bench_staff)}`}
+      <StageMark job={job} short={job.stage === "stopped"} />
+      <span>
+        {blocker(job)}
+        {job.stage === "bench" && job.bench_staff !== null && `, ${staffName(job.bench_staff)}`}
       </span>
+      {coming && job.promised_at_ms !== null && (
+        <span class="soft small counter-due">
+          <span>Promised {dayTime(job.promised_at_ms)}</span>
+          {!late && <span>{fromNow(job.promised_at_ms, now)}</span>}
+        </span>
+      )}
     </a>
   );
 }

@@ -8,7 +8,7 @@ import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
 import { find } from "../../views/find.ts";
-import { signedOnStaff, staffName } from "../../views/people.ts";
+import { signedOnStaff } from "../../views/people.ts";
 import { hasNobody } from "../../views/settings.ts";
 import { go } from "../route.ts";
 
@@ -21,7 +21,7 @@ export function Scan() {
   };
   const role = signedOnStaff()?.role;
   return (
-    <Page title="Scan" above={signedOn.value === null ? "Nobody signed on" : staffName(signedOn.value)}>
+    <Page title="Scan" {...(signedOn.value === null ? { above: "Nobody is signed on" } : {})}>
       {hasNobody() && (
         <Notice tone="plain" title="This shop has no staff yet">
           <p>Add yourself as lead first: it takes a name and makes your badge.</p>
@@ -30,11 +30,13 @@ export function Scan() {
           </a>
         </Notice>
       )}
-      <Scanner
-        onFound={found}
-        say={signedOn.value === null ? "Your badge first" : "Ticket, tray, device, part or box"}
-        atOnce
-      />
+      <div class="scan-first">
+        <Scanner
+          onFound={found}
+          say={signedOn.value === null ? "Your badge first" : "Ticket, tray, device, part or box"}
+          atOnce
+        />
+      </div>
       {problem !== null && <Refusal problem={problem} />}
       <Unfinished />
       <nav class="stack" aria-label="Begin">

@@ -26,7 +26,12 @@ export function SignOn({ badge }: { readonly badge: string | null }) {
     <>
       <Page title={who === null ? "Sign on" : "Signed on"} above={who === null ? "Nobody signed on" : staffName(who)}>
         {who !== null && <p>Scan another badge to change over, or sign off.</p>}
-        <Scanner onFound={(text) => void take(text)} say="Your badge" atOnce={badge === null} />
+        <Scanner
+          onFound={(text) => void take(text)}
+          say="Your badge"
+          enterWord={who === null ? "Sign on" : "Change"}
+          atOnce={badge === null}
+        />
         {problem !== null && <Refusal problem={problem} />}
       </Page>
       {who !== null && (

@@ -42,8 +42,9 @@ function Entry({ line }: { readonly line: Line }) {
       ))}
       <p class="soft small ship-by">
         <span>
-          {staffName(line.staff)}, {whenWords(line.at_ms)}, {stationName(line.station)}
+          {staffName(line.staff)}, {whenWords(line.at_ms)}
         </span>
+        <span>{stationName(line.station)}</span>
         <SavedMark mark={line.mark} />
       </p>
     </li>

@@ -21,7 +21,11 @@ export function Trace({ code: given }: { readonly code: string }) {
   if (!parsed.ok || parsed.value.kind === "W") {
     return (
       <Page title="No such label">
-        <Refusal problem={parsed.ok ? { slug: "code-unreadable" } : parsed.problem} />
+        <Refusal problem={parsed.ok ? { slug: "code-unreadable" } : parsed.problem}>
+          <a class="button" href="#/scan">
+            Scan again
+          </a>
+        </Refusal>
       </Page>
     );
   }
@@ -40,7 +44,11 @@ function TraceOf({ code }: { readonly code: string }) {
   if (!known && lines !== undefined && lines.length === 0) {
     return (
       <Page title={`${kind} ${groupCode(code)}`} above="Trace">
-        <Refusal problem={{ slug: "code-unknown" }} />
+        <Refusal problem={{ slug: "code-unknown" }}>
+          <a class="button" href="#/scan">
+            Scan again
+          </a>
+        </Refusal>
       </Page>
     );
   }
@@ -49,7 +57,7 @@ function TraceOf({ code }: { readonly code: string }) {
       <ClashNotice code={code} />
       {placeOfCode(code).kind !== "clash" && (
         <section class="ship-where" aria-label="Where it is now">
-          {whereIs(code).map((line, index) => (
+          {whereOwn(code).map((line, index) => (
             <p key={`${index}${line}`} class={index === 0 ? "big" : ""}>
               {line}
             </p>
@@ -61,9 +69,12 @@ function TraceOf({ code }: { readonly code: string }) {
       {lines !== undefined && <History lines={lines} aside={aside ?? []} />}
       {thing !== undefined && placeOfCode(code).kind !== "clash" && (
         <a class="button plain" href={`#/clash/${code}`}>
-          It is somewhere else
+          It is somewhere else: correct it
         </a>
       )}
     </Page>
   );
 }
+
+/** Where a thing is; of a box without its name, which is the heading. */
+const whereOwn = (code: string): readonly string[] => whereIs(code).slice(code.startsWith("B") ? 1 : 0);

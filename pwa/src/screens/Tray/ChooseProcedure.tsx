@@ -1,5 +1,5 @@
 /** Which procedure a job follows: those for its model first. */
-import { Choice } from "../../ui/fields.tsx";
+import { Choice, TwoLines } from "../../ui/fields.tsx";
 import { Notice } from "../../ui/Notice.tsx";
 import { byModel } from "../../views/bench.ts";
 import { procedures } from "../../views/catalogue.ts";
@@ -15,6 +15,9 @@ export function ChooseProcedure({ model, value, onChoose }: Props) {
       </Notice>
     );
   }
-  const options = all.map((p) => ({ value: p.id, name: `${p.title}, ${p.model}, about ${p.minutes} min` }));
+  const options = all.map((p) => ({
+    value: p.id,
+    name: <TwoLines name={p.title} detail={`${p.model}, about ${p.minutes} min`} />,
+  }));
   return <Choice label="Procedure" options={options} value={value} onChoose={onChoose} />;
 }

@@ -75,7 +75,7 @@ export function Tray({ code }: { readonly code: string }) {
   return (
     <Page title="Scan the device label" above={above}>
       <p>Or the ticket. Tray and device then belong together until the job is closed.</p>
-      <Scanner onFound={(text) => void found(text)} say="Label on the device, or the ticket" atOnce />
+      <Scanner onFound={(text) => void found(text)} say="Device label or ticket" enterWord="Take it" atOnce />
       {problem !== null && <TrayRefusal problem={problem} tray={code} job={job} />}
     </Page>
   );

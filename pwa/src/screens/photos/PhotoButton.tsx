@@ -20,7 +20,7 @@ export function PhotoButton({ label, onPicture }: Props) {
         }}
       />
       <label class="button" for={id}>
-        <Shape name="scan" />
+        <Shape name="camera" />
         {label}
       </label>
     </div>

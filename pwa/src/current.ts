@@ -1,13 +1,12 @@
 /** Where log meets fold: the pulled log, this station's own events on top (F4.2), and the state they make. */
 import { batch, signal } from "@preact/signals";
-import { type Event, isEvent, parse } from "./events/envelope.ts";
+import { type Event, eventId, isEvent, parse } from "./events/envelope.ts";
 import { type Entry, FOLD_VERSION, fold, stateHash } from "./fold/fold.ts";
 import { EMPTY, type State } from "./fold/state.ts";
-import { type Doc, getMeta, putMeta, type StationRow, withDb } from "./log/db.ts";
-import { ownStanding } from "./log/own.ts";
-import { chunksAfter, readLines } from "./log/pulled.ts";
+import { type Doc, putMeta, type StationRow, withDb } from "./log/db.ts";
+import { ownBeyond } from "./log/own.ts";
+import { readChunks, readLines } from "./log/pulled.ts";
 
-export type Cursor = { readonly epoch: string; readonly position: number; readonly rev: number };
 type Snapshot = { readonly version: number; readonly position: number; readonly state: State };
 
 /** What everybody sees on the screens of this station. */
@@ -23,54 +22,74 @@ export const ownOnTop = signal<readonly Event[]>([]);
 
 let base: State = EMPTY;
 let basePosition = 0;
+/** How often the pulled log was forgotten when `base` was begun: positions of another time mean other events. */
+let baseTime = 0;
 
-/** Load everything from the station's store. Called at start, and again when another tab changed it. */
+/** Load everything from the station's store, as of one moment. Called at start, and again when another tab changed it. */
 export async function load(): Promise<void> {
-  const [row, staff, snapshot, allDocs, waiting] = await Promise.all([
-    getMeta<StationRow>("station"),
-    getMeta<string | null>("signed_on"),
-    getMeta<Snapshot>("snapshot"),
-    withDb((db) => db.docs.toArray()),
-    withDb((db) => db.docsOut.toArray()),
-  ]);
-  if (basePosition === 0 && snapshot?.version === FOLD_VERSION) {
-    base = snapshot.state;
-    basePosition = snapshot.position;
-  }
-  const chunks = await chunksAfter(basePosition);
-  takePulled(chunks.flatMap((c) => readLines(c.lines).map((p) => ({ position: p.position, entry: p.entry }))));
-  const own = await ownStanding();
+  const found = await withDb((db) =>
+    db.transaction("r", [db.meta, db.own, db.chunks, db.docs, db.docsOut], async () => {
+      const time = ((await db.meta.get("times_forgotten")) as number | undefined) ?? 0;
+      const snapshot = (await db.meta.get("snapshot")) as Snapshot | undefined;
+      const [state, position] = begin(time, snapshot);
+      return {
+        time,
+        state,
+        position,
+        chunks: await readChunks(db, position),
+        own: await ownBeyond(db, (incarnation) => state.chain.get(incarnation)?.seq ?? 0),
+        row: (await db.meta.get("station")) as StationRow | undefined,
+        staff: (await db.meta.get("signed_on")) as string | null | undefined,
+        docs: [...(await db.docs.toArray()), ...(await db.docsOut.toArray())],
+      };
+    }),
+  );
   batch(() => {
-    station.value = row ?? null;
-    signedOn.value = staff ?? null;
-    docs.value = new Map([...allDocs, ...waiting].map((d) => [d.id, d]));
-    setTop(own.map((o) => parse(o.text)).filter(isEvent));
+    if (found.time !== baseTime || found.position > basePosition) {
+      base = found.state;
+      basePosition = found.position;
+      baseTime = found.time;
+    }
+    takePulled(found.chunks.flatMap((c) => readLines(c.lines)));
+    station.value = found.row ?? null;
+    signedOn.value = found.staff ?? null;
+    docs.value = new Map(found.docs.map((d) => [d.id, d]));
+    setTop(found.own.map((o) => parse(o.text)).filter(isEvent));
   });
 }
 
-/** New events of this station, already durable: shown at once. */
+/** Where to fold on from: what is folded already, else the kept snapshot, else nothing. */
+function begin(time: number, snapshot: Snapshot | undefined): readonly [State, number] {
+  if (time === baseTime && basePosition > 0) return [base, basePosition];
+  return snapshot?.version === FOLD_VERSION ? [snapshot.state, snapshot.position] : [EMPTY, 0];
+}
+
+/** New events of this station, already durable: shown at once, unless another tab's news showed them before. */
 export function takeOwn(events: readonly Event[], row: StationRow): void {
+  const shown = new Set(ownOnTop.value.map(eventId));
+  const fresh = events.filter((e) => !shown.has(eventId(e)));
   batch(() => {
     station.value = row;
-    ownOnTop.value = [...ownOnTop.value, ...events];
-    state.value = fold(state.value, events.map(toEntry));
+    ownOnTop.value = [...ownOnTop.value, ...fresh];
+    state.value = fold(state.value, fresh.map(toEntry));
   });
 }
 
-/** New events of the shop's log, already kept. Positions must follow the last one taken. */
-export function takePulled(entries: readonly { readonly position: number; readonly entry: Entry }[]): void {
+/**
+ * New events of the shop's log. False, and nothing taken, when they do not follow the last one taken:
+ * the log must then be pulled from its beginning.
+ */
+export function takePulled(entries: readonly { readonly position: number; readonly entry: Entry }[]): boolean {
   const fresh = entries.filter((e) => e.position > basePosition);
-  const last = fresh[fresh.length - 1];
-  if (last === undefined) return;
-  base = fold(base, fresh.map((e) => e.entry));
-  basePosition = last.position;
+  if (fresh.some((e, i) => e.position !== basePosition + 1 + i)) return false;
+  if (fresh.length === 0) return true;
+  base = fold(
+    base,
+    fresh.map((e) => e.entry),
+  );
+  basePosition += fresh.length;
   setTop(ownOnTop.value);
-}
-
-/** Start from nothing: the server has another epoch. */
-export function forgetBase(): void {
-  base = EMPTY;
-  basePosition = 0;
+  return true;
 }
 
 /** Changed cards and documents. */
@@ -86,7 +105,8 @@ export async function keepSnapshot(): Promise<void> {
   await putMeta("snapshot", { version: FOLD_VERSION, position: basePosition, state: base } satisfies Snapshot);
 }
 
-export const pulledPosition = (): number => basePosition;
+/** How far the pulled log holds a chain. */
+export const pulledSeq = (incarnation: string): number => base.chain.get(incarnation)?.seq ?? 0;
 
 /** F5.10 of what is shown here, for comparing stations. */
 export const shownHash = (): Promise<string> => stateHash(state.value);

@@ -217,7 +217,8 @@ describe("a clash between two stations", () => {
 
   test("a person who looked settles it by one move that follows both, and both stations see the same", async () => {
     const row = (await getMeta<StationRow>("station")) as StationRow;
-    takeOwn([atOne, atTwo], row);
+    // Neither move is of this station's present chain, whose first place the settling takes.
+    takeOwn([move(ONE, [], 1, "8AA"), atTwo], row);
     expect(slugOfProblem(await settlePlace(CORE, TWO, " "))).toBe("field-missing");
     expect(slugOfProblem(await settlePlace(CORE, null, "I looked"))).toBe("field-missing");
     expect(slugOfProblem(await settlePlace(CORE, "B7K2000099", "I looked"))).toBe("field-missing");
@@ -225,7 +226,7 @@ describe("a clash between two stations", () => {
     const own = ownOnTop.value.length;
     expect((await settlePlace(CORE, TWO, "Opened both boxes")).ok).toBe(true);
     const settled = ownOnTop.value[own];
-    expect(settled?.body).toEqual({ thing: CORE, to: TWO, after: ["7K2.1", "9ZZ.1"], why: "Opened both boxes" });
+    expect(settled?.body).toEqual({ thing: CORE, to: TWO, after: ["8AA.1", "9ZZ.1"], why: "Opened both boxes" });
   });
 
   test("the settling is the same for a station that gets it after, and in whichever order the two moves came", async () => {

@@ -15,7 +15,12 @@ export type OwnEvent = {
 };
 
 /** Pulled lines, packed: `lines` are position TAB mark TAB bytes, one a line (F8.2). */
-export type Chunk = { readonly first: number; readonly last: number; readonly lines: string; readonly codes: readonly string[] };
+export type Chunk = {
+  readonly first: number;
+  readonly last: number;
+  readonly lines: string;
+  readonly codes: readonly string[];
+};
 
 export type Doc = { readonly id: string; readonly kind: string; readonly rev: number; readonly body: unknown };
 export type KeptPhoto = {
@@ -26,7 +31,12 @@ export type KeptPhoto = {
   readonly at_ms: number;
 };
 export type SavedDraft = { readonly id: string; readonly at_ms: number; readonly value: unknown };
-export type ToPrint = { readonly id: string; readonly kind: string; readonly fields: Record<string, string | number>; readonly at_ms: number };
+export type ToPrint = {
+  readonly id: string;
+  readonly kind: string;
+  readonly fields: Record<string, string | number>;
+  readonly at_ms: number;
+};
 
 export type StationRow = {
   readonly station: string;
@@ -71,32 +81,65 @@ let db: StationDb | null = null;
 
 export class StorageFailed extends Error {}
 
-/** Run storage work within the time limit. A reading that hung is tried once more on a fresh connection; a writing never is. */
-export async function withDb<T>(work: (db: StationDb) => Promise<T>, again: "retry" | "once" = "retry"): Promise<T> {
+/** Storage work. `late` is aborted when the time limit has passed: what would still write must then not. */
+export type Work<T> = (db: StationDb, late: AbortSignal) => Promise<T>;
+
+/**
+ * Run storage work within the time limit. Work that hung or lost its connection is tried once more on a fresh one,
+ * unless it is `once`; no room is never tried again. Throws StorageFailed; a bug in the work goes through as it is.
+ */
+export async function withDb<T>(work: Work<T>, again: "retry" | "once" = "retry"): Promise<T> {
   try {
     return await limited(work);
   } catch (error) {
-    db?.close();
-    db = null;
-    if (again === "retry" && !(error instanceof Dexie.QuotaExceededError)) return limited(work);
-    throw new StorageFailed(String(error));
+    if (again === "once" || isFull(error) || !isOfStorage(error)) throw told(error);
+  }
+  try {
+    return await limited(work);
+  } catch (error) {
+    throw told(error);
   }
 }
 
-async function limited<T>(work: (db: StationDb) => Promise<T>): Promise<T> {
+async function limited<T>(work: Work<T>): Promise<T> {
   db ??= new StationDb();
+  const used = db;
+  const late = new AbortController();
   let timer: ReturnType<typeof setTimeout> | undefined;
-  const late = new Promise<never>((_, reject) => {
-    timer = setTimeout(() => reject(new StorageFailed("time limit")), LIMIT_MS);
+  const limit = new Promise<never>((_, reject) => {
+    timer = setTimeout(() => {
+      late.abort();
+      reject(new StorageFailed("time limit"));
+    }, LIMIT_MS);
   });
   try {
-    return await Promise.race([work(db), late]);
+    return await Promise.race([work(used, late.signal), limit]);
+  } catch (error) {
+    // A connection that failed is not used again, and nobody else's newer one is touched.
+    if (isOfStorage(error) && !isFull(error)) {
+      used.close();
+      if (db === used) db = null;
+    }
+    throw error;
   } finally {
     clearTimeout(timer);
   }
 }
 
-export const getMeta = <T>(key: string): Promise<T | undefined> => withDb((d) => d.meta.get(key) as Promise<T | undefined>);
+const isOfStorage = (error: unknown): boolean =>
+  error instanceof StorageFailed || error instanceof Dexie.DexieError || error instanceof DOMException;
+
+/** No room: told at the writing or only when it is committed. */
+function isFull(error: unknown): boolean {
+  const { name, inner } = (error ?? {}) as { readonly name?: string; readonly inner?: unknown };
+  return name === "QuotaExceededError" || (inner !== undefined && inner !== error && isFull(inner));
+}
+
+const told = (error: unknown): unknown =>
+  isOfStorage(error) && !(error instanceof StorageFailed) ? new StorageFailed(String(error), { cause: error }) : error;
+
+export const getMeta = <T>(key: string): Promise<T | undefined> =>
+  withDb((d) => d.meta.get(key) as Promise<T | undefined>);
 export const putMeta = (key: string, value: unknown): Promise<void> =>
   withDb(async (d) => {
     await d.meta.put(value, key);

@@ -4,10 +4,12 @@ import { genesis, link } from "../events/chain.ts";
 import { type Event, isEvent, parse } from "../events/envelope.ts";
 import type { Bodies, Kind } from "../events/kinds.gen.ts";
 import { ok, type Result, refuse } from "../problem.ts";
-import { getMeta, type OwnEvent, type StationRow, StorageFailed, withDb } from "./db.ts";
+import { getMeta, type OwnEvent, type StationDb, type StationRow, StorageFailed, withDb } from "./db.ts";
 import { alone, tellTabs } from "./tabs.ts";
 
-export type NewEvent = { [K in Kind]: { readonly kind: K; readonly job?: string | null; readonly body: Bodies[K] } }[Kind];
+export type NewEvent = {
+  [K in Kind]: { readonly kind: K; readonly job?: string | null; readonly body: Bodies[K] };
+}[Kind];
 
 /** What the writer of events may ask for. Codes minted here are used up together with the events that name them. */
 export type Pen = { readonly mint: (kind: "J" | "D" | "T" | "P" | "C" | "B") => string; readonly nowMs: number };
@@ -39,16 +41,18 @@ export async function record(
     const after: StationRow = { ...before, ...chained.end, counter };
     try {
       await withDb(
-        (db) =>
-          db.transaction("rw", db.own, db.meta, async () => {
+        (db, late) =>
+          db.transaction("rw", db.own, db.meta, async (transaction) => {
+            late.throwIfAborted();
+            late.addEventListener("abort", () => transaction.abort());
             await db.own.bulkAdd([...chained.rows]);
             await db.meta.put(after, "station");
           }),
         "once",
       );
     } catch (error) {
-      if (error instanceof StorageFailed) return refuse("storage-failed", error.message);
-      throw error;
+      if (!(error instanceof StorageFailed)) throw error;
+      if (!(await stands(after))) return refuse("storage-failed", error.message);
     }
     tellTabs("own");
     return ok({ events: chained.events, station: after });
@@ -60,19 +64,46 @@ export type Identity = Pick<StationRow, "station" | "name" | "role" | "shop" | "
 /** The row of a station that has written nothing yet in this incarnation. */
 export async function firstRow(who: Identity): Promise<StationRow> {
   const { station, name, role, shop, incarnation } = who;
-  return { station, name, role, shop, incarnation, seq: 0, head: await genesis(station, incarnation), acked: 0, counter: 0 };
+  return {
+    station,
+    name,
+    role,
+    shop,
+    incarnation,
+    seq: 0,
+    head: await genesis(station, incarnation),
+    acked: 0,
+    counter: 0,
+  };
 }
 
-/** Start a new chain (F3.1) and write again in it what the server has not acknowledged of the old one. */
+/** After a failed writing: whether it stands all the same, since a late commit is a commit. */
+async function stands(row: StationRow): Promise<boolean> {
+  try {
+    const now = await getMeta<StationRow>("station");
+    return now?.incarnation === row.incarnation && now.head === row.head && now.seq === row.seq;
+  } catch {
+    return false;
+  }
+}
+
+/**
+ * Start a new chain (F3.1) and write again in it what the server has not acknowledged of the old one, after what it
+ * lacks of `older` chains.
+ */
 export async function beginAgain(
   given: Partial<Identity> & Pick<StationRow, "incarnation">,
   reason: "restored" | "forked",
   nowMs: number,
+  older: readonly OwnEvent[] = [],
 ): Promise<Result<StationRow>> {
   return alone(async () => {
     const old = await getMeta<StationRow>("station");
     if (old === undefined) return refuse("station-unknown");
-    const unsent = await ownAfter(old.incarnation, old.acked);
+    const unsent = [...older, ...(await ownAfter(old.incarnation, old.acked))].map((row) => ({
+      row,
+      event: parse(row.text),
+    }));
     const { incarnation } = given;
     const fresh = await firstRow({ ...old, ...given });
     const began = {
@@ -80,15 +111,14 @@ export async function beginAgain(
       body: { reason, old_incarnation: old.incarnation, old_seq: old.seq, old_head: old.head },
     };
     const renamed = new Map<string, string>();
-    unsent.forEach((row, index) => {
-      renamed.set(`${old.incarnation}.${row.seq}`, `${incarnation}.${index + 2}`);
+    unsent.forEach(({ row }, index) => {
+      renamed.set(`${row.incarnation}.${row.seq}`, `${incarnation}.${index + 2}`);
     });
     const start = await chain(fresh, null, nowMs, [began]);
     const rows = [...start.rows];
     let end = start.end;
-    for (const row of unsent) {
-      const event = parse(row.text);
-      if (!isEvent(event)) continue;
+    for (const { row, event } of unsent) {
+      if (!isEvent(event)) throw new Error(`unsound event of our own: ${row.text}`);
       const body = renameEvents(event.body, renamed);
       const next = await chain({ ...fresh, ...end }, event.staff, event.at_ms, [
         { kind: event.kind, job: event.job, body } as unknown as NewEvent,
@@ -100,7 +130,7 @@ export async function beginAgain(
     await withDb(
       (db) =>
         db.transaction("rw", db.own, db.meta, async () => {
-          for (const row of unsent) await db.own.put({ ...row, void: 1 });
+          await db.own.bulkPut(unsent.map(({ row }) => ({ ...row, void: 1 as const })));
           await db.own.bulkAdd(rows);
           await db.meta.put(after, "station");
         }),
@@ -112,20 +142,41 @@ export async function beginAgain(
 }
 
 /** Own events of a chain after a seq, in order. */
-export function ownAfter(incarnation: string, seq: number, most = 1_000_000): Promise<OwnEvent[]> {
-  return withDb((db) =>
-    db.own
-      .where("[incarnation+seq]")
-      .between([incarnation, seq + 1], [incarnation, Number.MAX_SAFE_INTEGER])
-      .limit(most)
-      .toArray(),
-  );
+export function ownAfter(incarnation: string, seq: number, most = Number.POSITIVE_INFINITY): Promise<OwnEvent[]> {
+  return withDb((db) => standingAfter(db, incarnation, seq).limit(most).toArray());
 }
 
-/** All own events that still stand, of every incarnation. */
-export const ownStanding = (): Promise<OwnEvent[]> => withDb((db) => db.own.filter((row) => row.void === 0).toArray());
+/** Own events that still stand and are above what somebody holds of each chain: older chains first, then by seq (F4.2). */
+export async function ownBeyond(db: StationDb, held: (incarnation: string) => number): Promise<OwnEvent[]> {
+  const rows: OwnEvent[] = [];
+  for (const incarnation of await ownChains(db)) {
+    rows.push(...(await standingAfter(db, incarnation, held(incarnation)).toArray()));
+  }
+  return rows;
+}
 
-/** The server has confirmed own events up to here. */
+/** The chains of this station, the oldest first: each names the one before it in its first event (F3.1). */
+export async function ownChains(db: StationDb): Promise<readonly string[]> {
+  const left = new Set((await db.own.orderBy("incarnation").uniqueKeys()) as string[]);
+  const row = (await db.meta.get("station")) as StationRow | undefined;
+  const chains: string[] = [];
+  let at = row?.incarnation;
+  while (at !== undefined && left.delete(at)) {
+    chains.unshift(at);
+    const began = await db.own.get([at, 1]);
+    const event = began === undefined ? null : parse(began.text);
+    at = event !== null && isEvent(event) ? (event.body.old_incarnation as string | undefined) : undefined;
+  }
+  return [...left, ...chains];
+}
+
+const standingAfter = (db: StationDb, incarnation: string, seq: number) =>
+  db.own
+    .where("[incarnation+seq]")
+    .between([incarnation, seq + 1], [incarnation, Number.MAX_SAFE_INTEGER])
+    .filter((row) => row.void === 0);
+
+/** How far the server holds the present chain. Further than before it has confirmed; less, and it is offered again. */
 export function acknowledge(incarnation: string, seq: number): Promise<void> {
   return alone(() =>
     withDb((db) =>

@@ -3,7 +3,10 @@ import { codesOf } from "../events/about.ts";
 import { type Event, isEvent, parse, type Rejected } from "../events/envelope.ts";
 import type { Entry } from "../fold/fold.ts";
 import type { Slug } from "../tables.ts";
-import { type Chunk, withDb } from "./db.ts";
+import { type Chunk, type StationDb, withDb } from "./db.ts";
+
+/** How far the shop's log (F4.4) and its cards and documents (F7.2) have been pulled. */
+export type Cursor = { readonly epoch: string; readonly position: number; readonly rev: number };
 
 export type Placed = { readonly position: number; readonly event: Event | Rejected; readonly entry: Entry };
 
@@ -31,22 +34,34 @@ function chainPlace(place: string | undefined): readonly [string, number] {
   return [incarnation ?? "", Number(seq ?? 0)];
 }
 
-/** Keep pulled lines. Durable on return. */
-export async function keepChunk(lines: string, placed: readonly Placed[]): Promise<void> {
+/** Keep pulled lines together with how far the log has been pulled. Durable on return. */
+export async function keepChunk(
+  lines: string,
+  placed: readonly Placed[],
+  at: Pick<Cursor, "epoch" | "position">,
+): Promise<void> {
   const first = placed[0]?.position;
   const last = placed[placed.length - 1]?.position;
-  if (first === undefined || last === undefined) return;
   const codes = new Set<string>();
   for (const { event } of placed) if (isEvent(event)) for (const code of codesOf(event)) codes.add(code);
-  const chunk: Chunk = { first, last, lines, codes: [...codes] };
-  await withDb(async (db) => {
-    await db.chunks.put(chunk);
-  });
+  await withDb((db) =>
+    db.transaction("rw", db.chunks, db.meta, async () => {
+      if (first !== undefined && last !== undefined) await db.chunks.put({ first, last, lines, codes: [...codes] });
+      const rev = ((await db.meta.get("cursor")) as Cursor | undefined)?.rev ?? 0;
+      await db.meta.put({ ...at, rev } satisfies Cursor, "cursor");
+    }),
+  );
 }
 
-/** Chunks that start after a position, in order. */
-export const chunksAfter = (position: number): Promise<Chunk[]> =>
-  withDb((db) => db.chunks.where("first").above(position).sortBy("first"));
+/** Chunks that hold anything after a position, in order. */
+export const chunksAfter = (position: number): Promise<Chunk[]> => withDb((db) => readChunks(db, position));
+
+/** The same inside a transaction that is open already. */
+export async function readChunks(db: StationDb, position: number): Promise<Chunk[]> {
+  const holding = await db.chunks.where("first").belowOrEqual(position).last();
+  const after = await db.chunks.where("first").above(position).sortBy("first");
+  return holding !== undefined && holding.last > position ? [holding, ...after] : after;
+}
 
 /** Events of the pulled log that are about a code, in order: its trace. */
 export async function pulledAbout(code: string): Promise<readonly Placed[]> {
@@ -54,11 +69,18 @@ export async function pulledAbout(code: string): Promise<readonly Placed[]> {
   return chunks.flatMap((c) => readLines(c.lines)).filter((p) => isEvent(p.event) && codesOf(p.event).includes(code));
 }
 
-/** Forget the pulled log: the server has another epoch (F4.4). Own events stay. */
+/**
+ * Forget the pulled log: the server has another epoch (F4.4). Own events stay. What this station knew of cards is noted,
+ * so that it can offer those that the server turns out to lack.
+ */
 export const forgetPulled = (): Promise<void> =>
   withDb((db) =>
-    db.transaction("rw", db.chunks, db.meta, async () => {
+    db.transaction("rw", db.chunks, db.docs, db.meta, async () => {
+      const known = (await db.meta.get("cards_known")) as Record<string, number> | undefined;
+      const cards = await db.docs.where("kind").anyOf("contact", "device").toArray();
       await db.chunks.clear();
       await db.meta.bulkDelete(["cursor", "snapshot"]);
+      await db.meta.put((((await db.meta.get("times_forgotten")) as number | undefined) ?? 0) + 1, "times_forgotten");
+      await db.meta.put({ ...known, ...Object.fromEntries(cards.map((c) => [c.id, c.rev])) }, "cards_known");
     }),
   );

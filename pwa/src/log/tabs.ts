@@ -2,14 +2,21 @@
 
 export type TabNews = "own" | "pulled" | "docs" | "photos" | "staff" | "joined";
 
+/** What the tab that talks to the server tells the others of it; `asked` by a tab that has just opened. */
+export type SpeakerNews = { readonly told: Readonly<Record<string, unknown>> } | { readonly asked: true };
+
 const channel = typeof BroadcastChannel === "undefined" ? null : new BroadcastChannel("traymark");
 
 /** Tell the other tabs. */
-export const tellTabs = (news: TabNews): void => channel?.postMessage(news);
+export const tellTabs = (news: TabNews | SpeakerNews): void => channel?.postMessage(news);
 
 /** Hear from the other tabs. */
-export function onTabNews(listen: (news: TabNews) => void): void {
-  if (channel !== null) channel.onmessage = (message: MessageEvent<TabNews>) => listen(message.data);
+export function onTabNews(listen: (news: TabNews) => void, speaker: (news: SpeakerNews) => void): void {
+  if (channel === null) return;
+  channel.onmessage = ({ data }: MessageEvent<TabNews | SpeakerNews>) => {
+    if (typeof data === "string") listen(data);
+    else speaker(data);
+  };
 }
 
 /** Run while no other tab writes. */

@@ -17,17 +17,20 @@ let registration: ServiceWorkerRegistration | null = null;
  * window): the app still runs then, but only while the server can be reached.
  */
 export async function startServiceWorker(): Promise<boolean> {
-  if (!("serviceWorker" in navigator)) return false;
-  const hadVersion = navigator.serviceWorker.controller !== null;
+  const workers = workersAllowed();
+  if (workers === null) return false;
+  const hadVersion = workers.controller !== null;
   try {
-    registration = await navigator.serviceWorker.register("/sw.js", { updateViaCache: "none" });
+    registration = (await workers.register("/sw.js", { updateViaCache: "none" })) ?? null;
   } catch {
     return false;
   }
+  // Where something blocks service workers, registering may also end well and give nothing.
+  if (registration === null) return false;
   watch(registration);
   // Another tab agreed: this one runs on, and offers to follow.
   if (hadVersion) {
-    navigator.serviceWorker.addEventListener("controllerchange", () => {
+    workers.addEventListener("controllerchange", () => {
       updateWaiting.value = true;
     });
   }
@@ -47,6 +50,15 @@ export function applyUpdate(): void {
   }
   navigator.serviceWorker.addEventListener("controllerchange", () => location.reload(), { once: true });
   waiting.postMessage(TAKE_OVER);
+}
+
+/** Null where the browser has none, or forbids to look at them. */
+function workersAllowed(): ServiceWorkerContainer | null {
+  try {
+    return navigator.serviceWorker ?? null;
+  } catch {
+    return null;
+  }
 }
 
 function watch(found: ServiceWorkerRegistration): void {

@@ -1,13 +1,29 @@
 /** One request to the server each. Answers are values; what the network does is a problem, never an exception. */
 import { isSlug, ok, type Problem, type Result, refuse } from "../problem.ts";
+import type { Slug } from "../tables.ts";
 
 export type Refusal = Problem & { readonly retryAfterS?: number; readonly extra?: Readonly<Record<string, unknown>> };
-export type Answer<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly problem: Refusal | "offline" };
+export type Answer<T> =
+  | { readonly ok: true; readonly value: T }
+  | { readonly ok: false; readonly problem: Refusal | "offline" };
+
+/** Why sending or fetching stopped. */
+export type Stop = Refusal | "offline";
+
+const BLOCKING: ReadonlySet<Slug> = new Set(["station-unknown", "station-revoked", "rate-limited", "busy"]);
+
+/** Whether nothing else needs to be tried now; other refusals are about the one thing that was sent. */
+export const isBlocking = (stop: Stop): boolean => stop === "offline" || BLOCKING.has(stop.slug);
 
 const TIME_LIMIT_MS = 30_000;
 
 /** Ask the server; JSON in and out unless `raw` is given. */
-export async function ask<T>(method: string, path: string, body?: BodyInit | object, headers?: HeadersInit): Promise<Answer<T>> {
+export async function ask<T>(
+  method: string,
+  path: string,
+  body?: BodyInit | object,
+  headers?: HeadersInit,
+): Promise<Answer<T>> {
   const answer = await fetchAnswer(method, path, body, headers);
   if (!answer.ok) return answer;
   return { ok: true, value: (await answer.value.json().catch(() => null)) as T };
@@ -43,7 +59,12 @@ async function fetchAnswer(
   headers?: HeadersInit,
 ): Promise<Answer<Response>> {
   const isPlain = body !== undefined && (Object.getPrototypeOf(body) === Object.prototype || Array.isArray(body));
-  const request: RequestInit = { method, credentials: "same-origin", cache: "no-store", signal: AbortSignal.timeout(TIME_LIMIT_MS) };
+  const request: RequestInit = {
+    method,
+    credentials: "same-origin",
+    cache: "no-store",
+    signal: AbortSignal.timeout(TIME_LIMIT_MS),
+  };
   if (body !== undefined) request.body = isPlain ? JSON.stringify(body) : (body as BodyInit);
   request.headers = isPlain ? { "Content-Type": "application/json", ...headers } : (headers ?? {});
   let response: Response;
@@ -59,9 +80,15 @@ async function fetchAnswer(
 async function readProblem(response: Response): Promise<Refusal | "offline"> {
   const told = (await response.json().catch(() => null)) as Record<string, unknown> | null;
   const slug = typeof told?.type === "string" ? told.type.replace(/^.*[:/]/, "") : "";
-  if (!isSlug(slug)) return response.status >= 502 ? "offline" : { slug: "internal" };
+  if (!isSlug(slug)) return strangers(response.status);
   const detail = typeof told?.detail === "string" ? { detail: told.detail } : {};
   const wait = Number(response.headers.get("Retry-After"));
   const retry = wait > 0 ? { retryAfterS: wait } : {};
   return { slug, ...detail, ...retry, extra: told ?? {} };
+}
+
+/** A refusal that our server did not write: something between speaks for itself. */
+function strangers(status: number): Refusal | "offline" {
+  if (status === 413) return { slug: "body-too-large" };
+  return status >= 502 ? "offline" : { slug: "internal" };
 }

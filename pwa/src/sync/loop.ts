@@ -1,11 +1,21 @@
 /** When to sync: at start, back on the network, visible again, on news, on a timer, after every entry, and by the button. */
 import { load, station } from "../current.ts";
 import { getMeta, type StationRow, withDb } from "../log/db.ts";
-import { ownAfter } from "../log/own.ts";
-import { becomeSpeaker, onTabNews, tellTabs } from "../log/tabs.ts";
+import type { Cursor } from "../log/pulled.ts";
+import { becomeSpeaker, onTabNews, type SpeakerNews, tellTabs } from "../log/tabs.ts";
+import { ask, isBlocking, type Refusal, type Stop } from "./client.ts";
 import { pullDocs, pullEvents } from "./pull.ts";
-import { pushDocs, pushEvents, pushPhotos, type Stop } from "./push.ts";
-import { lastReachedMs, reach, syncing, syncProblem, unsentDocs, unsentEvents, unsentPhotos } from "./status.ts";
+import { countUnsentEvents, pushDocs, pushEvents, pushPhotos } from "./push.ts";
+import {
+  clockSkewMs,
+  lastReachedMs,
+  reach,
+  syncing,
+  syncProblem,
+  unsentDocs,
+  unsentEvents,
+  unsentPhotos,
+} from "./status.ts";
 
 const CALM_MS = 45_000;
 const BACKOFF_MS = [2_000, 4_000, 8_000, 15_000, 30_000];
@@ -23,14 +33,42 @@ let news: EventSource | null = null;
 export function startSync(clock: () => number, dice: () => number): void {
   nowMs = clock;
   random = dice;
-  onTabNews(() => void load().then(countUnsent).then(() => (speaker ? syncSoon() : undefined)));
-  void countUnsent();
+  onTabNews(() => void follow(), hearSpeaker);
+  void countUnsent().catch(() => undefined);
+  tellTabs({ asked: true });
   void becomeSpeaker().then(() => {
     speaker = true;
     addEventListener("online", syncSoon);
     document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && syncSoon());
     syncSoon();
   });
+}
+
+/** Another tab changed the store. */
+async function follow(): Promise<void> {
+  try {
+    await load();
+    await countUnsent();
+  } catch {
+    // The next news, or the next start, reads it again.
+  }
+  if (speaker) syncSoon();
+}
+
+/** What all tabs show about the server, from the one that talks to it. */
+const TOLD = { reach, lastReachedMs, syncProblem, clockSkewMs, syncing };
+
+function tellStatus(): void {
+  tellTabs({ told: Object.fromEntries(Object.entries(TOLD).map(([name, signal]) => [name, signal.value])) });
+}
+
+function hearSpeaker(news: SpeakerNews): void {
+  if ("asked" in news) {
+    if (speaker) tellStatus();
+    return;
+  }
+  for (const [name, signal] of Object.entries(TOLD)) (signal as { value: unknown }).value = news.told[name] ?? null;
+  void countUnsent().catch(() => undefined);
 }
 
 /** Sync now, or right after the run that is under way. Safe to call from anywhere and any number of times. */
@@ -54,8 +92,7 @@ export function syncSoon(): void {
 
 /** Count what only this station holds; called after every entry. */
 export async function countUnsent(): Promise<void> {
-  const row = await getMeta<StationRow>("station");
-  unsentEvents.value = row === undefined ? 0 : (await ownAfter(row.incarnation, row.acked)).length;
+  unsentEvents.value = await countUnsentEvents();
   unsentDocs.value = await withDb((db) => db.docsOut.count());
   unsentPhotos.value = await withDb((db) => db.photos.count());
 }
@@ -65,28 +102,65 @@ async function run(): Promise<void> {
   if (station.value === null) return;
   syncing.value = true;
   let stop: Stop | null = null;
+  const refusals: Refusal[] = [];
   try {
-    stop =
-      (await pushDocs()) ??
-      (await pushEvents(() => getMeta<StationRow>("station"), nowMs)) ??
-      (await pullEvents(nowMs)) ??
-      (await pullDocs()) ??
-      (await pushPhotos());
+    stop = await round(refusals);
+    await countUnsent();
+    station.value = (await getMeta<StationRow>("station")) ?? null;
   } catch (error) {
     stop = { slug: "storage-failed", detail: String(error) };
   }
   syncing.value = false;
-  await countUnsent();
-  station.value = (await getMeta<StationRow>("station")) ?? null;
-  settle(stop);
+  settle(stop, refusals[0] ?? null);
+  tellStatus();
 }
 
-function settle(stop: Stop | null): void {
+/** One round of everything. What the server refuses of one part does not hold up the next; it is added to `refusals`. */
+async function round(refusals: Refusal[]): Promise<Stop | null> {
+  const blocking = (stop: Stop | null): Stop | null => {
+    if (stop === null || stop === "offline" || isBlocking(stop)) return stop;
+    refusals.push(stop);
+    return null;
+  };
+  return (
+    blocking(await meetEpoch()) ??
+    blocking(await pushDocs()) ??
+    blocking(await pushEvents(nowMs)) ??
+    blocking(await pullEvents(nowMs)) ??
+    blocking(await pullDocs()) ??
+    blocking(refusals.length === 0 ? await offerAgain() : null) ??
+    blocking(await pushPhotos())
+  );
+}
+
+/** A restored server gets what it lacks in the order in which it was written, so it is looked at before anything is sent. */
+async function meetEpoch(): Promise<Stop | null> {
+  const cursor = await getMeta<Cursor>("cursor");
+  if (cursor === undefined || (await countUnsentEvents()) === 0) return null;
+  const server = await ask<{ readonly epoch: string } | null>("GET", "/api/station");
+  if (!server.ok) return server.problem;
+  if (server.value === null) return "offline";
+  return server.value.epoch === cursor.epoch ? null : pullEvents(nowMs);
+}
+
+/** What the pull showed to be missing on the server. */
+async function offerAgain(): Promise<Stop | null> {
+  const lacked = await withDb((db) => db.docsOut.count());
+  const docs = lacked === 0 ? null : await pushDocs();
+  if (docs !== null) return docs;
+  const before = await getMeta<StationRow>("station");
+  const events = await pushEvents(nowMs);
+  if (events !== null) return events;
+  const after = await getMeta<StationRow>("station");
+  return before?.acked === after?.acked && before?.incarnation === after?.incarnation ? null : pullEvents(nowMs);
+}
+
+function settle(stop: Stop | null, refusal: Refusal | null): void {
   if (stop === null) {
     failures = 0;
     reach.value = "reached";
     lastReachedMs.value = nowMs();
-    syncProblem.value = null;
+    syncProblem.value = refusal;
     hearNews();
     timer = setTimeout(syncSoon, CALM_MS * (0.75 + random() / 2));
     return;

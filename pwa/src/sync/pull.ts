@@ -1,11 +1,11 @@
 /** Fetching what the shop knows and this station does not. */
-import { type Cursor, forgetBase, keepSnapshot, load, takeDocs, takePulled } from "../current.ts";
-import { type Doc, getMeta, putMeta, type StationRow, withDb } from "../log/db.ts";
+import { keepSnapshot, load, pulledSeq, takeDocs, takePulled } from "../current.ts";
+import { type Doc, getMeta, type StationRow, withDb } from "../log/db.ts";
 import { acknowledge } from "../log/own.ts";
-import { forgetPulled, keepChunk, readLines } from "../log/pulled.ts";
+import { type Cursor, forgetPulled, keepChunk, readLines } from "../log/pulled.ts";
 import { tellTabs } from "../log/tabs.ts";
-import { ask, askText } from "./client.ts";
-import type { Stop } from "./push.ts";
+import { ask, askText, type Stop } from "./client.ts";
+import { renew } from "./renew.ts";
 import { clockSkewMs } from "./status.ts";
 
 const LIMIT = 1_000;
@@ -17,31 +17,30 @@ type Header = {
   readonly to: number;
   readonly last: number;
   readonly now_ms: number;
-  readonly chain: { readonly incarnation: string; readonly seq: number } | null;
 };
 
 let sinceSnapshot = 0;
 
 /** Pull events until none is left. Null when caught up, else why not. */
 export async function pullEvents(nowMs: () => number): Promise<Stop | null> {
+  let begunAnew = 0;
   for (;;) {
-    const cursor = (await getMeta<Cursor>("cursor")) ?? { epoch: "", position: 0, rev: 0 };
+    const cursor = (await getMeta<Cursor>("cursor")) ?? { epoch: "", position: 0 };
     const answer = await askText("GET", `/api/sync/pull?epoch=${cursor.epoch}&after=${cursor.position}&limit=${LIMIT}`);
     if (!answer.ok) return answer.problem;
-    const split = answer.value.indexOf("\n");
-    const header = JSON.parse(split === -1 ? answer.value : answer.value.slice(0, split)) as Header;
-    const lines = split === -1 ? "" : answer.value.slice(split + 1);
+    const [first, lines] = cut(answer.value);
+    const header = readHeader(first);
+    if (header === null) return "offline";
     clockSkewMs.value = nowMs() - header.now_ms;
-    if (header.reset && cursor.epoch !== "") {
-      await forgetPulled();
-      forgetBase();
-      await load();
-    }
-    await meetChain(header);
+    if (header.reset && cursor.epoch !== "") await forget();
     const placed = readLines(lines);
-    await keepChunk(lines, placed);
-    takePulled(placed);
-    await putMeta("cursor", { epoch: header.epoch, position: Math.max(header.to, 0), rev: header.reset ? 0 : cursor.rev } satisfies Cursor);
+    if (!takePulled(placed)) {
+      begunAnew += 1;
+      if (begunAnew > 1) return { slug: "internal", detail: "The server's log has gaps." };
+      await forget();
+      continue;
+    }
+    await keepChunk(lines, placed, { epoch: header.epoch, position: header.to });
     if (placed.length > 0) tellTabs("pulled");
     sinceSnapshot += placed.length;
     if (header.to >= header.last) break;
@@ -50,34 +49,85 @@ export async function pullEvents(nowMs: () => number): Promise<Stop | null> {
     sinceSnapshot = 0;
     await keepSnapshot();
   }
-  return null;
+  return meetChain(nowMs);
 }
 
-/** Pull changed cards and documents. A card that waits to be sent from here is not overwritten. */
+/**
+ * Pull changed cards and documents. A card that waits to be sent from here is not overwritten. After the log was
+ * forgotten, a card that the server lacks or holds at an older revision is offered again, as events are (F4.4).
+ */
 export async function pullDocs(): Promise<Stop | null> {
   for (;;) {
     const cursor = await getMeta<Cursor>("cursor");
     if (cursor === undefined) return null;
-    const answer = await ask<{ rev: number; docs: Doc[]; more: boolean }>("GET", `/api/docs?after=${cursor.rev}&limit=500`);
+    const answer = await ask<{ rev: number; docs: Doc[]; more: boolean } | null>(
+      "GET",
+      `/api/docs?after=${cursor.rev}&limit=500`,
+    );
     if (!answer.ok) return answer.problem;
-    const waiting = new Set(await withDb((db) => db.docsOut.toCollection().primaryKeys()));
-    const changed = answer.value.docs.filter((d) => !waiting.has(d.id));
-    await withDb((db) =>
-      db.transaction("rw", db.docs, db.meta, async () => {
-        await db.docs.bulkPut(answer.value.docs);
+    if (answer.value === null) return "offline";
+    const { rev, docs, more } = answer.value;
+    const changed = await withDb((db) =>
+      db.transaction("rw", db.docs, db.docsOut, db.meta, async () => {
+        const known = (await db.meta.get("cards_known")) as Record<string, number> | undefined;
+        if (known !== undefined) {
+          const met = new Map(docs.map((d) => [d.id, d]));
+          const left: Record<string, number> = {};
+          for (const [id, knownRev] of Object.entries(known)) {
+            const theirs = met.get(id);
+            if (theirs === undefined && more) left[id] = knownRev;
+            else if (theirs === undefined || theirs.rev < knownRev) {
+              const ours = await db.docs.get(id);
+              if (ours !== undefined && (await db.docsOut.get(id)) === undefined)
+                await db.docsOut.put({ ...ours, rev: 0 });
+            }
+          }
+          if (more) await db.meta.put(left, "cards_known");
+          else await db.meta.delete("cards_known");
+        }
+        await db.docs.bulkPut(docs);
         const now = (await db.meta.get("cursor")) as Cursor;
-        await db.meta.put({ ...now, rev: answer.value.rev }, "cursor");
+        await db.meta.put({ ...now, rev }, "cursor");
+        const waiting = new Set(await db.docsOut.toCollection().primaryKeys());
+        return docs.filter((d) => !waiting.has(d.id));
       }),
     );
     takeDocs(changed);
     if (changed.length > 0) tellTabs("docs");
-    if (!answer.value.more) return null;
+    if (!more) return null;
   }
 }
 
-/** A restored server holds less of this chain than was acknowledged: offer it again (F4.4). */
-async function meetChain(header: Header): Promise<void> {
+/** Begin at position 0 again; what is shown follows. */
+async function forget(): Promise<void> {
+  await forgetPulled();
+  await load();
+}
+
+/** Compare the present chain with the whole log just pulled. */
+async function meetChain(nowMs: () => number): Promise<Stop | null> {
   const row = await getMeta<StationRow>("station");
-  if (row === undefined || header.chain?.incarnation !== row.incarnation) return;
-  if (header.chain.seq < row.acked) await acknowledge(row.incarnation, header.chain.seq);
+  if (row === undefined) return null;
+  const held = pulledSeq(row.incarnation);
+  // The log lacks what was confirmed: the server was restored, and gets it again (F4.4).
+  if (held < row.acked) await acknowledge(row.incarnation, held);
+  // The log knows more of this chain than the station: its storage was restored. What it has not sent yet is sent first.
+  if (held > row.seq && row.acked === row.seq) return renew("restored", nowMs());
+  return null;
+}
+
+function cut(text: string): readonly [string, string] {
+  const end = text.indexOf("\n");
+  return end === -1 ? [text, ""] : [text.slice(0, end), text.slice(end + 1)];
+}
+
+/** Null when this is no answer of our server: some networks answer in its place. */
+function readHeader(line: string): Header | null {
+  try {
+    const header = JSON.parse(line) as Partial<Header> | null;
+    const numbers = [header?.to, header?.last, header?.now_ms];
+    return typeof header?.epoch === "string" && numbers.every(Number.isInteger) ? (header as Header) : null;
+  } catch {
+    return null;
+  }
 }

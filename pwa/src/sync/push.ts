@@ -1,106 +1,224 @@
 /** Sending what only this station has: cards, events, photos. Each part drains by itself and can be repeated freely. */
+import { group } from "../codes/codes.ts";
+import { pulledSeq } from "../current.ts";
 import { genesis } from "../events/chain.ts";
-import { type Doc, type KeptPhoto, type OwnEvent, type StationRow, withDb } from "../log/db.ts";
-import { acknowledge, beginAgain, ownAfter } from "../log/own.ts";
-import { type Answer, ask, type Refusal } from "./client.ts";
+import { type Doc, getMeta, type KeptPhoto, type OwnEvent, type StationRow, withDb } from "../log/db.ts";
+import { acknowledge, ownAfter, ownBeyond } from "../log/own.ts";
+import { type Answer, ask, isBlocking, type Refusal, type Stop } from "./client.ts";
+import { pullEvents } from "./pull.ts";
+import { renew } from "./renew.ts";
 
 const MOST_EVENTS = 500;
-const MOST_BYTES = 240_000;
+/** Of the 262,144 bytes of F8.1, less the header line and a margin. */
+const MOST_BYTES = 256_000;
 
-export type Stop = Refusal | "offline";
 type PushAnswer = { readonly epoch: string; readonly position: number; readonly seq: number };
 
-/** Send own events until the server holds all. Null when drained, else why not. */
-export async function pushEvents(read: () => Promise<StationRow | undefined>, nowMs: () => number): Promise<Stop | null> {
+/**
+ * Send own events until the server holds all: first what it lacks of older chains (F4.4), then the present one.
+ * Null when drained, else why not.
+ */
+export async function pushEvents(nowMs: () => number): Promise<Stop | null> {
+  const run = new Run();
   for (;;) {
-    const row = await read();
+    const row = await getMeta<StationRow>("station");
     if (row === undefined) return null;
-    const waiting = await ownAfter(row.incarnation, row.acked, MOST_EVENTS);
-    if (waiting.length === 0) return null;
-    const batch = fitting(waiting);
+    const batch = fitting(await run.waiting(row), run.mostBytes);
+    const first = batch[0];
+    if (first === undefined) return null;
     const answer = await pushBatch(row, batch);
-    if (answer.ok) {
-      await acknowledge(row.incarnation, answer.value.seq);
-      continue;
-    }
-    if (answer.problem === "offline") return "offline";
-    const problem = answer.problem;
-    if (problem.slug === "chain-gap") {
-      const expected = Number(problem.extra?.expected_seq ?? 1);
-      if (expected - 1 >= row.acked) return problem;
-      await acknowledge(row.incarnation, expected - 1);
-    } else if (problem.slug === "chain-fork") {
-      const fresh = await ask<{ incarnation: string }>("POST", "/api/station/incarnation", { reason: "forked" });
-      if (!fresh.ok) return fresh.problem;
-      await beginAgain({ incarnation: fresh.value.incarnation }, "forked", nowMs());
-    } else {
-      return problem;
+    if (answer.ok) await run.mark(row, first.incarnation, answer.value.seq);
+    else {
+      const stop = answer.problem === "offline" ? "offline" : await refused(run, row, batch, answer.problem, nowMs);
+      if (stop !== null) return stop;
     }
   }
 }
 
-/** Send cards and documents written here. */
+/** What one run of sending has learned. */
+class Run {
+  mostBytes = MOST_BYTES;
+  renewed = false;
+  readonly searched = new Set<string>();
+  readonly #sent = new Map<string, number>();
+
+  /** The next events to send, all of one chain. */
+  async waiting(row: StationRow): Promise<readonly OwnEvent[]> {
+    const older = await this.olderMissing(row);
+    const chain = older[0]?.incarnation;
+    if (chain === undefined) return ownAfter(row.incarnation, row.acked, MOST_EVENTS);
+    return older.filter((e) => e.incarnation === chain).slice(0, MOST_EVENTS);
+  }
+
+  /** Own events of older chains that the server does not hold as far as is known. */
+  olderMissing(row: StationRow): Promise<OwnEvent[]> {
+    return olderBeyond(row.incarnation, (incarnation) => this.#sent.get(incarnation) ?? pulledSeq(incarnation));
+  }
+
+  /** The server holds a chain up to here. */
+  async mark(row: StationRow, incarnation: string, seq: number): Promise<void> {
+    if (incarnation === row.incarnation) await acknowledge(incarnation, seq);
+    else this.#sent.set(incarnation, seq);
+  }
+}
+
+/** How many own events the server does not hold as far as this station knows. */
+export async function countUnsentEvents(): Promise<number> {
+  const row = await getMeta<StationRow>("station");
+  if (row === undefined) return 0;
+  const older = await olderBeyond(row.incarnation, pulledSeq);
+  return older.length + (await ownAfter(row.incarnation, row.acked)).length;
+}
+
+/** Own events of all chains but the present one that are above what is held of each. */
+const olderBeyond = (present: string, held: (incarnation: string) => number): Promise<OwnEvent[]> =>
+  withDb((db) => ownBeyond(db, (incarnation) => (incarnation === present ? NEVER : held(incarnation))));
+const NEVER = Number.MAX_SAFE_INTEGER - 1;
+
+/** Mend what can be mended by the station itself. Null when sending may go on, else why it stops. */
+async function refused(
+  run: Run,
+  row: StationRow,
+  batch: readonly OwnEvent[],
+  problem: Refusal,
+  nowMs: () => number,
+): Promise<Stop | null> {
+  const { incarnation, seq } = batch[0] as OwnEvent;
+  switch (problem.slug) {
+    case "body-too-large":
+      // Whoever stands between takes less than the format allows.
+      if (batch.length === 1) return problem;
+      run.mostBytes = Math.floor(bytesOf(batch) / 2);
+      return null;
+    case "chain-gap": {
+      const expected = Number(problem.extra?.expected_seq ?? seq);
+      if (expected >= seq) return problem;
+      await run.mark(row, incarnation, expected - 1);
+      return null;
+    }
+    case "chain-fork": {
+      const at = Number(problem.extra?.seq ?? seq);
+      if (at === seq && seq > 1 && !run.searched.has(incarnation)) {
+        // The chains part here or before: what was confirmed is offered too, and the server says where.
+        run.searched.add(incarnation);
+        await run.mark(row, incarnation, 0);
+        return null;
+      }
+      await run.mark(row, incarnation, at - 1);
+      break;
+    }
+    case "incarnation-unknown":
+      break;
+    default:
+      return problem;
+  }
+  // Only what the log really lacks is written again: written twice it would count twice.
+  const behind = await pullEvents(nowMs);
+  if (behind !== null) return behind;
+  const isUnknown = problem.slug === "incarnation-unknown";
+  if (isUnknown) await run.mark(row, incarnation, pulledSeq(incarnation));
+  const older = await run.olderMissing(row);
+  if (incarnation !== row.incarnation && !older.some((e) => e.incarnation === incarnation)) return null;
+  if (run.renewed) return problem;
+  run.renewed = true;
+  return renew(isUnknown ? "restored" : "forked", nowMs(), older);
+}
+
+/** Send cards and documents written here. One that the server refuses does not hold up the others. */
 export async function pushDocs(): Promise<Stop | null> {
+  let told: Stop | null = null;
   for (const doc of await withDb((db) => db.docsOut.toArray())) {
     const answer = await ask<Doc>("PUT", `/api/docs/${doc.id}`, { kind: doc.kind, body: doc.body });
     const gone = !answer.ok && answer.problem !== "offline" && answer.problem.slug === "doc-erased";
-    if (!answer.ok && !gone) return answer.problem;
+    if (!answer.ok && !gone) {
+      if (isBlocking(answer.problem)) return answer.problem;
+      told ??= answer.problem;
+      continue;
+    }
+    if (answer.ok && answer.value?.id !== doc.id) return "offline";
     await withDb((db) =>
       db.transaction("rw", db.docsOut, async () => {
         const still = await db.docsOut.get(doc.id);
-        if (still !== undefined && JSON.stringify(still.body) === JSON.stringify(doc.body)) await db.docsOut.delete(doc.id);
+        if (still !== undefined && JSON.stringify(still.body) === JSON.stringify(doc.body))
+          await db.docsOut.delete(doc.id);
       }),
     );
   }
-  return null;
+  return told;
 }
 
-/** Send photos, after the events that name them. The local copy goes only once the server has confirmed it (F8.5). */
+/**
+ * Send photos, after the events that name them. The local copy goes only once the server has confirmed it (F8.5).
+ * One that the server refuses stays here and does not hold up the others.
+ */
 export async function pushPhotos(): Promise<Stop | null> {
+  let told: Stop | null = null;
   for (const sha256 of await withDb((db) => db.photos.toCollection().primaryKeys())) {
     const photo = await withDb((db) => db.photos.get(sha256));
     if (photo === undefined) continue;
     const answer = await putPhoto(photo);
-    if (!answer.ok) return answer.problem;
+    if (!answer.ok) {
+      if (isBlocking(answer.problem)) return answer.problem;
+      told ??= { ...(answer.problem as Refusal), detail: `A photo of job ${group(photo.job)} stays on this station.` };
+      continue;
+    }
+    if (answer.value?.sha256 !== sha256) return "offline";
     await withDb((db) => db.photos.delete(sha256));
   }
-  return null;
+  return told;
 }
 
-function putPhoto(photo: KeptPhoto): Promise<Answer<unknown>> {
-  return ask("PUT", `/api/blobs/${photo.sha256}`, new Blob([photo.bytes], { type: photo.type }), { "Content-Type": photo.type });
+function putPhoto(photo: KeptPhoto): Promise<Answer<{ readonly sha256: string } | null>> {
+  return ask("PUT", `/api/blobs/${photo.sha256}`, new Blob([photo.bytes], { type: photo.type }), {
+    "Content-Type": photo.type,
+  });
 }
 
 async function pushBatch(row: StationRow, batch: readonly OwnEvent[]): Promise<Answer<PushAnswer>> {
   const first = batch[0] as OwnEvent;
   const last = batch[batch.length - 1] as OwnEvent;
   const header = {
-    incarnation: row.incarnation,
+    incarnation: first.incarnation,
     first_seq: first.seq,
-    prev: await hashBefore(row, first.seq),
+    prev: await hashBefore(row, first),
     head: last.hash,
   };
   const body = [JSON.stringify(header), ...batch.map((e) => e.text)].join("\n");
   const headers: Record<string, string> = { "Content-Type": "application/x-ndjson" };
   const packed = await gzip(body);
   if (packed !== null) headers["Content-Encoding"] = "gzip";
-  return ask<PushAnswer>("POST", "/api/sync/push", packed ?? body, headers);
+  const answer = await ask<PushAnswer | null>("POST", "/api/sync/push", packed ?? body, headers);
+  if (!answer.ok) return answer;
+  // An answer of something else than our server confirms nothing.
+  const { value } = answer;
+  return value === null || value.seq !== last.seq ? { ok: false, problem: "offline" } : { ok: true, value };
 }
 
-async function hashBefore(row: StationRow, seq: number): Promise<string> {
-  if (seq === 1) return genesis(row.station, row.incarnation);
-  const before = await withDb((db) => db.own.get([row.incarnation, seq - 1]));
-  return (before as OwnEvent).hash;
+async function hashBefore(row: StationRow, first: OwnEvent): Promise<string> {
+  if (first.seq > 1) {
+    const before = await withDb((db) => db.own.get([first.incarnation, first.seq - 1]));
+    return (before as OwnEvent).hash;
+  }
+  // An older chain may be of the time when this browser was another station.
+  const station = first.incarnation === row.incarnation ? row.station : (JSON.parse(first.text) as StationRow).station;
+  return genesis(station, first.incarnation);
 }
 
-function fitting(waiting: readonly OwnEvent[]): readonly OwnEvent[] {
+/** As many as fit into one request; one at least. */
+export function fitting(waiting: readonly OwnEvent[], mostBytes: number): readonly OwnEvent[] {
   let bytes = 0;
   const end = waiting.findIndex((e) => {
-    bytes += 3 * e.text.length;
-    return bytes > 3 * MOST_BYTES;
+    bytes += sizeOf(e);
+    return bytes > mostBytes;
   });
   return end === -1 ? waiting : waiting.slice(0, Math.max(1, end));
 }
+
+const bytesOf = (events: readonly OwnEvent[]): number => events.reduce((sum, e) => sum + sizeOf(e), 0);
+
+/** Bytes in UTF-8 with the line feed. */
+const sizeOf = (event: OwnEvent): number => UTF8.encode(event.text).length + 1;
+const UTF8 = new TextEncoder();
 
 async function gzip(text: string): Promise<Blob | null> {
   if (typeof CompressionStream === "undefined" || text.length < 1_000) return null;

@@ -1,5 +1,5 @@
 /** Joining the shop with a one-time code. */
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { join } from "../../actions/join.ts";
 import { station } from "../../current.ts";
 import type { Problem } from "../../problem.ts";
@@ -14,6 +14,12 @@ export function Join({ code }: { readonly code: string | null }) {
   const [typed, setTyped] = useState(code ?? "");
   const [name, setName] = useState("");
   const [problem, setProblem] = useState<Problem | null>(null);
+  // A link that is opened while this screen is up brings its own code.
+  useEffect(() => {
+    if (code === null) return;
+    setTyped(code);
+    setProblem(null);
+  }, [code]);
   const take = async (): Promise<void> => {
     const joined = await join(typed, name.trim());
     if (!joined.ok) return setProblem(joined.problem);

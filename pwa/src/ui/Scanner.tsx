@@ -74,7 +74,6 @@ export function Scanner({ onFound, say, atOnce, label = "Or type the code", ente
     <div class="stack">
       {on ? (
         <div class="viewfinder">
-          {/* biome-ignore lint/a11y/useMediaCaption: a live viewfinder has nothing to caption */}
           <video ref={video} playsInline muted aria-label="Camera" />
           <Brackets />
           <p class="over">{say}</p>

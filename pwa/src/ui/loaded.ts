@@ -3,7 +3,6 @@ import { useEffect, useState } from "preact/hooks";
 
 export function useLoaded<T>(read: () => Promise<T>, when: readonly unknown[]): T | undefined {
   const [value, setValue] = useState<T | undefined>(undefined);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: the caller says when to read again
   useEffect(() => {
     let left = false;
     void read().then((v) => {

@@ -17,7 +17,6 @@ export function SignOn({ badge }: { readonly badge: string | null }) {
     if (!who.ok) return setProblem(who.problem);
     go("scan", "replace");
   };
-  // biome-ignore lint/correctness/useExhaustiveDependencies: a badge in the address is taken once
   useEffect(() => {
     if (badge !== null) void take(badge);
   }, [badge]);

@@ -77,25 +77,25 @@ def _as_stations_write(raw: bytes) -> Event | None:
         event = _decode_event(raw)
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
         return None
-    if event.v != 1 or not event.known:
+    rule = _rules().get(event.kind)
+    if rule is None or event.v != 1 or not event.known or (rule.needs_job and event.job is None):
         return None
-    rule = _rule_of(event.kind, event.station, event.incarnation, event.staff, event.job)
-    if rule is None or rule.fault(event.body) is not None or _encode(event) != raw:
+    if not _are_names(event.station, event.incarnation, event.staff, event.job):
+        return None
+    if rule.fault(event.body) is not None or _encode(event) != raw:
         return None
     return event
 
 
 @lru_cache(4_096)
-def _rule_of(kind: str, station: str, incarnation: str, staff: str | None, job: str | None) -> "_Rule | None":
-    """The rule of a known kind when these members are sound. Remembered: few people at few jobs write most events."""
-    if _STATION.fullmatch(station) is None or _INCARNATION.fullmatch(incarnation) is None:
-        return None
-    if staff is not None and _STAFF.fullmatch(staff) is None:
-        return None
-    if job is not None and not (is_code(job) and job[0] == "J"):
-        return None
-    rule = _rules().get(kind)
-    return None if rule is None or (rule.needs_job and job is None) else rule
+def _are_names(station: str, incarnation: str, staff: str | None, job: str | None) -> bool:
+    """Whether these members are sound. Remembered, since one person at one job writes many events."""
+    return (
+        _STATION.fullmatch(station) is not None
+        and _INCARNATION.fullmatch(incarnation) is not None
+        and (staff is None or _STAFF.fullmatch(staff) is not None)
+        and (job is None or (is_code(job) and job[0] == "J"))
+    )
 
 
 def _as_any_writer(raw: bytes) -> Event | Rejected:

@@ -77,6 +77,15 @@ class Database:
             self._lock_file = None
 
 
+def ask(connection: Connection, query: str, values: tuple[Any, ...]) -> Any:
+    """The first row of a query, or None. Asks the driver itself, for questions that every push has hundreds of."""
+    cursor = connection.connection.cursor()
+    cursor.execute(query, values)
+    row = cursor.fetchone()
+    cursor.close()
+    return row
+
+
 def _begun(connection: Connection) -> RootTransaction:
     try:
         return connection.begin()

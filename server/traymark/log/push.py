@@ -11,13 +11,18 @@ from traymark.events.chain import genesis, link
 from traymark.events.envelope import Event, Rejected, parse
 from traymark.fold.draft import Draft
 from traymark.fold.fold import Entry, apply
-from traymark.log.rows import ChainRow, EventRow, IncarnationRow
-from traymark.log.store import Store, last_position
+from traymark.log.database import ask
+from traymark.log.rows import ChainRow, EventRow
+from traymark.log.store import Store
 from traymark.refused import Refused
 
 _INSERT_EVENT = (
     "INSERT INTO event (position, incarnation, seq, hash, raw, received_at_ms, kind, slug, pointer) "
     "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
+)
+_SELECT_STANDING = (
+    "SELECT i.station, c.seq, c.head, (SELECT max(position) FROM event) "
+    "FROM incarnation i LEFT JOIN chain c ON c.incarnation = i.prefix WHERE i.prefix = ?"
 )
 
 
@@ -61,9 +66,10 @@ def push(store: Store, station: str, batch: Batch, now_ms: int) -> PushAnswer | 
     if isinstance(checked, Refused):
         return checked
     with store.changing() as (connection, draft):
-        if not _owns(connection, station, batch.incarnation):
+        standing = _standing(connection, station, batch.incarnation)
+        if standing is None:
             return Refused("incarnation-unknown")
-        seq, head = chain_of(connection, station, batch.incarnation)
+        seq, head, position = standing
         if batch.first_seq > seq + 1:
             return Refused("chain-gap", extra={"expected_seq": seq + 1})
         fork_at = _first_difference(connection, station, batch, checked, seq, head)
@@ -71,7 +77,6 @@ def push(store: Store, station: str, batch: Batch, now_ms: int) -> PushAnswer | 
             _keep_apart(connection, batch, checked, fork_at, now_ms)
             return Refused("chain-fork", extra={"seq": checked[fork_at].seq})
         new = checked[seq + 1 - batch.first_seq :]
-        position = last_position(connection)
         if new:
             _append(connection, draft, batch.incarnation, new, position, now_ms)
     return PushAnswer(
@@ -135,9 +140,21 @@ def _check(station: str, batch: Batch) -> list[Checked] | Refused:
     return checked if at == batch.head else Refused("chain-mismatch", pointers=(("bad-field", "/head"),))
 
 
-def _owns(connection: Connection, station: str, incarnation: str) -> bool:
-    owner = connection.execute(select(IncarnationRow.station).where(col(IncarnationRow.prefix) == incarnation)).scalar()
-    return owner == station
+class _Standing(NamedTuple):
+    """The end of a station's chain, and of the log."""
+
+    seq: int
+    head: bytes
+    position: int
+
+
+def _standing(connection: Connection, station: str, incarnation: str) -> _Standing | None:
+    """None when the chain is not this station's."""
+    row = ask(connection, _SELECT_STANDING, (incarnation,))
+    if row is None or row[0] != station:
+        return None
+    _, seq, head, position = row
+    return _Standing(0, genesis(station, incarnation), position or 0) if seq is None else _Standing(seq, head, position)
 
 
 def _first_difference(

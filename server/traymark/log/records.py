@@ -1,7 +1,7 @@
 """The records of the fold as stored, with the ones used last kept in memory."""
 
 from collections import OrderedDict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from functools import cache
 from typing import Any
 
@@ -9,13 +9,13 @@ import msgspec
 from sqlalchemy import Connection
 
 from traymark.fold.draft import Draft, Record
+from traymark.log.database import ask
 from traymark.tables import blank_records
 
 RecordKey = tuple[str, str]
-RecordRowValues = tuple[str, str, bytes, str | None]
 
-# A job's record is a few kilobytes of JSON: about 100 MB at most.
-_MOST_KEPT = 40_000
+# A finished job's record takes about 30 kB: about 100 MB at most.
+_MOST_KEPT = 4_000
 
 _encode = msgspec.json.Encoder().encode
 _decode = msgspec.json.Decoder(dict[str, Any]).decode
@@ -28,22 +28,27 @@ _UPSERT = (
 
 
 class Records:
-    """Committed records as JSON, for the writing transaction. Decoding again is quicker than copying Python objects."""
+    """Committed records, used by the writing transaction alone.
+
+    A record that is to be changed is taken out, and kept again after the commit. So one that a failed transaction has
+    changed is not here any more, and is read from the database.
+    """
 
     def __init__(self) -> None:
-        self._kept: OrderedDict[RecordKey, bytes] = OrderedDict()
+        self._kept: OrderedDict[RecordKey, Record] = OrderedDict()
 
-    def read(self, connection: Connection, collection: str, key: str) -> Record | None:
-        """The committed record, made anew for the caller, or None."""
-        text = self._kept.get((collection, key)) or _text_of(connection, collection, key)
-        return None if text is None else _decode(text)
+    def look(self, connection: Connection, collection: str, key: str) -> Record | None:
+        """The committed record, not to be changed, or None."""
+        return self._kept.get((collection, key)) or read_record(connection, collection, key)
 
-    def keep(self, committed: Iterable[RecordRowValues]) -> None:
-        """Remember records that are in the database now. Called after the commit, before the next one can begin."""
+    def take(self, connection: Connection, collection: str, key: str) -> Record | None:
+        """The committed record for the caller to change, or None."""
+        return self._kept.pop((collection, key), None) or read_record(connection, collection, key)
+
+    def keep(self, committed: dict[RecordKey, Record]) -> None:
+        """Remember records as the database holds them. Called after the commit, before the next one can begin."""
         kept = self._kept
-        for collection, key, text, _ in committed:
-            kept[(collection, key)] = text
-            kept.move_to_end((collection, key))
+        kept.update(committed)
         while len(kept) > _MOST_KEPT:
             kept.popitem(last=False)
 
@@ -52,16 +57,18 @@ class Records:
         self._kept.clear()
 
 
-class FreshDraft(Draft):
-    """A draft whose `read` makes every record anew, so that nothing needs to be copied before it is changed."""
+class TakingDraft(Draft):
+    """A draft that takes its records out of those in memory, so that nothing is copied before it is changed."""
+
+    def __init__(self, records: Records, connection: Connection) -> None:
+        super().__init__(lambda collection, key: records.look(connection, collection, key))
+        self._records, self._connection = records, connection
 
     def record(self, collection: str, key: str) -> Record:
         """The record to change; a blank one when there was none (F5.1)."""
         held = self.dirty.get((collection, key))
         if held is None:
-            held = self._read(collection, key)
-            if held is None:
-                held = _decode(_blank_texts()[collection])
+            held = self._records.take(self._connection, collection, key) or _decode(_blank_texts()[collection])
             self.dirty[(collection, key)] = held
         return held
 
@@ -72,14 +79,13 @@ def read_record(connection: Connection, collection: str, key: str) -> Record | N
     return None if text is None else _decode(text)
 
 
-def write_records(connection: Connection, dirty: dict[RecordKey, Record]) -> list[RecordRowValues]:
-    """Insert or replace records, each encoded once. Returns what was written."""
-    rows: list[RecordRowValues] = [
-        (collection, key, _encode(record), record.get("ticket")) for (collection, key), record in dirty.items()
-    ]
-    if rows:
-        connection.exec_driver_sql(_UPSERT, rows)
-    return rows
+def write_records(connection: Connection, dirty: dict[RecordKey, Record]) -> None:
+    """Insert or replace records, each encoded once."""
+    if dirty:
+        connection.exec_driver_sql(
+            _UPSERT,
+            [(collection, key, _encode(record), record.get("ticket")) for (collection, key), record in dirty.items()],
+        )
 
 
 def all_records(connection: Connection) -> Iterator[tuple[str, str, Record]]:
@@ -94,9 +100,5 @@ def _blank_texts() -> dict[str, bytes]:
 
 
 def _text_of(connection: Connection, collection: str, key: str) -> bytes | None:
-    """Asks the driver itself: a batch looks for hundreds of records that are not there yet."""
-    cursor = connection.connection.cursor()
-    cursor.execute(_SELECT, (collection, key))
-    row = cursor.fetchone()
-    cursor.close()
+    row = ask(connection, _SELECT, (collection, key))
     return None if row is None else row[0]

@@ -12,7 +12,7 @@ from sqlmodel import col, insert, select, update
 from traymark.fold.draft import Draft, Record
 from traymark.fold.fold import state_hash
 from traymark.log.database import SCHEMA, Database
-from traymark.log.records import FreshDraft, RecordRowValues, Records, all_records, read_record, write_records
+from traymark.log.records import RecordKey, Records, TakingDraft, all_records, read_record, write_records
 from traymark.log.rows import EventRow, Meta, RecordRow
 
 
@@ -45,11 +45,12 @@ class Store:
 
         The records in memory follow only after the commit, and before the next transaction begins.
         """
-        written: list[RecordRowValues] = []
+        written: dict[RecordKey, Record] = {}
         with self.database.write(lambda: self.records.keep(written)) as connection:
-            draft = FreshDraft(lambda collection, key: self.records.read(connection, collection, key))
+            draft = TakingDraft(self.records, connection)
             yield connection, draft
-            written += write_records(connection, draft.dirty)
+            write_records(connection, draft.dirty)
+            written = draft.dirty
 
     def position(self) -> int:
         """The position of the last event; 0 for an empty log (F4.1)."""

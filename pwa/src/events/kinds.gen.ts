@@ -27,6 +27,8 @@ export type Kind =
   | "job.booked"
   | "mark.noted"
   | "photo.taken"
+  | "photo.marked"
+  | "photo.unmarked"
   | "test.read"
   | "job.promised"
   | "thing.moved"
@@ -103,6 +105,21 @@ export type Bodies = {
     readonly width: number;
     readonly height: number;
     readonly note?: string;
+  };
+  readonly "photo.marked": {
+    readonly photo: string;
+    readonly mark: string;
+    readonly shape: "circle" | "arrow";
+    readonly x_pm: number;
+    readonly y_pm: number;
+    readonly r_pm?: number;
+    readonly to_x_pm?: number;
+    readonly to_y_pm?: number;
+    readonly note?: string;
+  };
+  readonly "photo.unmarked": {
+    readonly photo: string;
+    readonly mark: string;
   };
   readonly "test.read": {
     readonly stage: TestStage;

@@ -27,6 +27,16 @@ export type Photo = Stamp & {
   readonly width: number;
   readonly height: number;
 };
+/** A circle or an arrow on a photo: places in thousandths of its width and height, the radius of its longer side. */
+export type PhotoMark = Stamp & {
+  readonly shape: "circle" | "arrow";
+  readonly x_pm: number;
+  readonly y_pm: number;
+  readonly r_pm: number | null;
+  readonly to_x_pm: number | null;
+  readonly to_y_pm: number | null;
+  readonly note: string | null;
+};
 export type LiquidCheck = Stamp & {
   readonly indicator: string;
   readonly signs: readonly string[];
@@ -73,6 +83,7 @@ export type Job = {
   readonly bench_staff: string | null;
   readonly marks: Readonly<Record<string, Mark>>;
   readonly photos: Readonly<Record<string, Photo>>;
+  readonly photo_marks: Readonly<Record<string, PhotoMark>>;
   readonly tests: Readonly<Record<string, Reading>>;
   readonly tries: readonly Try[];
   readonly liquid: readonly LiquidCheck[];

@@ -29,6 +29,8 @@ Kind = Literal[
     "job.booked",
     "mark.noted",
     "photo.taken",
+    "photo.marked",
+    "photo.unmarked",
     "test.read",
     "job.promised",
     "thing.moved",
@@ -119,6 +121,27 @@ class PhotoTaken(TypedDict):
     width: int
     height: int
     note: NotRequired[str]
+
+
+class PhotoMarked(TypedDict):
+    """Body of `photo.marked`."""
+
+    photo: str
+    mark: str
+    shape: Literal["circle", "arrow"]
+    x_pm: int
+    y_pm: int
+    r_pm: NotRequired[int]
+    to_x_pm: NotRequired[int]
+    to_y_pm: NotRequired[int]
+    note: NotRequired[str]
+
+
+class PhotoUnmarked(TypedDict):
+    """Body of `photo.unmarked`."""
+
+    photo: str
+    mark: str
 
 
 TestRead = TypedDict(

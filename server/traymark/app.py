@@ -21,6 +21,7 @@ from traymark.config import Settings
 from traymark.log.database import StoreBusy
 from traymark.log.rebuild import bring_up_to_date
 from traymark.log.store import Store
+from traymark.selftest.open_tests import OpenTests
 
 DATABASE = "traymark.sqlite"
 
@@ -28,8 +29,8 @@ DATABASE = "traymark.sqlite"
 def create_app(settings: Settings, clock: Clock = system_clock_ms) -> Litestar:
     """The server. Raises StoreInUse when another process has this data folder. Shutting it down closes the store.
 
-    What handlers may ask for by name: settings, clock, store, files, news, write_queue, and `station`, which is a 401
-    without a cookie.
+    What handlers may ask for by name: settings, clock, store, files, news, write_queue, open_tests, and `station`, which is
+    a 401 without a cookie.
     """
     store = Store(settings.data_dir / DATABASE)
     bring_up_to_date(store)
@@ -43,6 +44,7 @@ def create_app(settings: Settings, clock: Clock = system_clock_ms) -> Litestar:
         "files": files,
         "news": news,
         "write_queue": WriteQueue(settings.station_queue, settings.write_queue),
+        "open_tests": OpenTests(),
     }
     return Litestar(
         route_handlers=[

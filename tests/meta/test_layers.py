@@ -26,8 +26,9 @@ SERVER_MAY: dict[str, set[str] | None] = {
     "blobs": {"log", "refused"},
     "stations": {"events", "log", "docs", "traymark_labels", "tables", "refused", "clock"},
     "tls": set(),
+    "selftest": {"events", "stations", "refused"},
     "api": {
-        "events", "fold", "log", "rules", "views", "docs", "blobs", "stations", "tls",
+        "events", "fold", "log", "rules", "views", "docs", "blobs", "stations", "tls", "selftest",
         "tables", "refused", "clock", "config", "traymark_labels",
     },
     "cli": EVERYTHING,

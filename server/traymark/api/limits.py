@@ -1,4 +1,4 @@
-"""Bounds by address on what needs no cookie: joining and the customer's page."""
+"""Bounds by address on what needs no cookie: joining, the customer's page, and the self-test of a device."""
 
 import math
 from typing import Any
@@ -14,6 +14,8 @@ _SECOND_MS = 1_000
 _JOIN = (10, 6 * _SECOND_MS)
 # A customer reloads; several customers may come from one address.
 _TICKET = (30, 2 * _SECOND_MS)
+# One test asks a dozen times, ten of them for the echo; some devices may be tested side by side.
+_SELFTEST = (60, _SECOND_MS)
 
 
 def join_wait_s(request: Request[Any, Any, Any], clock: Clock) -> int:
@@ -24,6 +26,11 @@ def join_wait_s(request: Request[Any, Any, Any], clock: Clock) -> int:
 def ticket_wait_s(request: Request[Any, Any, Any], clock: Clock) -> int:
     """0, or for how many seconds this address must not ask for a ticket."""
     return _wait_s(request, clock, "ticket_limit", _TICKET)
+
+
+def selftest_wait_s(request: Request[Any, Any, Any], clock: Clock) -> int:
+    """0, or for how many seconds this address must not ask for a self-test."""
+    return _wait_s(request, clock, "selftest_limit", _SELFTEST)
 
 
 def _wait_s(request: Request[Any, Any, Any], clock: Clock, name: str, size: tuple[int, int]) -> int:

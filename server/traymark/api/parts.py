@@ -8,6 +8,7 @@ from traymark.blobs.files import BlobFiles
 from traymark.clock import Clock
 from traymark.config import Settings
 from traymark.log.store import Store
+from traymark.selftest.open_tests import OpenTests
 from traymark.stations.cookie import Station
 
 TheSettings = NamedDependency[Settings]
@@ -27,6 +28,9 @@ TheNews = NamedDependency[News]
 
 TheQueue = NamedDependency[WriteQueue]
 """`write_queue`"""
+
+TheOpenTests = NamedDependency[OpenTests]
+"""`open_tests`"""
 
 Asking = NamedDependency[Station]
 """`station`: the station that asks. To name it is to answer 401 to everybody who has not joined."""

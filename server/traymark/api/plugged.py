@@ -1,10 +1,10 @@
-"""Handlers of the modules that serve a subject of their own: joining, staff, labels, the customer's page."""
+"""Handlers of the modules that serve a subject of their own: joining, staff, labels, the customer's page, self-tests."""
 
 from typing import Any
 
-from traymark.api import join, labels, staff, ticket
+from traymark.api import join, labels, selftest, staff, ticket
 
 
 def plugged_handlers() -> list[Any]:
     """The list `handlers` of each module."""
-    return [*join.handlers, *staff.handlers, *labels.handlers, *ticket.handlers]
+    return [*join.handlers, *staff.handlers, *labels.handlers, *ticket.handlers, *selftest.handlers]

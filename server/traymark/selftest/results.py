@@ -1,0 +1,130 @@
+"""What a device may say of itself: a closed form with a bound on every value, since anybody may hold the device."""
+
+from typing import Annotated, Literal
+
+import msgspec
+from msgspec import Meta
+
+# The longest body that is read; the whole form filled to its bounds is about a quarter of it.
+MOST_BYTES = 16_384
+
+Answer = Literal["good", "bad"]
+"""What the person with the device says."""
+
+Barred = Literal["insecure", "missing", "refused"]
+"""Why a test did not run: the page came without HTTPS, the browser has no such thing, or the person said no."""
+
+TestName = Literal[
+    "touch", "picture", "light", "speaker", "microphone", "front_camera", "rear_camera", "vibration", "gyroscope",
+    "compass", "keys", "network",
+]  # fmt: skip
+
+Count = Annotated[int, Meta(ge=0, le=99)]
+Percent = Annotated[int, Meta(ge=0, le=100)]
+PerMille = Annotated[int, Meta(ge=0, le=1000)]
+Pixels = Annotated[int, Meta(ge=0, le=20_000)]
+
+
+class _Form(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    pass
+
+
+class Touch(_Form):
+    """The glass as a grid: `reached` has a 1 for each cell that answered, row by row from the upper left."""
+
+    columns: Annotated[int, Meta(ge=2, le=32)]
+    rows: Annotated[int, Meta(ge=2, le=64)]
+    reached: Annotated[str, Meta(max_length=32 * 64, pattern=r"^[01]+\Z")]
+    fingers: Annotated[int, Meta(ge=0, le=20)]
+    """Most fingers seen at once."""
+    screen_pct: Percent
+    """How much of the screen the page had."""
+
+    def __post_init__(self) -> None:
+        if len(self.reached) != self.columns * self.rows:
+            raise ValueError("the grid has not as many cells as it says")
+
+
+class Picture(_Form):
+    """Plain colours, and where the person saw something on them, in thousandths of the page."""
+
+    answer: Answer
+    spots: Annotated[list[tuple[PerMille, PerMille]], Meta(max_length=12)] = []
+
+
+class Asked(_Form):
+    """Something only a person can judge."""
+
+    answer: Answer
+
+
+class Speaker(_Form):
+    """A tone on one side, on the other, and one that rises."""
+
+    left: Answer | None = None
+    right: Answer | None = None
+    sweep: Answer | None = None
+
+
+class Microphone(_Form):
+    """What was heard when it was played back, and the loudest sample of the recording."""
+
+    answer: Answer
+    level_pct: Percent
+
+
+class Camera(_Form):
+    """What was seen in the preview, and its size."""
+
+    answer: Answer
+    width: Pixels
+    height: Pixels
+
+
+class Tilt(_Form):
+    """How far the reading turned while the device was tilted."""
+
+    answer: Answer
+    tilt_deg: Annotated[int, Meta(ge=0, le=360)]
+
+
+class Turn(_Form):
+    """How many eighths of the circle the heading came through."""
+
+    answer: Answer
+    eighths: Annotated[int, Meta(ge=0, le=8)]
+
+
+class Keys(_Form):
+    """Presses that the browser let the page see, and how often the page went to sleep and woke."""
+
+    volume_up: Count
+    volume_down: Count
+    sleeps: Count
+
+
+class Network(_Form):
+    """Round trips to this server."""
+
+    sent: Annotated[int, Meta(ge=1, le=20)]
+    answered: Annotated[int, Meta(ge=0, le=20)]
+    median_ms: Annotated[int, Meta(ge=0, le=60_000)]
+    over: Literal["wifi", "cellular", "other", "unknown"]
+
+
+class Results(_Form):
+    """All of it; a test that was skipped is absent."""
+
+    touch: Touch | None = None
+    picture: Picture | None = None
+    light: Asked | None = None
+    speaker: Speaker | None = None
+    microphone: Microphone | None = None
+    front_camera: Camera | None = None
+    rear_camera: Camera | None = None
+    vibration: Asked | None = None
+    gyroscope: Tilt | None = None
+    compass: Turn | None = None
+    keys: Keys | None = None
+    network: Network | None = None
+    barred: dict[TestName, Barred] = {}

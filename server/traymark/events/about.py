@@ -9,16 +9,15 @@ from traymark.tables import kinds
 
 def codes_of(event: Event) -> tuple[str, ...]:
     """All codes in the envelope and body, each once, the job first."""
-    if not event.known:
-        return (event.job,) if event.job else ()
-    found: dict[str, None] = {}
-    if event.job:
-        found[event.job] = None
-    for name, is_list in _code_fields().get(event.kind, ()):
+    job = (event.job,) if event.job else ()
+    fields = _code_fields().get(event.kind, ()) if event.known else ()
+    if not fields:
+        return job
+    found: dict[str, None] = dict.fromkeys(job)
+    for name, is_list in fields:
         value = event.body.get(name)
         if is_list:
-            for item in value or ():
-                found[item] = None
+            found.update(dict.fromkeys(value or ()))
         elif value is not None and is_code(value):
             found[value] = None
     return tuple(found)

@@ -8,6 +8,19 @@ Side = Literal["front", "back", "edge"]
 Mark = Literal["crack", "chip", "dent", "scratch", "bend", "missing", "residue", "repair"]
 Lock = Literal["unlocked", "locked"]
 Indicator = Literal["untouched", "tinged", "red", "not_visible"]
+ColourVerdict = Literal["untouched", "tinged", "tripped", "cannot_tell"]
+ColourReason = Literal[
+    "small",
+    "reference_small",
+    "glare",
+    "reference_glare",
+    "dark",
+    "reference_dark",
+    "uneven",
+    "reference_uneven",
+    "reference_coloured",
+    "other_colour",
+]
 Sign = Literal["corrosion", "rust", "oxidation", "residue"]
 Battery = Literal["sound", "swollen", "punctured", "hot", "leaking"]
 StopReason = Literal["liquid", "battery", "board", "paired", "customer", "parts", "other"]
@@ -39,6 +52,7 @@ Kind = Literal[
     "step.done",
     "step.undone",
     "liquid.inspected",
+    "indicator.read",
     "power.isolated",
     "fastener.removed",
     "fastener.returned",
@@ -204,6 +218,24 @@ class LiquidInspected(TypedDict):
     signs: list[Sign]
     photos: list[str]
     note: NotRequired[str]
+
+
+class IndicatorRead(TypedDict):
+    """Body of `indicator.read`."""
+
+    photo: str
+    x_pm: int
+    y_pm: int
+    r_pm: int
+    reference_x_pm: int
+    reference_y_pm: int
+    reference_r_pm: int
+    verdict: ColourVerdict
+    sure_pm: int
+    reason: NotRequired[ColourReason]
+    de00_centi: NotRequired[int]
+    hue_deg: NotRequired[int]
+    revision: int
 
 
 class PowerIsolated(TypedDict):

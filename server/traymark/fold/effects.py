@@ -1,6 +1,7 @@
 """The operations that effect rows of events.json name, compiled once per row (F5.3 to F5.7, F6)."""
 
 from collections.abc import Callable
+from operator import attrgetter, itemgetter
 from typing import Any
 
 from traymark.events.envelope import Event
@@ -20,9 +21,8 @@ def compile_effect(row: Row) -> Effect:
 
     def effect(draft: Draft, event: Event) -> None:
         name = key(event)
-        if name is None or (conditions and not any(c(event) for c in conditions)):
-            return
-        act(draft, draft.record(collection, name), event)
+        if name is not None and (not conditions or any(c(event) for c in conditions)):
+            act(draft, draft.record(collection, name), event)
 
     return effect
 
@@ -31,57 +31,56 @@ Act = Callable[[Draft, Record, Event], None]
 
 
 def _set(row: Row) -> Act:
-    values = _values(row)
+    fill = _filler(row)
 
     def act(_: Draft, record: Record, event: Event) -> None:
-        for name, value in values:
-            record[name] = value(event)
+        fill(record, event)
 
     return act
 
 
 def _stamp(row: Row) -> Act:
-    values, to = _values(row), row["to"]
+    fill, to = _filler(row), row["to"]
 
     def act(_: Draft, record: Record, event: Event) -> None:
-        record[to] = _stamped(values, event)
+        record[to] = _stamped(fill, event)
 
     return act
 
 
 def _list(row: Row) -> Act:
-    values, to = _values(row), row["to"]
+    fill, to = _filler(row), row["to"]
 
     def act(_: Draft, record: Record, event: Event) -> None:
-        record[to].append(_stamped(values, event))
+        record[to].append(_stamped(fill, event))
 
     return act
 
 
 def _map(row: Row) -> Act:
-    values, to, at = _values(row), row["to"], row["at"]
+    fill, to, at = _filler(row), row["to"], _joiner(row)
 
     def act(_: Draft, record: Record, event: Event) -> None:
-        record[to][_joined(at, event)] = _stamped(values, event)
+        record[to][at(event.body)] = _stamped(fill, event)
 
     return act
 
 
 def _drop(row: Row) -> Act:
-    to, at = row["to"], row["at"]
+    to, at = row["to"], _joiner(row)
 
     def act(_: Draft, record: Record, event: Event) -> None:
-        record[to].pop(_joined(at, event), None)
+        record[to].pop(at(event.body), None)
 
     return act
 
 
 def _count(row: Row) -> Act:
-    to, at = row["to"], row["at"]
+    to, at = row["to"], _joiner(row)
     add: list[tuple[str, str | int]] = list(row["add"].items())
 
     def act(_: Draft, record: Record, event: Event) -> None:
-        counters = record[to].setdefault(_joined(at, event), {})
+        counters = record[to].setdefault(at(event.body), {})
         for name, by in add:
             counters[name] = counters.get(name, 0) + (by if isinstance(by, int) else event.body[by])
 
@@ -155,32 +154,50 @@ def _go(record: Record, to: str, event: Event) -> bool:
     return False
 
 
-def _stamped(values: list[tuple[str, Value]], event: Event) -> Record:
-    stamp: Record = {name: value(event) for name, value in values}
+Fill = Callable[[Record, Event], None]
+
+
+def _filler(row: Row) -> Fill:
+    """What writes a row's values into a record or a new stamp."""
+    values: dict[str, str] = row["values"]
+    from_body = [(name, source) for name, source in values.items() if source[0] not in "@="]
+    others = [(name, _value(source)) for name, source in values.items() if source[0] in "@="]
+
+    def fill(into: Record, event: Event) -> None:
+        get = event.body.get
+        for name, field in from_body:
+            into[name] = get(field)
+        for name, value in others:
+            into[name] = value(event)
+
+    return fill
+
+
+def _stamped(fill: Fill, event: Event) -> Record:
+    stamp: Record = {}
+    fill(stamp, event)
     stamp["event"], stamp["staff"], stamp["at_ms"] = event.id, event.staff, event.at_ms
     return stamp
 
 
-def _joined(at: list[str], event: Event) -> str:
-    body = event.body
-    return body[at[0]] if len(at) == 1 else "/".join(body[name] for name in at)
-
-
-def _values(row: Row) -> list[tuple[str, Value]]:
-    return [(name, _value(source)) for name, source in row["values"].items()]
+def _joiner(row: Row) -> Callable[[dict[str, Any]], str]:
+    """What reads the key in a map from a body."""
+    at: list[str] = row["at"]
+    read = itemgetter(*at)
+    return read if len(at) == 1 else lambda body: "/".join(read(body))
 
 
 def _value(source: str) -> Value:
     """F5.4."""
     match source:
         case "@job":
-            return lambda e: e.job
+            return attrgetter("job")
         case "@staff":
-            return lambda e: e.staff
+            return attrgetter("staff")
         case "@at":
-            return lambda e: e.at_ms
+            return attrgetter("at_ms")
         case "@event":
-            return lambda e: e.id
+            return attrgetter("id")
         case "=true":
             return lambda _: True
         case _:

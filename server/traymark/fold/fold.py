@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 from functools import cache
 from hashlib import sha256
-from typing import NamedTuple
 
 import msgspec
 
@@ -13,7 +12,7 @@ from traymark.fold.effects import Effect, compile_effect
 from traymark.tables import blank_records, kinds
 
 
-class Entry(NamedTuple):
+class Entry(msgspec.Struct, frozen=True, gc=False):
     """One place in a chain and what stands there."""
 
     incarnation: str

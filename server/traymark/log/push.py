@@ -89,7 +89,7 @@ def push(store: Store, station: str, batch: Batch, now_ms: int) -> PushAnswer | 
     )
 
 
-class Checked(NamedTuple):
+class Checked(msgspec.Struct, frozen=True, gc=False):
     """A line of a batch with what can be said of it alone."""
 
     seq: int
@@ -194,7 +194,8 @@ def _append(
         position += 1
         events.append(event_row(position, incarnation, c, now_ms))
         if isinstance(c.event, Event):
-            codes.extend((code, position) for code in codes_of(c.event))
+            for code in codes_of(c.event):
+                codes.append((code, position))
         apply(draft, Entry(incarnation, c.seq, c.event))
     insert_events(connection, events)
     insert_codes(connection, codes)

@@ -6,6 +6,18 @@ export type Side = "front" | "back" | "edge";
 export type Mark = "crack" | "chip" | "dent" | "scratch" | "bend" | "missing" | "residue" | "repair";
 export type Lock = "unlocked" | "locked";
 export type Indicator = "untouched" | "tinged" | "red" | "not_visible";
+export type ColourVerdict = "untouched" | "tinged" | "tripped" | "cannot_tell";
+export type ColourReason =
+  | "small"
+  | "reference_small"
+  | "glare"
+  | "reference_glare"
+  | "dark"
+  | "reference_dark"
+  | "uneven"
+  | "reference_uneven"
+  | "reference_coloured"
+  | "other_colour";
 export type Sign = "corrosion" | "rust" | "oxidation" | "residue";
 export type Battery = "sound" | "swollen" | "punctured" | "hot" | "leaking";
 export type StopReason = "liquid" | "battery" | "board" | "paired" | "customer" | "parts" | "other";
@@ -37,6 +49,7 @@ export type Kind =
   | "step.done"
   | "step.undone"
   | "liquid.inspected"
+  | "indicator.read"
   | "power.isolated"
   | "fastener.removed"
   | "fastener.returned"
@@ -156,6 +169,21 @@ export type Bodies = {
     readonly signs: readonly Sign[];
     readonly photos: readonly string[];
     readonly note?: string;
+  };
+  readonly "indicator.read": {
+    readonly photo: string;
+    readonly x_pm: number;
+    readonly y_pm: number;
+    readonly r_pm: number;
+    readonly reference_x_pm: number;
+    readonly reference_y_pm: number;
+    readonly reference_r_pm: number;
+    readonly verdict: ColourVerdict;
+    readonly sure_pm: number;
+    readonly reason?: ColourReason;
+    readonly de00_centi?: number;
+    readonly hue_deg?: number;
+    readonly revision: number;
   };
   readonly "power.isolated": {
     readonly battery: Battery;

@@ -1,4 +1,5 @@
 /** What the fold makes: records by collection and key (F5.1). Field names are those of events.json. */
+import type { ColourReason, ColourVerdict } from "../events/kinds.gen.ts";
 import type { Collection, StageId } from "../tables.ts";
 
 export type Stamp = { readonly event: string; readonly staff: string | null; readonly at_ms: number };
@@ -42,6 +43,22 @@ export type LiquidCheck = Stamp & {
   readonly signs: readonly string[];
   readonly photos: readonly string[];
   readonly note: string | null;
+};
+/** A colour reading of an indicator: where it was marked on the photo, and what the rules said. */
+export type IndicatorReading = Stamp & {
+  readonly photo: string;
+  readonly x_pm: number;
+  readonly y_pm: number;
+  readonly r_pm: number;
+  readonly reference_x_pm: number;
+  readonly reference_y_pm: number;
+  readonly reference_r_pm: number;
+  readonly verdict: ColourVerdict;
+  readonly sure_pm: number;
+  readonly reason: ColourReason | null;
+  readonly de00_centi: number | null;
+  readonly hue_deg: number | null;
+  readonly revision: number;
 };
 export type PowerCheck = Stamp & {
   readonly battery: string;
@@ -87,6 +104,7 @@ export type Job = {
   readonly tests: Readonly<Record<string, Reading>>;
   readonly tries: readonly Try[];
   readonly liquid: readonly LiquidCheck[];
+  readonly readings: readonly IndicatorReading[];
   readonly power: readonly PowerCheck[];
   readonly steps: Readonly<Record<string, Stamp>>;
   readonly ledger: Readonly<Record<string, Counters>>;

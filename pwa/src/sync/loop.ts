@@ -1,11 +1,10 @@
 /** When to sync: at start, back on the network, visible again, on news, on a timer, after every entry, and by the button. */
 import { load, station } from "../current.ts";
 import { getMeta, type StationRow, withDb } from "../log/db.ts";
-import type { Cursor } from "../log/pulled.ts";
 import { becomeSpeaker, onTabNews, type SpeakerNews, tellTabs } from "../log/tabs.ts";
-import { ask, isBlocking, type Refusal, type Stop } from "./client.ts";
-import { pullDocs, pullEvents } from "./pull.ts";
-import { countUnsentEvents, pushDocs, pushEvents, pushPhotos } from "./push.ts";
+import type { Refusal, Stop } from "./client.ts";
+import { countUnsentEvents } from "./push.ts";
+import { syncRound } from "./round.ts";
 import {
   clockSkewMs,
   lastReachedMs,
@@ -104,7 +103,7 @@ async function run(): Promise<void> {
   let stop: Stop | null = null;
   const refusals: Refusal[] = [];
   try {
-    stop = await round(refusals);
+    stop = await syncRound(nowMs, refusals);
     await countUnsent();
     station.value = (await getMeta<StationRow>("station")) ?? null;
   } catch (error) {
@@ -113,46 +112,6 @@ async function run(): Promise<void> {
   syncing.value = false;
   settle(stop, refusals[0] ?? null);
   tellStatus();
-}
-
-/** One round of everything. What the server refuses of one part does not hold up the next; it is added to `refusals`. */
-async function round(refusals: Refusal[]): Promise<Stop | null> {
-  const blocking = (stop: Stop | null): Stop | null => {
-    if (stop === null || stop === "offline" || isBlocking(stop)) return stop;
-    refusals.push(stop);
-    return null;
-  };
-  return (
-    blocking(await meetEpoch()) ??
-    blocking(await pushDocs()) ??
-    blocking(await pushEvents(nowMs)) ??
-    blocking(await pullEvents(nowMs)) ??
-    blocking(await pullDocs()) ??
-    blocking(refusals.length === 0 ? await offerAgain() : null) ??
-    blocking(await pushPhotos())
-  );
-}
-
-/** A restored server gets what it lacks in the order in which it was written, so it is looked at before anything is sent. */
-async function meetEpoch(): Promise<Stop | null> {
-  const cursor = await getMeta<Cursor>("cursor");
-  if (cursor === undefined || (await countUnsentEvents()) === 0) return null;
-  const server = await ask<{ readonly epoch: string } | null>("GET", "/api/station");
-  if (!server.ok) return server.problem;
-  if (server.value === null) return "offline";
-  return server.value.epoch === cursor.epoch ? null : pullEvents(nowMs);
-}
-
-/** What the pull showed to be missing on the server. */
-async function offerAgain(): Promise<Stop | null> {
-  const lacked = await withDb((db) => db.docsOut.count());
-  const docs = lacked === 0 ? null : await pushDocs();
-  if (docs !== null) return docs;
-  const before = await getMeta<StationRow>("station");
-  const events = await pushEvents(nowMs);
-  if (events !== null) return events;
-  const after = await getMeta<StationRow>("station");
-  return before?.acked === after?.acked && before?.incarnation === after?.incarnation ? null : pullEvents(nowMs);
 }
 
 function settle(stop: Stop | null, refusal: Refusal | null): void {

@@ -128,3 +128,15 @@ test("a browser that can't keep the app is told from one that can", async () => 
   vi.stubGlobal("navigator", {});
   expect(await app.startServiceWorker()).toBe(false);
 });
+
+test("service workers that are blocked without an error are told like missing ones", async () => {
+  container.register = () => Promise.resolve(undefined as never);
+  expect(await app.startServiceWorker()).toBe(false);
+  const forbidden = Object.defineProperty({}, "serviceWorker", {
+    get: () => {
+      throw new Error("SecurityError");
+    },
+  });
+  vi.stubGlobal("navigator", forbidden);
+  expect(await app.startServiceWorker()).toBe(false);
+});

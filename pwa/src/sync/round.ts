@@ -1,0 +1,46 @@
+/** One round of talking to the server, in the order that keeps the log readable. */
+import { getMeta, type StationRow, withDb } from "../log/db.ts";
+import type { Cursor } from "../log/pulled.ts";
+import { ask, isBlocking, type Refusal, type Stop } from "./client.ts";
+import { pullDocs, pullEvents } from "./pull.ts";
+import { countUnsentEvents, pushDocs, pushEvents, pushPhotos } from "./push.ts";
+
+/** Everything once. What the server refuses of one part does not hold up the next; it is added to `refusals`. */
+export async function syncRound(nowMs: () => number, refusals: Refusal[]): Promise<Stop | null> {
+  const blocking = (stop: Stop | null): Stop | null => {
+    if (stop === null || stop === "offline" || isBlocking(stop)) return stop;
+    refusals.push(stop);
+    return null;
+  };
+  return (
+    blocking(await meetEpoch(nowMs)) ??
+    blocking(await pushDocs()) ??
+    blocking(await pushEvents(nowMs)) ??
+    blocking(await pullEvents(nowMs)) ??
+    blocking(await pullDocs()) ??
+    blocking(refusals.length === 0 ? await offerAgain(nowMs) : null) ??
+    blocking(await pushPhotos())
+  );
+}
+
+/** A restored server gets what it lacks in the order in which it was written, so it is looked at before anything is sent. */
+async function meetEpoch(nowMs: () => number): Promise<Stop | null> {
+  const cursor = await getMeta<Cursor>("cursor");
+  if (cursor === undefined || (await countUnsentEvents()) === 0) return null;
+  const server = await ask<{ readonly epoch: string } | null>("GET", "/api/station");
+  if (!server.ok) return server.problem;
+  if (server.value === null) return "offline";
+  return server.value.epoch === cursor.epoch ? null : pullEvents(nowMs);
+}
+
+/** What the pull showed to be missing on the server. */
+async function offerAgain(nowMs: () => number): Promise<Stop | null> {
+  const lacked = await withDb((db) => db.docsOut.count());
+  const docs = lacked === 0 ? null : await pushDocs();
+  if (docs !== null) return docs;
+  const before = await getMeta<StationRow>("station");
+  const events = await pushEvents(nowMs);
+  if (events !== null) return events;
+  const after = await getMeta<StationRow>("station");
+  return before?.acked === after?.acked && before?.incarnation === after?.incarnation ? null : pullEvents(nowMs);
+}

@@ -1,0 +1,147 @@
+/** log/pulled.ts, current.ts: lines that were marked malformed, chunks that overlap, another epoch met by another tab. */
+import "fake-indexeddb/auto";
+import { readFileSync } from "node:fs";
+import { keepSnapshot, load, pulledSeq, shownHash, state, takePulled } from "@pwa/current.ts";
+import { isEvent, parse } from "@pwa/events/envelope.ts";
+import { fold } from "@pwa/fold/fold.ts";
+import { EMPTY } from "@pwa/fold/state.ts";
+import { getMeta, putMeta, withDb } from "@pwa/log/db.ts";
+import { chunksAfter, forgetPulled, keepChunk, readLines } from "@pwa/log/pulled.ts";
+import { beforeEach, describe, expect, test } from "vitest";
+
+type Log = { readonly lines: readonly (readonly [string, number, string])[]; readonly hash: string };
+
+/** Logs with the state hash that the server's program computed for each. */
+const LOGS = readFileSync(new URL("../vectors/sequences.ndjson", import.meta.url), "utf8")
+  .trimEnd()
+  .split("\n")
+  .map((line) => JSON.parse(line) as Log);
+
+/** The fold's own vectors also set sound events elsewhere than they say, which the server would mark malformed. */
+function inItsPlace([incarnation, seq, text]: Log["lines"][number]): boolean {
+  const event = parse(text);
+  return !isEvent(event) || (event.incarnation === incarnation && event.seq === seq);
+}
+
+/** As the server sends a log (F8.2). */
+const asLines = (lines: Log["lines"], first = 1): string =>
+  lines
+    .map(([incarnation, seq, text], index) => {
+      const event = parse(text);
+      const mark = isEvent(event) ? "-" : `${event.slug}@${incarnation}.${seq}`;
+      return `${first + index}\t${mark}\t${text}`;
+    })
+    .join("\n");
+
+async function pull(lines: string, epoch = "one"): Promise<boolean> {
+  const placed = readLines(lines);
+  if (!takePulled(placed)) return false;
+  await keepChunk(lines, placed, { epoch, position: placed.at(-1)?.position ?? 0 });
+  return true;
+}
+
+/** As if the page were loaded anew: nothing in memory. */
+async function reload(): Promise<void> {
+  const snapshot = await getMeta("snapshot");
+  await putMeta("times_forgotten", 1 + Math.floor(1e9 * Math.random()));
+  if (snapshot !== undefined) await putMeta("snapshot", snapshot);
+  await load();
+}
+
+beforeEach(async () => {
+  await withDb((db) => Promise.all(db.tables.map((table) => table.clear())));
+  await reload();
+});
+
+const note = (seq: number, text = `note ${seq}`): string =>
+  JSON.stringify({
+    v: 1, kind: "note.added", station: "S001", incarnation: "7K2", seq, staff: null, at_ms: 0, job: "J7K200003Z", body: { note: text },
+  }); // biome-ignore format: one line of members, as in the format
+const noteLines = (...positions: readonly number[]): string => positions.map((p) => `${p}\t-\t${note(p)}`).join("\n");
+const notes = (): unknown => state.value.job.get("J7K200003Z")?.notes.map((n) => n.note);
+
+describe("a malformed line", () => {
+  test("is among the logs of the server", () => {
+    const rejected = LOGS.flatMap((l) => l.lines).filter(([, , text]) => !isEvent(parse(text)));
+    expect(rejected.length).toBeGreaterThan(2);
+  });
+
+  test("leaves the state that the server has, now, after a reload and after a snapshot", async () => {
+    const hasMalformed = (log: Log): boolean => log.lines.some(([, , text]) => !isEvent(parse(text)));
+    const tried = LOGS.filter((log) => hasMalformed(log) && log.lines.every(inItsPlace));
+    expect(tried.length).toBeGreaterThan(2);
+    for (const log of tried) {
+      await withDb((db) => Promise.all(db.tables.map((table) => table.clear())));
+      await reload();
+      const half = Math.floor(log.lines.length / 2);
+      expect(await pull(asLines(log.lines.slice(0, half)))).toBe(true);
+      await keepSnapshot();
+      expect(await pull(asLines(log.lines.slice(half), half + 1))).toBe(true);
+      expect(await shownHash()).toBe(log.hash);
+      await reload();
+      expect(await shownHash()).toBe(log.hash);
+      await keepSnapshot();
+      await reload();
+      expect(await shownHash()).toBe(log.hash);
+    }
+  });
+
+  test("advances the chain that the mark names, whatever its bytes say", async () => {
+    const foreign = note(1).replace('"7K2"', '"9ZZ"').replace('"seq":1', '"seq":77');
+    const lines = [
+      noteLines(1),
+      `2\tenvelope-field@7K2.2\t${foreign}`, // sound by itself, at a place that it does not name
+      "3\tevent-not-json@7K2.3\tno JSON\twith a tab @8AA.9",
+      `4\t-\t${note(4)}`,
+    ].join("\n");
+    expect(await pull(lines)).toBe(true);
+    expect([pulledSeq("7K2"), pulledSeq("9ZZ"), pulledSeq("8AA")]).toEqual([4, 0, 0]);
+    expect(notes()).toEqual(["note 1", "note 4"]);
+    const same = fold(EMPTY, [
+      { incarnation: "7K2", seq: 1, event: parse(note(1)) },
+      { incarnation: "7K2", seq: 2, event: { slug: "envelope-field", pointer: "/incarnation" } },
+      { incarnation: "7K2", seq: 3, event: { slug: "event-not-json", pointer: "" } },
+      { incarnation: "7K2", seq: 4, event: parse(note(4)) },
+    ]);
+    expect(state.value.chain).toEqual(same.chain);
+  });
+});
+
+describe("chunks", () => {
+  test("of which one was pulled again and longer are read from any position, each line once", async () => {
+    await pull(noteLines(1, 2));
+    await keepSnapshot();
+    // Another tab had pulled 1 and 2, was closed before it noted so, and the next one pulled 1 to 3.
+    await keepChunk(noteLines(1, 2, 3), readLines(noteLines(1, 2, 3)), { epoch: "one", position: 3 });
+    await keepChunk(noteLines(4), readLines(noteLines(4)), { epoch: "one", position: 4 });
+    expect((await chunksAfter(2)).map((c) => [c.first, c.last])).toEqual([
+      [1, 3],
+      [4, 4],
+    ]);
+    expect(await chunksAfter(4)).toEqual([]);
+    await load();
+    expect(notes()).toEqual(["note 1", "note 2", "note 3", "note 4"]);
+    await reload();
+    expect(notes()).toEqual(["note 1", "note 2", "note 3", "note 4"]);
+  });
+
+  test("with a gap before them are not taken", async () => {
+    await pull(noteLines(1));
+    expect(takePulled(readLines(noteLines(3)))).toBe(false);
+    expect(takePulled(readLines(noteLines(2, 4)))).toBe(false);
+    expect(notes()).toEqual(["note 1"]);
+    expect(takePulled(readLines(noteLines(1, 2)))).toBe(true);
+    expect(notes()).toEqual(["note 1", "note 2"]);
+  });
+});
+
+test("a tab that only follows shows the log of the new epoch, and nothing of the old one under it", async () => {
+  await pull(noteLines(1, 2, 3));
+  // Another tab meets the new epoch: its log is another one, and shorter.
+  await forgetPulled();
+  const other = `1\t-\t${note(1, "of the new epoch")}`;
+  await keepChunk(other, readLines(other), { epoch: "two", position: 1 });
+  await load();
+  expect(notes()).toEqual(["of the new epoch"]);
+  expect(pulledSeq("7K2")).toBe(1);
+});

@@ -1,0 +1,240 @@
+/** sync/push.ts, pull.ts, renew.ts: forks, restored storages and restored servers (F3.4, F4.4). */
+import "fake-indexeddb/auto";
+import { actAs, writeCard } from "@pwa/actions/act.ts";
+import { load, ownOnTop, shownHash, state } from "@pwa/current.ts";
+import { getMeta, putMeta, type StationRow, withDb } from "@pwa/log/db.ts";
+import { beginAgain } from "@pwa/log/own.ts";
+import { countUnsentEvents, pushEvents } from "@pwa/sync/push.ts";
+import { syncRound } from "@pwa/sync/round.ts";
+import { afterEach, beforeEach, expect, test, vi } from "vitest";
+import { type Fake, joinedToFake, problem } from "./syncServer.ts";
+
+const JOB = "J7K200003Z";
+const THING = "C7K2000010";
+const now = () => 5_000;
+
+let server: Fake;
+beforeEach(async () => {
+  server = await joinedToFake();
+});
+afterEach(() => {
+  vi.unstubAllGlobals();
+});
+
+async function note(text: string): Promise<void> {
+  const written = await actAs("W0A1", () => [{ kind: "note.added", job: JOB, body: { note: text } }]);
+  expect(written.ok).toBe(true);
+}
+
+async function move(to: "shelf" | "bench" | "shipping", after: readonly string[]): Promise<void> {
+  const body = { thing: THING, to, after };
+  expect((await actAs("W0A1", () => [{ kind: "thing.moved", body }])).ok).toBe(true);
+}
+
+async function sync(): Promise<void> {
+  const refusals: unknown[] = [];
+  expect(await syncRound(now, refusals as never[])).toBeNull();
+  expect(refusals).toEqual([]);
+}
+
+const row = async (): Promise<StationRow> => (await getMeta<StationRow>("station")) as StationRow;
+
+/** Everything that a copy of the browser's storage would hold. */
+async function storage(): Promise<() => Promise<void>> {
+  const tables = await withDb((db) =>
+    Promise.all(
+      db.tables.map(async (t) => ({
+        name: t.name,
+        keys: await t.toCollection().primaryKeys(),
+        rows: await t.toArray(),
+      })),
+    ),
+  );
+  return async () => {
+    await withDb(async (db) => {
+      for (const { name, keys, rows } of tables) {
+        const table = db.table(name);
+        await table.clear();
+        await table.bulkPut(rows, ...(name === "meta" ? [keys as never] : []));
+      }
+    });
+    await putMeta("times_forgotten", 1 + Math.floor(1e9 * Math.random())); // a fresh page has nothing in memory
+    await load();
+  };
+}
+
+async function sameEverywhere(): Promise<void> {
+  expect(await countUnsentEvents()).toBe(0);
+  expect(ownOnTop.value).toEqual([]);
+  expect(await shownHash()).toBe(await server.stateHash());
+}
+
+test("a copied storage that wrote on begins a new chain, and each entry of both arrives once", async () => {
+  await note("both");
+  await sync();
+  const putBack = await storage();
+  await note("first copy");
+  await sync();
+  await putBack();
+  await note("second copy");
+  await move("shelf", []);
+  await move("bench", [`7K2.${(await row()).seq}`]);
+  await sync();
+  expect(server.notes()).toEqual(["both", "first copy", "second copy"]);
+  expect((await row()).incarnation).toBe("8AA");
+  const moves = server.events().filter((e) => e.kind === "thing.moved");
+  expect(moves.map((e) => [e.incarnation, e.seq, e.body.after])).toEqual([
+    ["8AA", 3, []],
+    ["8AA", 4, ["8AA.3"]],
+  ]);
+  expect(server.forks.some((line) => line.includes("second copy"))).toBe(true);
+  await sameEverywhere();
+});
+
+test("a copied storage whose next entries the server holds already sends only what differs", async () => {
+  await note("one");
+  await sync();
+  await note("two");
+  const putBack = await storage(); // written, and the server's confirmation not yet heard
+  await sync();
+  await note("three");
+  await sync();
+  await putBack();
+  await note("other three");
+  await sync();
+  expect(server.notes()).toEqual(["one", "two", "three", "other three"]);
+  await sameEverywhere();
+});
+
+test("a restored storage that has nothing to send notices at the pull and begins a new chain at once", async () => {
+  await note("one");
+  await sync();
+  const putBack = await storage();
+  await note("two");
+  await sync();
+  await putBack();
+  await sync();
+  expect((await row()).incarnation).toBe("8AA");
+  await note("three");
+  expect(state.value.job.get(JOB)?.notes.map((n) => n.note)).toEqual(["one", "two", "three"]);
+  await sync();
+  expect(server.notes()).toEqual(["one", "two", "three"]);
+  await sameEverywhere();
+});
+
+test("a restored server gets what it lacks, also of chains before the present one", async () => {
+  await note("in the backup");
+  await sync();
+  const backup = server.copy();
+  await note("in the first chain");
+  await sync();
+  server.given.set("9ZZ", "S7K2");
+  await beginAgain({ incarnation: "9ZZ" }, "restored", 1);
+  await load();
+  await note("in the second chain");
+  await sync();
+  server.restore({ ...backup, given: [...server.given] });
+  await note("written meanwhile");
+  await sync();
+  expect(server.notes()).toEqual(["in the backup", "in the first chain", "in the second chain", "written meanwhile"]);
+  expect(server.events().map((e) => `${e.incarnation}.${e.seq}`)).toEqual([
+    "7K2.1",
+    "7K2.2",
+    "9ZZ.1",
+    "9ZZ.2",
+    "9ZZ.3",
+  ]);
+  expect(server.asked.filter((a) => a.path === "/api/station/incarnation")).toEqual([]);
+  await sameEverywhere();
+});
+
+test("a server restored to before it gave out the present chain gets those entries in a new one", async () => {
+  await note("in the backup");
+  await sync();
+  const backup = server.copy();
+  await note("in the first chain");
+  server.given.set("9ZZ", "S7K2");
+  await sync();
+  await beginAgain({ incarnation: "9ZZ" }, "restored", 1);
+  await load();
+  await note("in the second chain");
+  await sync();
+  server.restore(backup);
+  await sync();
+  expect(server.notes()).toEqual(["in the backup", "in the first chain", "in the second chain"]);
+  expect((await row()).incarnation).toBe("8AA");
+  await sameEverywhere();
+});
+
+test("joined again as another station, entries that a restored server lost arrive under the new one", async () => {
+  await note("in the backup");
+  await sync();
+  const backup = server.copy();
+  await note("lost with the server");
+  await sync();
+  await note("never sent");
+  server.restore(backup);
+  server.station = "S9ZZ";
+  server.given.set("9ZZ", "S9ZZ");
+  await beginAgain({ incarnation: "9ZZ", station: "S9ZZ" }, "restored", 1);
+  await load();
+  await sync();
+  expect([...server.notes()].sort()).toEqual(["in the backup", "lost with the server", "never sent"]);
+  await sameEverywhere();
+});
+
+test("a fork below what was confirmed is found, and what the server lost is written again", async () => {
+  await note("one");
+  await sync();
+  const putBack = await storage();
+  const backup = server.copy();
+  await note("confirmed, then lost");
+  await sync();
+  const later = await storage();
+  server.restore(backup);
+  await putBack();
+  await note("of the other copy");
+  await sync();
+  await later();
+  await note("after it");
+  await sync();
+  expect(server.notes()).toEqual(["one", "of the other copy", "confirmed, then lost", "after it"]);
+  await sameEverywhere();
+});
+
+test("a server that refuses every chain is told and not asked for ever", async () => {
+  await note("one");
+  server.instead = ({ path }) => (path === "/api/sync/push" ? problem(403, "incarnation-unknown") : null);
+  expect(await pushEvents(now)).toMatchObject({ slug: "incarnation-unknown" });
+  expect(server.asked.filter((a) => a.path === "/api/station/incarnation")).toHaveLength(1);
+  expect(await countUnsentEvents()).toBe(2); // the beginning of the new chain and the note
+});
+
+test("cards that a restored server lacks or holds older are offered again, others are not", async () => {
+  const [kept, changed, lost, erased] = ["k", "c", "l", "e"].map((letter) => letter.repeat(20)) as [
+    string,
+    string,
+    string,
+    string,
+  ];
+  await writeCard(kept, "contact", { name: "Kept" });
+  await writeCard(changed, "contact", { name: "Old" });
+  await writeCard(erased, "contact", { name: "To be erased" });
+  await sync();
+  const backup = server.copy();
+  await writeCard(changed, "contact", { name: "New" });
+  await writeCard(lost, "contact", { name: "Lost" });
+  server.docs.set(erased, { kind: "contact", body: null, rev: 9 });
+  await sync();
+  server.restore(backup);
+  server.asked.length = 0;
+  await sync();
+  const offered = server.asked.filter((a) => a.method === "PUT").map((a) => a.path.slice(-1));
+  expect(offered.sort()).toEqual(["c", "e", "l"]);
+  expect([kept, changed, lost, erased].map((id) => server.docs.get(id)?.body)).toEqual([
+    { name: "Kept" },
+    { name: "New" },
+    { name: "Lost" },
+    null,
+  ]);
+});

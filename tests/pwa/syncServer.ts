@@ -1,0 +1,190 @@
+/**
+ * A server in memory for the tests of sync: the answers of FORMAT F3 and F8 and no more. The real server is met in
+ * tests/browser. `fetch` is replaced while it is there.
+ */
+import "fake-indexeddb/auto";
+import { docs, load, signedOn } from "@pwa/current.ts";
+import { genesis, link } from "@pwa/events/chain.ts";
+import { type Event, isEvent, parse } from "@pwa/events/envelope.ts";
+import { fold, stateHash } from "@pwa/fold/fold.ts";
+import { EMPTY } from "@pwa/fold/state.ts";
+import { putMeta, withDb } from "@pwa/log/db.ts";
+import { firstRow } from "@pwa/log/own.ts";
+import { vi } from "vitest";
+
+type Line = { readonly incarnation: string; readonly seq: number; readonly raw: string; readonly hash: string };
+type Asked = { readonly method: string; readonly path: string; readonly bytes: Uint8Array };
+type Copy = {
+  readonly log: readonly Line[];
+  readonly given: readonly (readonly [string, string])[];
+  readonly docs: Fake["docs"];
+};
+
+const NEW_PREFIXES = ["8AA", "8AB", "8AC", "8AD"];
+const MOST_BYTES = 262_144;
+
+export class Fake {
+  epoch = "one";
+  station = "S7K2";
+  log: Line[] = [];
+  /** Prefix to station. */
+  given = new Map<string, string>([["7K2", "S7K2"]]);
+  docs = new Map<string, { readonly kind: string; readonly body: unknown; readonly rev: number }>();
+  readonly blobs = new Set<string>();
+  readonly forks: string[] = [];
+  readonly asked: Asked[] = [];
+  /** Answers instead of the usual ones: return null to let a request through. */
+  instead: (asked: Asked) => Response | null = () => null;
+  readonly #prefixes = [...NEW_PREFIXES];
+
+  copy(): Copy {
+    return { log: [...this.log], given: [...this.given], docs: new Map(this.docs) };
+  }
+
+  /** As after a backup was put in place. */
+  restore(copy: Copy): void {
+    this.log = [...copy.log];
+    this.given = new Map(copy.given);
+    this.docs = new Map(copy.docs);
+    this.epoch = `${this.epoch}+`;
+  }
+
+  stateHash(): Promise<string> {
+    return stateHash(
+      fold(
+        EMPTY,
+        this.log.map((l) => ({ incarnation: l.incarnation, seq: l.seq, event: parse(l.raw) })),
+      ),
+    );
+  }
+
+  events(): Event[] {
+    return this.log.map((l) => parse(l.raw)).filter(isEvent);
+  }
+
+  notes(): unknown[] {
+    return this.events()
+      .filter((e) => e.kind === "note.added")
+      .map((e) => e.body.note);
+  }
+
+  async answer(path: string, init: RequestInit): Promise<Response> {
+    const asked = { method: init.method ?? "GET", path, bytes: await bytesOf(init) };
+    this.asked.push(asked);
+    const instead = this.instead(asked);
+    if (instead !== null) return instead;
+    const { pathname, searchParams } = new URL(path, "http://localhost");
+    if (pathname === "/api/station") {
+      return Response.json({
+        station: this.station,
+        name: "Desk",
+        role: "counter",
+        shop_name: "Test shop",
+        epoch: this.epoch,
+      });
+    }
+    if (pathname === "/api/station/incarnation") {
+      const incarnation = this.#prefixes.shift() as string;
+      this.given.set(incarnation, this.station);
+      return Response.json({ incarnation });
+    }
+    if (pathname === "/api/sync/push") return this.#push(asked.bytes);
+    if (pathname === "/api/sync/pull") return this.#pull(searchParams);
+    if (pathname.startsWith("/api/docs/")) return this.#putDoc(pathname.slice(10), asked.bytes);
+    if (pathname === "/api/docs") return this.#listDocs(Number(searchParams.get("after")));
+    const sha256 = pathname.slice("/api/blobs/".length);
+    this.blobs.add(sha256);
+    return Response.json({ sha256 });
+  }
+
+  async #push(bytes: Uint8Array): Promise<Response> {
+    if (bytes.length > MOST_BYTES) return problem(413, "body-too-large");
+    const [first, ...lines] = new TextDecoder().decode(bytes).split("\n");
+    const header = JSON.parse(first as string) as {
+      incarnation: string;
+      first_seq: number;
+      prev: string;
+      head: string;
+    };
+    const { incarnation } = header;
+    if (this.given.get(incarnation) !== this.station) return problem(403, "incarnation-unknown");
+    const held = this.log.filter((l) => l.incarnation === incarnation);
+    if (header.first_seq > held.length + 1) return problem(409, "chain-gap", { expected_seq: held.length + 1 });
+    const before = held[header.first_seq - 2]?.hash ?? (await genesis(this.station, incarnation));
+    if (before !== header.prev) {
+      this.forks.push(...lines);
+      return problem(409, "chain-fork", { seq: header.first_seq });
+    }
+    let hash = before;
+    const fresh: Line[] = [];
+    for (const [index, raw] of lines.entries()) {
+      const seq = header.first_seq + index;
+      hash = await link(hash, raw);
+      const theirs = held[seq - 1];
+      if (theirs !== undefined && theirs.hash !== hash) {
+        this.forks.push(...lines.slice(index));
+        return problem(409, "chain-fork", { seq });
+      }
+      if (theirs === undefined) fresh.push({ incarnation, seq, raw, hash });
+    }
+    if (hash !== header.head) return problem(400, "chain-mismatch");
+    this.log.push(...fresh);
+    return Response.json({
+      epoch: this.epoch,
+      position: this.log.length,
+      seq: header.first_seq + lines.length - 1,
+      head: hash,
+    });
+  }
+
+  #pull(search: URLSearchParams): Response {
+    const asked = Number(search.get("after"));
+    const reset = search.get("epoch") !== this.epoch || asked > this.log.length;
+    const after = reset ? 0 : asked;
+    const lines = this.log.slice(after, after + Number(search.get("limit")));
+    const to = after + lines.length;
+    const header = { epoch: this.epoch, reset, from: after + 1, to, last: this.log.length, now_ms: 1_000, chain: null };
+    const texts = lines.map((l, i) => `${after + i + 1}\t-\t${l.raw}`);
+    return new Response([JSON.stringify(header), ...texts, ""].join("\n"));
+  }
+
+  #putDoc(id: string, bytes: Uint8Array): Response {
+    const { kind, body } = JSON.parse(new TextDecoder().decode(bytes)) as { kind: string; body: unknown };
+    const rev = 1 + Math.max(0, ...[...this.docs.values()].map((d) => d.rev));
+    this.docs.set(id, { kind, body, rev });
+    return Response.json({ id, rev });
+  }
+
+  #listDocs(after: number): Response {
+    const found = [...this.docs].map(([id, doc]) => ({ id, ...doc })).filter((d) => d.rev > after);
+    return Response.json({ rev: Math.max(after, ...found.map((d) => d.rev)), docs: found, more: false });
+  }
+}
+
+/** An empty station of the shop, and its server. */
+export async function joinedToFake(): Promise<Fake> {
+  await withDb((db) => Promise.all(db.tables.map((table) => table.clear())));
+  const times = 1 + Math.floor(1e9 * Math.random()); // what is folded in memory is of another test
+  await putMeta("times_forgotten", times);
+  await putMeta(
+    "station",
+    await firstRow({ station: "S7K2", name: "Desk", role: "counter", shop: "Test shop", incarnation: "7K2" }),
+  );
+  docs.value = new Map();
+  await load();
+  signedOn.value = "W0A1";
+  const fake = new Fake();
+  vi.stubGlobal("fetch", (path: string, init: RequestInit) => fake.answer(path, init));
+  return fake;
+}
+
+export const problem = (status: number, slug: string, extra: object = {}): Response =>
+  Response.json({ type: `/problems/${slug}`, title: slug, status, ...extra }, { status });
+
+async function bytesOf({ body, headers }: RequestInit): Promise<Uint8Array> {
+  if (body === undefined || body === null) return new Uint8Array();
+  const packed = new Headers(headers).get("Content-Encoding") === "gzip";
+  const sent = new Response(body as BodyInit);
+  const whole = packed ? new Response(sent.body?.pipeThrough(new DecompressionStream("gzip"))) : sent;
+  return new Uint8Array(await whole.arrayBuffer());
+}

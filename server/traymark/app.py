@@ -16,6 +16,7 @@ from traymark.api.problems import Problem, on_bug, on_busy, on_http_exception, o
 from traymark.api.who import asking_station, same_origin
 from traymark.api.write_queue import WriteQueue
 from traymark.blobs.files import BlobFiles
+from traymark.blobs.parts import BlobParts
 from traymark.clock import Clock, system_clock_ms
 from traymark.config import Settings
 from traymark.log.database import StoreBusy
@@ -29,8 +30,8 @@ DATABASE = "traymark.sqlite"
 def create_app(settings: Settings, clock: Clock = system_clock_ms) -> Litestar:
     """The server. Raises StoreInUse when another process has this data folder. Shutting it down closes the store.
 
-    What handlers may ask for by name: settings, clock, store, files, news, write_queue, open_tests, and `station`, which is
-    a 401 without a cookie.
+    What handlers may ask for by name: settings, clock, store, files, blob_parts, news, write_queue, open_tests, and
+    `station`, which is a 401 without a cookie.
     """
     store = Store(settings.data_dir / DATABASE)
     bring_up_to_date(store)
@@ -42,6 +43,7 @@ def create_app(settings: Settings, clock: Clock = system_clock_ms) -> Litestar:
         "clock": clock,
         "store": store,
         "files": files,
+        "blob_parts": BlobParts(settings.data_dir),
         "news": news,
         "write_queue": WriteQueue(settings.station_queue, settings.write_queue),
         "open_tests": OpenTests(),
@@ -54,6 +56,8 @@ def create_app(settings: Settings, clock: Clock = system_clock_ms) -> Litestar:
             cards.list_docs,
             cards.write_doc,
             blobs.write_blob,
+            blobs.held_part,
+            blobs.write_part,
             blobs.has_blob,
             blobs.read_blob,
             health.health,

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import httpx
 import pytest
-from PIL import Image
+from PIL import ExifTags, Image
 from sqlmodel import insert
 
 from tests.server.conftest import Desk, Shop, problem_of
@@ -85,6 +85,29 @@ def test_small_picture_is_a_jpeg_of_256_pixels(desk: Desk) -> None:
         answer = desk.ask("GET", f"/api/blobs/{name_of(data)}", params={"size": "thumb"})
         assert answer.headers["content-type"] == "image/jpeg"
         assert Image.open(BytesIO(answer.content)).size == (256, 128)
+
+
+def test_small_picture_stands_upright_and_says_nothing_of_the_place(desk: Desk) -> None:
+    """EXIF (CIPA DC-008): orientation 6 is a camera held upright; the GPS tags lie in a directory of their own."""
+    exif = Image.Exif()
+    exif[ExifTags.Base.Orientation] = 6
+    exif[ExifTags.Base.Make] = "Somebody"
+    exif.get_ifd(ExifTags.IFD.GPSInfo)[ExifTags.GPS.GPSLatitude] = (52.0, 30.0, 0.0)
+    image = Image.new("RGB", (1200, 600), (0, 0, 255))
+    image.paste((255, 0, 0), (0, 0, 600, 600))  # the left half, which is on top once upright
+    out = BytesIO()
+    image.save(out, "JPEG", exif=exif, comment="at home")
+    data = out.getvalue()
+    assert Image.open(BytesIO(data)).getexif().get_ifd(ExifTags.IFD.GPSInfo) != {}
+    put(desk, data)
+    thumb = desk.ask("GET", f"/api/blobs/{name_of(data)}", params={"size": "thumb"}).content
+    shown = Image.open(BytesIO(thumb))
+    assert shown.size == (128, 256)
+    top, bottom = shown.getpixel((64, 40)), shown.getpixel((64, 210))
+    assert isinstance(top, tuple) and isinstance(bottom, tuple)
+    assert top[0] > 200 > 60 > top[2] and bottom[2] > 200 > 60 > bottom[0]
+    assert dict(shown.getexif()) == {}
+    assert b"Exif" not in thumb and b"Somebody" not in thumb and b"at home" not in thumb
 
 
 def test_photo_under_the_wrong_hash_is_refused(shop: Shop, desk: Desk) -> None:

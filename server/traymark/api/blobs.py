@@ -1,16 +1,17 @@
-"""Photos over HTTP (F8.5)."""
+"""Photos over HTTP (F8.5, F8.6)."""
 
 from typing import Annotated, Any, Literal
 
-from litestar import Request, Response, get, head, put
+from litestar import Request, Response, get, head, post, put
 from litestar.concurrency import sync_to_thread
 from litestar.params import FromPath, QueryParameter
 
 from traymark.api.body import read_body
-from traymark.api.parts import Asking, TheClock, TheFiles, TheQueue, TheSettings, TheStore
+from traymark.api.parts import Asking, TheBlobParts, TheClock, TheFiles, TheQueue, TheSettings, TheStore
 from traymark.api.problems import Problem, refuse
 from traymark.blobs.files import BlobFiles, is_blob_name
 from traymark.blobs.keep import find_blob, keep_blob, thumb_of
+from traymark.blobs.parts import PART_BYTES
 from traymark.blobs.picture import Picture
 from traymark.log.store import Store
 from traymark.refused import Refused
@@ -39,6 +40,52 @@ async def write_blob(
     if isinstance(kept, Refused):
         raise Problem(kept)
     return {"sha256": sha256, "bytes": len(data), "width": kept.width, "height": kept.height}
+
+
+@get("/api/blobs/{sha256:str}/part")
+async def held_part(
+    sha256: FromPath[str], station: Asking, store: TheStore, files: TheFiles, blob_parts: TheBlobParts, clock: TheClock
+) -> dict[str, Any]:
+    """Whether the photo is here, else how many of its bytes this station has sent: there it goes on."""
+    _name(sha256)
+    if await sync_to_thread(find_blob, store, sha256) is not None and files.has(sha256):
+        return {"sha256": sha256, "whole": True}
+    held = await sync_to_thread(blob_parts.held, station.id, sha256, clock())
+    return {"sha256": sha256, "whole": False, "offset": held}
+
+
+@post("/api/blobs/{sha256:str}/part", status_code=200, request_max_body_size=None)  # read_body has the limit
+async def write_part(
+    request: Request[Any, Any, Any],
+    sha256: FromPath[str],
+    offset: Annotated[int, QueryParameter(ge=0)],
+    whole: Annotated[int, QueryParameter(ge=1)],
+    station: Asking,
+    store: TheStore,
+    files: TheFiles,
+    blob_parts: TheBlobParts,
+    settings: TheSettings,
+    clock: TheClock,
+    write_queue: TheQueue,
+) -> dict[str, Any]:
+    """Take the next piece of a photo of `whole` bytes. The last piece is answered like a photo sent at once."""
+    _name(sha256)
+    if whole > settings.max_blob_bytes:
+        raise refuse("body-too-large", f"A photo has at most {settings.max_blob_bytes} bytes.")
+    async with write_queue.place(station.id):
+        piece = await read_body(request, PART_BYTES)
+        added = await sync_to_thread(blob_parts.add, station.id, sha256, offset, piece, whole, clock())
+        if isinstance(added, Refused):
+            raise Problem(added)
+        if isinstance(added, int):
+            return {"sha256": sha256, "whole": False, "offset": added}
+        pixels = settings.max_blob_pixels
+        kept = await sync_to_thread(keep_blob, store, files, station.id, sha256, added, pixels, clock())
+        # Kept, it is not needed; refused, going on with it would only be refused again.
+        await sync_to_thread(blob_parts.drop, station.id, sha256)
+    if isinstance(kept, Refused):
+        raise Problem(kept)
+    return {"sha256": sha256, "whole": True, "bytes": whole, "width": kept.width, "height": kept.height}
 
 
 @head("/api/blobs/{sha256:str}")

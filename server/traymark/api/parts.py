@@ -5,6 +5,7 @@ from litestar.di import NamedDependency
 from traymark.api.news import News
 from traymark.api.write_queue import WriteQueue
 from traymark.blobs.files import BlobFiles
+from traymark.blobs.parts import BlobParts
 from traymark.clock import Clock
 from traymark.config import Settings
 from traymark.log.store import Store
@@ -22,6 +23,9 @@ TheStore = NamedDependency[Store]
 
 TheFiles = NamedDependency[BlobFiles]
 """`files`"""
+
+TheBlobParts = NamedDependency[BlobParts]
+"""`blob_parts`"""
 
 TheNews = NamedDependency[News]
 """`news`"""

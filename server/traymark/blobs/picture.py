@@ -39,11 +39,13 @@ def look(data: bytes, most_pixels: int) -> Picture | Refused:
 
 
 def small(data: bytes) -> bytes:
-    """A JPEG of at most 256 px a side, upright. The bytes were looked at before."""
+    """A JPEG of at most 256 px a side, upright, of pixels alone. The bytes were looked at before."""
     with Image.open(BytesIO(data), formats=list(_MEDIA_TYPES)) as image:
         image.draft("RGB", (2 * THUMB_PX, 2 * THUMB_PX))
         upright = ImageOps.exif_transpose(image)
         upright.thumbnail((THUMB_PX, THUMB_PX))
+        plain = upright.convert("RGB")
+        plain.info.clear()  # else a comment of the camera's would go along
         out = BytesIO()
-        upright.convert("RGB").save(out, "JPEG", quality=80)
+        plain.save(out, "JPEG", quality=80)
     return out.getvalue()

@@ -1,4 +1,5 @@
 /** A procedure's whole walk from the way in that its author wrote: the way out is the way in, backwards. */
+import type { Drawing, Scene } from "./drawing.ts";
 
 export type Op =
   | { readonly op: "remove" | "insert"; readonly group: string; readonly count?: number }
@@ -7,7 +8,7 @@ export type Op =
 
 export type Gate = "liquid" | "power" | "prefit" | "pair" | "final" | "core" | "leftover";
 
-type Written = {
+export type Written = {
   readonly id: string;
   readonly title: string;
   readonly say: readonly string[];
@@ -19,6 +20,8 @@ type Written = {
   readonly points?: readonly string[];
   readonly undoes?: string;
   readonly before?: string;
+  readonly drawing?: Drawing;
+  readonly wait_s?: number;
   readonly back?: { readonly title: string; readonly say: readonly string[] };
 };
 
@@ -59,6 +62,8 @@ export type Procedure = {
   readonly fasteners: readonly Fastener[];
   readonly connectors: readonly Connector[];
   readonly pairs: readonly { readonly id: string; readonly name: string; readonly test: string }[];
+  /** Views that several steps are drawn upon. */
+  readonly scenes?: Readonly<Record<string, Scene>>;
   readonly in: readonly Written[];
   readonly turn: readonly Written[];
   readonly closing: readonly Written[];
@@ -79,6 +84,8 @@ export type Step = {
   readonly points: readonly string[] | null;
   readonly undoes: string | null;
   readonly source: string | null;
+  /** Seconds that the step works by itself, such as warming. */
+  readonly wait_s: number | null;
 };
 
 /** All steps in order: way in, turn, way out, and the three that end every job. */
@@ -125,6 +132,7 @@ function step(row: Written, phase: Phase): Step {
     points: row.points ?? null,
     undoes: row.undoes ?? null,
     source: row.before ?? null,
+    wait_s: row.wait_s ?? null,
   };
 }
 
@@ -138,6 +146,7 @@ function wayBack(row: Written): Step {
     ops,
     gate: null,
     source: row.id,
+    wait_s: null,
   };
 }
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from traymark import __version__
-from traymark.cli import demo, enrol, label, rebuild, serve, verify
+from traymark.cli import demo, enrol, label, procedure, rebuild, serve, verify
 from traymark.stations.invites import ROLES
 
 
@@ -71,6 +71,10 @@ def _parser() -> argparse.ArgumentParser:
     command = commands.add_parser("label", help="draw one label into a file")
     label.add_options(command)
     command.set_defaults(run=label.run)
+
+    command = commands.add_parser("procedure", help="check procedure files before the shop works by them")
+    procedure.add_options(command)
+    command.set_defaults(run=procedure.run)
     return parser
 
 

@@ -1,0 +1,55 @@
+"""`traymark procedure check`: whether procedure files are sound, with every fault in plain words."""
+
+import argparse
+import json
+from pathlib import Path
+from typing import Any
+
+from traymark.cli.say import CliError
+from traymark.rules.procedure_check import Fault, check_procedure
+from traymark.tables import table
+
+
+def add_options(command: argparse.ArgumentParser) -> None:
+    """What is to be done with which files."""
+    command.add_argument("action", choices=("check",), help="look for faults; ends with 1 when there is one")
+    command.add_argument("files", nargs="+", type=Path, metavar="FILE", help="a procedure as JSON")
+
+
+def run(options: argparse.Namespace) -> int:
+    """0 when all files are sound, 1 when there is a fault in one, 2 when one cannot be read."""
+    files: list[Path] = options.files
+    found = [(file, check_procedure(_read(file))) for file in files]
+    for file, faults in found:
+        print(f"{file}: {_count(faults)}")
+        for fault in faults:
+            print("\n".join(_lines(fault)))
+    return 1 if any(faults for _, faults in found) else 0
+
+
+def _read(file: Path) -> object:
+    try:
+        return json.loads(file.read_text(encoding="utf-8"), object_pairs_hook=_without_repeated_names)
+    except OSError as error:
+        raise CliError(f"{file} cannot be read: {error.strerror}", 2) from error
+    except ValueError as error:
+        raise CliError(f"{file} is not JSON: {error}", 2) from error
+
+
+def _without_repeated_names(members: list[tuple[str, Any]]) -> dict[str, Any]:
+    names = [name for name, _ in members]
+    twice = next((name for name in names if names.count(name) > 1), None)
+    if twice is not None:
+        raise ValueError(f"{twice} stands twice in one object")
+    return dict(members)
+
+
+def _count(faults: list[Fault]) -> str:
+    return "sound" if not faults else f"{len(faults)} fault{'s' if len(faults) > 1 else ''}"
+
+
+def _lines(fault: Fault) -> list[str]:
+    text = table("procedure_faults")["faults"][fault.slug]
+    where = f"step {fault.step}" if fault.step else "the procedure"
+    detail = f" ({fault.detail})" if fault.detail else ""
+    return [f"  {where}: {text['title']}{detail} [{fault.slug}]", f"    {text['next']}"]

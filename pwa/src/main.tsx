@@ -1,6 +1,9 @@
 /** Where everything is wired; no rules here. */
 import { render } from "preact";
+import { loadCalibration } from "./actions/calibrate.ts";
+import { loadHandsFree } from "./actions/hands.ts";
 import { applyLook } from "./actions/look.ts";
+import { followTimers } from "./actions/timer.ts";
 import { load } from "./current.ts";
 import { nowMs } from "./device/clock.ts";
 import { dice } from "./device/random.ts";
@@ -18,3 +21,4 @@ await Promise.all([load(), applyLook()]);
 render(<App />, place);
 startSync(nowMs, dice);
 void startServiceWorker();
+void Promise.all([followTimers(), loadHandsFree(), loadCalibration()]);

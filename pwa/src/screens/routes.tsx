@@ -23,6 +23,10 @@ const SCREENS: Readonly<Record<string, Load>> = {
     const { Bench } = await import("./Bench/Bench.tsx");
     return (a) => <Bench code={a[0] ?? ""} />;
   },
+  calibrate: async () => {
+    const { Calibrate } = await import("./Calibrate/Calibrate.tsx");
+    return () => <Calibrate />;
+  },
   tray: async () => {
     const { Tray } = await import("./Tray/Tray.tsx");
     return (a) => <Tray code={a[0] ?? ""} />;

@@ -11,7 +11,8 @@ _BACK = {"remove": "insert", "insert": "remove", "unplug": "plug", "plug": "unpl
 def derive(procedure: Procedure) -> list[Step]:
     """All steps in order: way in, turn, way out, and the three that end every job.
 
-    A step has id, phase (in, turn, out, end), title, say, tools, cautions, ops, gate and source (the step it returns).
+    A step has id, phase (in, turn, out, end), title, say, tools, cautions, ops, gate, source (the step it returns)
+    and wait_s (seconds that it works by itself).
     """
     steps = [_step(row, "in") for row in procedure["in"]] + [_step(row, "turn") for row in procedure["turn"]]
     for row in reversed(procedure["in"]):
@@ -53,6 +54,7 @@ def _step(row: Step, phase: str) -> Step:
         "points": row.get("points"),
         "undoes": row.get("undoes"),
         "source": row.get("before"),
+        "wait_s": row.get("wait_s"),
     }
 
 
@@ -65,6 +67,7 @@ def _way_back(row: Step) -> Step:
         "title": back.get("title", f"Back: {row['title']}"),
         "say": back.get("say", []),
         "source": row["id"],
+        "wait_s": None,
     }
 
 

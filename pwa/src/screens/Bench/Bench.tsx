@@ -20,6 +20,7 @@ import { staffName } from "../../views/people.ts";
 import { go } from "../route.ts";
 import { ChooseProcedure } from "../Tray/ChooseProcedure.tsx";
 import { TrayRefusal } from "../Tray/TrayRefusal.tsx";
+import { useAwake } from "./awake.ts";
 import { CoreGate } from "./CoreGate.tsx";
 import { FinalGate } from "./FinalGate.tsx";
 import { useKept } from "./kept.ts";
@@ -68,6 +69,7 @@ export function Bench({ code }: { readonly code: string }) {
 }
 
 function StepScreen({ bench }: { readonly bench: BenchView }) {
+  useAwake();
   const step = bench.open;
   if (step === null) return null;
   const given = { bench, step };

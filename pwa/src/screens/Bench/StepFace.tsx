@@ -6,6 +6,7 @@ import type { Bench } from "../../views/bench.ts";
 import { type Caution, caution, cautionsOf } from "../../views/cautions.ts";
 import { type FastenerLine, fastenerLines } from "../../views/ledger.ts";
 import { Angle, Screw } from "./Drawings.tsx";
+import { TrueScrew } from "./TrueScrew.tsx";
 
 export function StepFace({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
   const lines = fastenerLines(bench.job, bench.procedure, step);
@@ -81,6 +82,7 @@ function ScrewLine({ line, procedure }: { readonly line: FastenerLine; readonly 
           {line.way === "out" ? `into pocket ${f.pocket}` : `from pocket ${f.pocket}`}
         </strong>
       </div>
+      <TrueScrew fastener={f} />
       <p>
         {f.drive}, {f.thread}, {f.head} head
       </p>

@@ -16,8 +16,11 @@ import { Shape } from "../../ui/Shape.tsx";
 import { type Bench, progressText } from "../../views/bench.ts";
 import { pockets } from "../../views/ledger.ts";
 import { TrayDrawing } from "./Drawings.tsx";
+import { HandsMore } from "./HandsMore.tsx";
 import { LEDGER_ID, LedgerLine, LedgerPanel } from "./LedgerPanel.tsx";
+import { Measure } from "./Measure.tsx";
 import { StepFace } from "./StepFace.tsx";
+import { lookedBack, StepKeys } from "./StepKeys.tsx";
 import { StepList } from "./StepList.tsx";
 import { StrapCheck } from "./StrapCheck.tsx";
 import { useWide } from "./wide.ts";
@@ -29,9 +32,11 @@ type Props = {
   readonly children?: ComponentChildren;
   /** The main action, in the dock. */
   readonly action: ComponentChildren;
+  /** The main action of a step that is no gate, for pedals and scans. */
+  readonly onMain?: () => Promise<void>;
 };
 
-export function StepPage({ bench, step, problem, children, action }: Props) {
+export function StepPage({ bench, step, problem, children, action, onMain }: Props) {
   const [ledgerOpen, setLedgerOpen] = useState(false);
   const wide = useWide();
   const refusal = useRef<HTMLDivElement>(null);
@@ -63,7 +68,8 @@ export function StepPage({ bench, step, problem, children, action }: Props) {
                 </a>
               </Notice>
             )}
-            <StepFace bench={bench} step={step} />
+            <StepKeys bench={bench} step={step} {...(onMain === undefined ? {} : { onMain })} />
+            {lookedBack.value === 0 && <StepFace bench={bench} step={step} />}
             {children}
             <div ref={refusal}>{problem !== null && <Refusal problem={problem} />}</div>
           </div>
@@ -84,6 +90,8 @@ export function StepPage({ bench, step, problem, children, action }: Props) {
               </summary>
               <StepList bench={bench} />
             </details>
+            <Measure bench={bench} />
+            <HandsMore bench={bench} />
             <Aside bench={bench} />
           </div>
         </div>

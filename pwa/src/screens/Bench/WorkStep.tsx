@@ -1,6 +1,7 @@
 /** A step that is no gate: do it, say it is done. */
 import { useState } from "preact/hooks";
 import { finishStep } from "../../actions/bench.ts";
+import { dropTimer } from "../../actions/timer.ts";
 import type { Problem } from "../../problem.ts";
 import { groupsOf } from "../../rules/ledger.ts";
 import type { Step } from "../../rules/procedure.ts";
@@ -21,6 +22,7 @@ export function WorkStep({ bench, step }: Props) {
     const written = await finishStep(bench.code, step.id, Object.fromEntries(fewer));
     if (!written.ok) return setProblem(written.problem);
     setProblem(null);
+    void dropTimer(bench.code, step.id);
     scrollTo(0, 0);
   };
   const whole = step.ops.every((op) => (op.op !== "remove" && op.op !== "insert") || op.count === undefined);
@@ -30,6 +32,7 @@ export function WorkStep({ bench, step }: Props) {
       bench={bench}
       step={step}
       problem={problem}
+      onMain={done}
       action={
         <Button onPress={() => void done()} tone="main">
           {doneText(step, bench.procedure)}

@@ -10,6 +10,7 @@ import { Scanner } from "../../ui/Scanner.tsx";
 import { find } from "../../views/find.ts";
 import { signedOnStaff } from "../../views/people.ts";
 import { hasNobody } from "../../views/settings.ts";
+import { TimersLine } from "../Bench/TimersLine.tsx";
 import { go } from "../route.ts";
 
 export function Scan() {
@@ -38,6 +39,7 @@ export function Scan() {
         />
       </div>
       {problem !== null && <Refusal problem={problem} />}
+      <TimersLine />
       <Unfinished />
       <nav class="stack" aria-label="Begin">
         {(role === "counter" || role === "lead") && (

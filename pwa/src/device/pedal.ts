@@ -1,0 +1,42 @@
+/** Foot pedals, presenters and keyboards: they all send keys. Two meanings only: on, and look back. */
+import type { Stop } from "./scanner.ts";
+
+export type Press = "on" | "back";
+export type Focus = "nothing" | "control" | "field";
+export type Key = Pick<KeyboardEvent, "key" | "repeat" | "altKey" | "ctrlKey" | "metaKey" | "shiftKey">;
+
+/** A foot may tread twice, and a switch bounces: so soon after another press it is the same one. A guess. */
+export const REST_MS = 600;
+/** An Enter so soon after a letter ends something typed or scanned. A guess; hand scanners are far quicker. */
+export const TYPED_MS = 500;
+
+/** What a key means here; null when it is none of ours. A field that has the focus keeps all its keys. */
+export function keyMeaning(key: Key, focus: Focus): Press | null {
+  if (key.repeat || key.altKey || key.ctrlKey || key.metaKey || key.shiftKey || focus === "field") return null;
+  if (key.key === "PageDown" || key.key === "ArrowRight") return "on";
+  if (key.key === "PageUp" || key.key === "ArrowLeft") return "back";
+  return (key.key === "Enter" || key.key === " ") && focus === "nothing" ? "on" : null;
+}
+
+/** Hear presses until stopped. Keys that mean something here do nothing else. */
+export function hearPedal(pressed: (press: Press) => void): Stop {
+  let last = Number.NEGATIVE_INFINITY;
+  let typed = Number.NEGATIVE_INFINITY;
+  const listen = (event: KeyboardEvent): void => {
+    const press = event.defaultPrevented ? null : keyMeaning(event, focusNow());
+    if (event.key.length === 1 && event.key !== " ") typed = event.timeStamp;
+    if (press === null || (event.key === "Enter" && event.timeStamp - typed < TYPED_MS)) return;
+    event.preventDefault();
+    if (event.timeStamp - last < REST_MS) return;
+    last = event.timeStamp;
+    pressed(press);
+  };
+  addEventListener("keydown", listen);
+  return () => removeEventListener("keydown", listen);
+}
+
+function focusNow(): Focus {
+  const at = document.activeElement;
+  if (at?.matches("input, textarea, select, [contenteditable]") === true) return "field";
+  return at?.matches("button, a, summary, [role=button]") === true ? "control" : "nothing";
+}

@@ -1,0 +1,21 @@
+/** How the screen is set: a size in millimetres holds only as long as zoom and monitor stay as they were. */
+import type { Stop } from "./scanner.ts";
+
+/** Device pixels a CSS pixel: changes with the browser's zoom, and mostly with the monitor. */
+export const pixelRatio = (): number => devicePixelRatio;
+
+/** Hear when the ratio changes. */
+export function hearRatio(changed: () => void): Stop {
+  let query: MediaQueryList | null = null;
+  const follow = (): void => {
+    query?.removeEventListener("change", heard);
+    query = matchMedia(`(resolution: ${devicePixelRatio}dppx)`);
+    query.addEventListener("change", heard);
+  };
+  const heard = (): void => {
+    follow();
+    changed();
+  };
+  follow();
+  return () => query?.removeEventListener("change", heard);
+}

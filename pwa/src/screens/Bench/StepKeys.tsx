@@ -1,0 +1,168 @@
+/** The next step without fingers: a pedal's keys, or this job's own tray held before a scanner. Gates are answered by hand. */
+import { signal } from "@preact/signals";
+import { useEffect, useRef, useState } from "preact/hooks";
+import { takeBack } from "../../actions/bench.ts";
+import { handsFree } from "../../actions/hands.ts";
+import { parseCode } from "../../codes/codes.ts";
+import { state } from "../../current.ts";
+import { hearPedal, type Press } from "../../device/pedal.ts";
+import type { Problem } from "../../problem.ts";
+import type { Step } from "../../rules/procedure.ts";
+import "../../style/hands.css";
+import { Button } from "../../ui/Dock.tsx";
+import { Refusal } from "../../ui/Notice.tsx";
+import { Scanner } from "../../ui/Scanner.tsx";
+import { Shape } from "../../ui/Shape.tsx";
+import { useScans } from "../../ui/scans.ts";
+import type { Bench } from "../../views/bench.ts";
+import { find } from "../../views/find.ts";
+import { jobOfTray } from "../../views/things.ts";
+import { go } from "../route.ts";
+import { awake } from "./awake.ts";
+import { StepTimer } from "./Timer.tsx";
+
+type How = "a key" | "its tray";
+type ByHand = { readonly code: string; readonly step: string; readonly how: How };
+
+/** The step that was last done without fingers; "take back" stands beside it until the next one is done. */
+const byHand = signal<ByHand | null>(null);
+/** How many steps back a person looks; nothing is written by looking. */
+export const lookedBack = signal(0);
+/** Whether the camera watches for the tray. It stays on from step to step. */
+export const trayCamera = signal(false);
+
+type Props = {
+  readonly bench: Bench;
+  readonly step: Step;
+  /** The step's main action; absent at gates. */
+  readonly onMain?: () => Promise<void>;
+};
+
+export function StepKeys({ bench, step, onMain }: Props) {
+  const [note, setNote] = useState<string | null>(null);
+  const [problem, setProblem] = useState<Problem | null>(null);
+  useEffect(() => {
+    lookedBack.value = 0;
+  }, [step.id]);
+  const earlier = bench.steps.slice(
+    0,
+    bench.steps.findIndex((s) => s.id === step.id),
+  );
+
+  const busy = useRef(false);
+  const main = async (how: How): Promise<void> => {
+    if (onMain === undefined) return setNote("This step decides whether work may go on: answer it on the screen.");
+    if (busy.current) return;
+    busy.current = true;
+    await onMain();
+    busy.current = false;
+    if (state.value.job.get(bench.code)?.steps[step.id] !== undefined)
+      byHand.value = { code: bench.code, step: step.id, how };
+  };
+  const press = (what: Press): void => {
+    if (!handsFree.value.keys) return;
+    setNote(null);
+    if (what === "back") lookedBack.value = Math.min(earlier.length, lookedBack.value + 1);
+    else if (lookedBack.value > 0) lookedBack.value -= 1;
+    else void main("a key");
+  };
+  const scan = (text: string): void => {
+    setNote(null);
+    const code = parseCode(text);
+    if (code.ok && code.value.kind === "T" && jobOfTray(code.value.code) === bench.code) {
+      if (handsFree.value.tray) void main("its tray");
+      else setNote("This is the tray of this job. Done by scanning is switched off on this station.");
+      return;
+    }
+    const target = find(text);
+    setProblem(target.ok ? null : target.problem);
+    if (target.ok) go(target.value);
+  };
+
+  const heard = useRef(press);
+  heard.current = press;
+  useEffect(() => hearPedal((what) => heard.current(what)), []);
+  const isWork = onMain !== undefined;
+  const watches = isWork && handsFree.value.tray && trayCamera.value;
+  useScans(isWork && !watches ? scan : null);
+
+  const undo = byHand.value;
+  const shown = lookedBack.value > 0 ? (earlier[earlier.length - lookedBack.value] ?? null) : null;
+  return (
+    <>
+      {awake.value && (
+        <p class="mark soft small">
+          <Shape name="now" size={20} />
+          The screen stays on
+        </p>
+      )}
+      {undo !== null && undo.code === bench.code && undo.step === bench.last?.id && (
+        <Undo bench={bench} title={bench.last.title} how={undo.how} />
+      )}
+      {note !== null && (
+        <p class="mark warn" role="status">
+          <Shape name="warn" />
+          {note}
+        </p>
+      )}
+      {problem !== null && <Refusal problem={problem} />}
+      {watches && <Scanner onFound={scan} say="This job's tray: the step is done" atOnce />}
+      {shown !== null && <LookBack step={shown} bench={bench} hasEarlier={lookedBack.value < earlier.length} />}
+      {step.wait_s !== null && <StepTimer bench={bench} step={step} wait_s={step.wait_s} />}
+    </>
+  );
+}
+
+function Undo({ bench, title, how }: { readonly bench: Bench; readonly title: string; readonly how: How }) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const back = async (): Promise<void> => {
+    const taken = await takeBack(bench.code);
+    if (!taken.ok) return setProblem(taken.problem);
+    byHand.value = null;
+    scrollTo(0, 0);
+  };
+  return (
+    <div class="hands-undo" role="status">
+      <p class="mark good">
+        <Shape name="done" />
+        Done by {how}: {title}
+      </p>
+      <Button onPress={() => void back()}>Take back</Button>
+      {problem !== null && <Refusal problem={problem} />}
+    </div>
+  );
+}
+
+type LookProps = { readonly step: Step; readonly bench: Bench; readonly hasEarlier: boolean };
+
+/** An earlier step, to read only. */
+function LookBack({ step, bench, hasEarlier }: LookProps) {
+  const place = bench.steps.findIndex((s) => s.id === step.id) + 1;
+  return (
+    <section class="card hands-back" aria-label="Looking back" aria-live="polite">
+      <p class="soft">Looking back: step {place}, done</p>
+      <h2>{step.title}</h2>
+      {step.say.map((sentence) => (
+        <p key={sentence}>{sentence}</p>
+      ))}
+      <div class="row">
+        <Button
+          onPress={() => {
+            lookedBack.value = 0;
+          }}
+        >
+          To the open step
+        </Button>
+        {hasEarlier && (
+          <Button
+            onPress={() => {
+              lookedBack.value += 1;
+            }}
+          >
+            One more back
+          </Button>
+        )}
+      </div>
+    </section>
+  );
+}

@@ -1,0 +1,11 @@
+/** A hand scanner heard while a screen is open that has no viewfinder. */
+import { useEffect, useRef } from "preact/hooks";
+import { hearKeyScanner } from "../device/scanner.ts";
+
+/** Null hears nothing: a viewfinder on the screen hears hand scanners by itself. */
+export function useScans(onFound: ((text: string) => void) | null): void {
+  const report = useRef(onFound);
+  report.current = onFound;
+  const hears = onFound !== null;
+  useEffect(() => (hears ? hearKeyScanner((text) => report.current?.(text)) : undefined), [hears]);
+}

@@ -1,8 +1,7 @@
-/** Sending what only this station has: cards, events, photos. Each part drains by itself and can be repeated freely. */
-import { group } from "../codes/codes.ts";
+/** Sending what only this station has: cards and events (photos.ts: photos). Each part drains by itself and can be repeated freely. */
 import { pulledSeq } from "../current.ts";
 import { genesis } from "../events/chain.ts";
-import { type Doc, getMeta, type KeptPhoto, type OwnEvent, type StationRow, withDb } from "../log/db.ts";
+import { type Doc, getMeta, type OwnEvent, type StationRow, withDb } from "../log/db.ts";
 import { acknowledge, ownAfter, ownBeyond } from "../log/own.ts";
 import { type Answer, ask, isBlocking, type Refusal, type Stop } from "./client.ts";
 import { pullEvents } from "./pull.ts";
@@ -145,33 +144,6 @@ export async function pushDocs(): Promise<Stop | null> {
     );
   }
   return told;
-}
-
-/**
- * Send photos, after the events that name them. The local copy goes only once the server has confirmed it (F8.5).
- * One that the server refuses stays here and does not hold up the others.
- */
-export async function pushPhotos(): Promise<Stop | null> {
-  let told: Stop | null = null;
-  for (const sha256 of await withDb((db) => db.photos.toCollection().primaryKeys())) {
-    const photo = await withDb((db) => db.photos.get(sha256));
-    if (photo === undefined) continue;
-    const answer = await putPhoto(photo);
-    if (!answer.ok) {
-      if (isBlocking(answer.problem)) return answer.problem;
-      told ??= { ...(answer.problem as Refusal), detail: `A photo of job ${group(photo.job)} stays on this station.` };
-      continue;
-    }
-    if (answer.value?.sha256 !== sha256) return "offline";
-    await withDb((db) => db.photos.delete(sha256));
-  }
-  return told;
-}
-
-function putPhoto(photo: KeptPhoto): Promise<Answer<{ readonly sha256: string } | null>> {
-  return ask("PUT", `/api/blobs/${photo.sha256}`, new Blob([photo.bytes], { type: photo.type }), {
-    "Content-Type": photo.type,
-  });
 }
 
 async function pushBatch(row: StationRow, batch: readonly OwnEvent[]): Promise<Answer<PushAnswer>> {

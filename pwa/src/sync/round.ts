@@ -2,8 +2,9 @@
 import { getMeta, type StationRow, withDb } from "../log/db.ts";
 import type { Cursor } from "../log/pulled.ts";
 import { ask, isBlocking, type Refusal, type Stop } from "./client.ts";
+import { pushPhotos } from "./photos.ts";
 import { pullDocs, pullEvents } from "./pull.ts";
-import { countUnsentEvents, pushDocs, pushEvents, pushPhotos } from "./push.ts";
+import { countUnsentEvents, pushDocs, pushEvents } from "./push.ts";
 
 /** Everything once. What the server refuses of one part does not hold up the next; it is added to `refusals`. */
 export async function syncRound(nowMs: () => number, refusals: Refusal[]): Promise<Stop | null> {

@@ -1,0 +1,89 @@
+/** Sending photos, after the events that name them: large ones in pieces, so that a cut costs one piece (F8.6). */
+import { group } from "../codes/codes.ts";
+import { type KeptPhoto, withDb } from "../log/db.ts";
+import { type Answer, ask, isBlocking, type Refusal, type Stop } from "./client.ts";
+
+/** F8.6. What is not larger goes at once. */
+const PIECE_BYTES = 262_144;
+/** How often the server may say that the photo goes on elsewhere before the other photos have their turn. */
+const MOST_TURNS = 3;
+const SMALL_WITHIN_MS = 10_000;
+
+/** How far a photo has come. An answer of something else than our server has none of this. */
+type Held = { readonly sha256?: string; readonly whole?: boolean; readonly offset?: number } | null;
+
+/**
+ * Send all photos kept here. The local copy goes only once the server has confirmed it (F8.5).
+ * One that the server refuses stays here and does not hold up the others.
+ */
+export async function pushPhotos(): Promise<Stop | null> {
+  let told: Stop | null = null;
+  for (const sha256 of await withDb((db) => db.photos.toCollection().primaryKeys())) {
+    const photo = await withDb((db) => db.photos.get(sha256));
+    if (photo === undefined) continue;
+    const stop = await send(photo);
+    if (stop !== null && isBlocking(stop)) return stop;
+    if (stop !== null) {
+      told ??= { ...(stop as Refusal), detail: `A photo of job ${group(photo.job)} stays on this station.` };
+      continue;
+    }
+    await withDb((db) => db.photos.delete(sha256));
+    await keepSmall(sha256);
+  }
+  return told;
+}
+
+/** Null once the server has the whole photo. */
+function send(photo: KeptPhoto): Promise<Stop | null> {
+  return photo.bytes.byteLength <= PIECE_BYTES ? sendAtOnce(photo) : sendInPieces(photo);
+}
+
+async function sendAtOnce(photo: KeptPhoto): Promise<Stop | null> {
+  const bytes = new Blob([photo.bytes], { type: photo.type });
+  const answer = await ask<Held>("PUT", `/api/blobs/${photo.sha256}`, bytes, { "Content-Type": photo.type });
+  if (!answer.ok) return answer.problem;
+  return answer.value?.sha256 === photo.sha256 ? null : "offline";
+}
+
+async function sendInPieces(photo: KeptPhoto): Promise<Stop | null> {
+  const size = photo.bytes.byteLength;
+  let answer = await ask<Held>("GET", `/api/blobs/${photo.sha256}/part`);
+  let before = -1;
+  for (let turns = 0; turns <= MOST_TURNS; ) {
+    const elsewhere = goesOnAt(answer);
+    if (!answer.ok && elsewhere === null) return answer.problem;
+    if (answer.ok && answer.value?.sha256 !== photo.sha256) return "offline";
+    if (answer.ok && answer.value?.whole === true) return null;
+    const offset = elsewhere ?? (answer.ok ? answer.value?.offset : undefined);
+    if (offset === undefined || offset < 0 || offset > size) return "offline";
+    if (elsewhere !== null || offset <= before) turns += 1;
+    before = offset;
+    answer = await sendPiece(photo, offset);
+  }
+  return answer.ok ? "offline" : answer.problem;
+}
+
+function sendPiece(photo: KeptPhoto, offset: number): Promise<Answer<Held>> {
+  const { sha256, bytes } = photo;
+  const piece = new Blob([bytes.slice(offset, offset + PIECE_BYTES)]);
+  return ask<Held>("POST", `/api/blobs/${sha256}/part?offset=${offset}&whole=${bytes.byteLength}`, piece, {
+    "Content-Type": "application/octet-stream",
+  });
+}
+
+/** Where the server has the photo up to, when it says that the piece sent does not follow. */
+function goesOnAt(answer: Answer<Held>): number | null {
+  if (answer.ok || answer.problem === "offline" || answer.problem.slug !== "part-offset") return null;
+  const { offset } = answer.problem.extra ?? {};
+  return typeof offset === "number" ? offset : null;
+}
+
+/** The small picture, into the browser's own cache: so the photo can be looked at here without a network. */
+async function keepSmall(sha256: string): Promise<void> {
+  try {
+    const signal = AbortSignal.timeout(SMALL_WITHIN_MS);
+    await (await fetch(`/api/blobs/${sha256}?size=thumb`, { credentials: "same-origin", signal })).blob();
+  } catch {
+    // It is only a convenience; the photo itself is on the server.
+  }
+}

@@ -5,6 +5,7 @@ const onDisk = (relative: string): string =>
 
 export const repository = onDisk("..").replace(/\/$/, "");
 export const indexHtml = onDisk("./index.html");
+export const selfTestEntry = onDisk("./selftest/main.ts");
 
 /** The same two prefixes stand in tsconfig.json. */
 export const alias = { "@shared": onDisk("../shared"), "@pwa": onDisk("./src") };

@@ -1,13 +1,15 @@
 import { preact } from "@preact/preset-vite";
 import { defineConfig } from "vite";
 import { VitePWA } from "vite-plugin-pwa";
-import { alias, repository } from "./paths.ts";
+import { alias, repository, selfTestEntry } from "./paths.ts";
+import { FOLDER, selfTestPage } from "./selftest/built.ts";
 
 const theme = { ink: "#15302f", paper: "#f5f2ea" };
 
 export default defineConfig({
   plugins: [
     preact(),
+    selfTestPage(selfTestEntry),
     VitePWA({
       strategies: "injectManifest",
       srcDir: "src/sw",
@@ -17,6 +19,8 @@ export default defineConfig({
       injectManifest: {
         // The manifest and its icons are added to the list by the plugin itself.
         globPatterns: ["**/*.{js,css,html,wasm,json,woff2}"],
+        // Devices under test load it; stations have no use for it.
+        globIgnores: [`${FOLDER}/**`],
         // The bar code reader is the largest file, 1.1 MB.
         maximumFileSizeToCacheInBytes: 4_000_000,
       },

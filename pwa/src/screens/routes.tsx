@@ -80,6 +80,10 @@ const SCREENS: Readonly<Record<string, Load>> = {
     const { Queue } = await import("./Queue/Queue.tsx");
     return () => <Queue />;
   },
+  "self-test": async () => {
+    const { SelfTest } = await import("./SelfTest/SelfTest.tsx");
+    return (a) => <SelfTest code={a[0] ?? ""} stage={a[1] ?? null} />;
+  },
   print: async () => {
     const { ToPrint } = await import("./print/ToPrint.tsx");
     return () => <ToPrint />;

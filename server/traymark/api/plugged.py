@@ -1,4 +1,4 @@
-"""Handlers of the modules that serve a subject of their own: joining, staff, labels, the customer's page, self-tests."""
+"""Handlers of modules with a subject of their own: joining, staff, labels, the customer's page, self-tests."""
 
 from typing import Any
 

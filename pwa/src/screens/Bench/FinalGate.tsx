@@ -43,6 +43,11 @@ export function FinalGate({ bench, step }: Props) {
         {left}
         {against.length > 0 && `, ${against.length} against closing`}
       </p>
+      {open.length > 0 && (
+        <a class="button" href={`#/self-test/${bench.code}/final`}>
+          Let the device test itself
+        </a>
+      )}
       {against.length > 0 && <Against bench={bench} points={against} />}
       {groups.map((group) => (
         <section key={group.id} aria-labelledby={`final-${group.id}`}>

@@ -83,6 +83,9 @@ function Trying({ bench, step }: Props) {
           <p>
             Unit <strong class="code">{groupCode(now.part)}</strong>: {thing?.name}, lot {thing?.lot}
           </p>
+          <a class="button" href={`#/self-test/${bench.code}/prefit`}>
+            Let the device test itself
+          </a>
           <ul class="rows">
             {points.map((point) => (
               <PointRow

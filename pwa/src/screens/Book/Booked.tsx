@@ -56,6 +56,9 @@ export function Booked({ code }: { readonly code: string }) {
           onChoose={(to) => void put(to)}
         />
         {problem !== null && <Refusal problem={problem} />}
+        <a class="button plain" href={`#/self-test/${code}/intake`}>
+          Let the device test itself
+        </a>
         <a class="button plain" href={`#/job/${code}`}>
           Open the job
         </a>

@@ -114,6 +114,11 @@ def leading(launch: Launch, shop: Shop) -> Iterator[Stop]:
     lead.open("shop/catalogue")
     lead.sees("Catalogue")
     yield "shop-catalogue", lead
+    lead.open("trays")
+    lead.sees("Trays")
+    lead.press("Make labels for new trays")
+    lead.reads("6 new trays")
+    yield "trays", lead
     lead.open("parts")
     lead.sees("Parts on the shelf")
     lead.page.locator("summary").first.click()
@@ -177,16 +182,17 @@ def counter(launch: Launch, shop: Shop) -> Iterator[Stop]:
     desk.sees("Is it this device?")
     yield "job-hand-over", desk
     desk.fill("Or the last 4 of its IMEI or serial number", "0000")
-    desk.press("Compare")
+    desk.press("Compare the number")
     desk.page.get_by_role("alert").wait_for()
     yield "job-hand-over-other-device", desk
     desk.open(f"job/{ready}/record")
     desk.page.locator("main").wait_for()
     yield "job-record", desk
-    comeback = _job(desk, "No part yet|Not started", nth=0)
-    desk.open(f"job/{comeback}")
-    desk.reads("What was found")
-    yield "job-first-in-queue", desk
+    desk.open(f"job/{ready}/hand-over")
+    desk.station.camera.show(shop.named("device", "Ready to be handed over"))
+    desk.press("Scan with the camera")
+    desk.reads(re.compile("^(Hand the device over|This is not the device of this job)$"))
+    yield "job-hand-over-compared", desk
     desk.open("job/J000000000")
     desk.page.get_by_role("alert").wait_for()
     yield "job-unknown", desk
@@ -285,7 +291,7 @@ def bench(launch: Launch, shop: Shop) -> Iterator[Stop]:
     hand.sees("Scan the device label")
     yield "tray", hand
     hand.open(f"bench/{_job(hand, 'Not started, no procedure chosen')}")
-    hand.sees("Take an empty tray")
+    hand.sees("Choose the procedure")
     yield "bench-start-no-procedure", hand
     hand.open(f"bench/{_job(hand, 'Not started(?!,)')}")
     hand.sees("Take an empty tray")
@@ -411,12 +417,9 @@ def shipping(launch: Launch, shop: Shop) -> Iterator[Stop]:
     clerk.sees("Open a box")
     clerk.choose("Hazardous battery")
     yield "box-new", clerk
-    battery = read_code(shop.named("box", "3 in it, open"))
-    for code in sorted({read_code(shop.file(f)) for f, said in shop.captions.items() if f.startswith("box") and "open" in said}):
-        clerk.open(f"box/{code}")
-        clerk.reads("Scan the label of each part")
-        yield ("box-batteries" if clerk.page.get_by_text("Watt-hours in all").count() else f"box-{code}"), clerk
-    del battery
+    clerk.open(f"box/{read_code(shop.named('box', '3 in it, open'))}")
+    clerk.reads("Watt-hours in all")
+    yield "box-batteries", clerk
     credit = read_code(shop.named("box", "2 in it, open"))
     core = read_code(shop.named("core", "in no box yet"))
     _type_into(clerk, credit, read_code(shop.named("part", "Battery")))
@@ -478,11 +481,11 @@ def _type_into(clerk: Person, box: str, code: str) -> None:
     clerk.page.keyboard.press("Enter")
 
 
-def _job(person: Person, words: str, nth: int = 0) -> str:
-    """The code of a job in the queue whose line has these words."""
+def _job(person: Person, words: str) -> str:
+    """The code of the first job in the queue whose line has these words."""
     person.open("queue")
     person.sees("Queue")
-    row = person.page.locator("a.counter-row").filter(has_text=re.compile(words, re.M)).nth(nth)
+    row = person.page.locator("a.counter-row").filter(has_text=re.compile(words)).first
     return (row.get_attribute("href") or "").rpartition("/")[2]
 
 

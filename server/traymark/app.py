@@ -30,8 +30,8 @@ DATABASE = "traymark.sqlite"
 def create_app(settings: Settings, clock: Clock = system_clock_ms) -> Litestar:
     """The server. Raises StoreInUse when another process has this data folder. Shutting it down closes the store.
 
-    What handlers may ask for by name: settings, clock, store, files, news, write_queue, open_tests, and `station`,
-    which is a 401 without a cookie.
+    What handlers may ask for by name: settings, clock, store, files, blob_parts, news, write_queue, open_tests, and
+    `station`, which is a 401 without a cookie.
     """
     store = Store(settings.data_dir / DATABASE)
     bring_up_to_date(store)

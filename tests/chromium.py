@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Error, sync_playwright
 
-_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
+_NAMES = ("chromium", "chromium-browser", "chrome")
 
 _PATIENCE_S = 600
 """A download of some 200 MB over a slow line."""

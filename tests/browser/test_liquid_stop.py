@@ -50,6 +50,7 @@ def test_a_slightly_pink_indicator_stops_the_job(launch: Launch, shop: Shop) -> 
     hand.press("Tell: to be fetched, not repaired")
     hand.choose("By call")
     hand.press("The customer was told")
+    hand.sees("Quillet 5")
     hand.open(f"job/{job}/hand-over")
     hand.scan(device, at=f"job/{job}/hand-over")
     hand.press("Scan with the camera")

@@ -128,6 +128,7 @@ def test_the_whole_job_on_two_stations_that_were_offline_for_part_of_it(launch: 
     counter.press("Tell: it is ready")
     counter.choose("By message")
     counter.press("The customer was told")
+    counter.sees("Quillet 5")
     counter.press("Hand over")
     counter.sees("Is it this device?")
     counter.station.camera.show(shop.named("device", "Ready to be handed over"))

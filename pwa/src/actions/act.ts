@@ -7,6 +7,7 @@ import { type NewEvent, type Pen, record } from "../log/own.ts";
 import { tellTabs } from "../log/tabs.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { countUnsent, syncSoon } from "../sync/loop.ts";
+import { unsentDocs, unsentEvents } from "../sync/status.ts";
 
 /** Write events as the person signed on. `not-signed-on`, `storage-failed`, `station-unknown`. */
 export async function act(write: (pen: Pen) => readonly NewEvent[]): Promise<Result<readonly Event[]>> {
@@ -21,6 +22,8 @@ export async function actAs(
 ): Promise<Result<readonly Event[]>> {
   const written = await record(staff, nowMs(), write);
   if (!written.ok) return written;
+  // Counted before it is shown, so that the mark never says "on the server" of what was just written.
+  unsentEvents.value += written.value.events.length;
   takeOwn(written.value.events, written.value.station);
   void countUnsent().then(syncSoon);
   return ok(written.value.events);
@@ -40,6 +43,7 @@ export async function writeCard(
   } catch (error) {
     return refuse("storage-failed", String(error));
   }
+  unsentDocs.value += 1;
   takeDocs([doc]);
   tellTabs("docs");
   void countUnsent().then(syncSoon);

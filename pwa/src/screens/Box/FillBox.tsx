@@ -32,6 +32,8 @@ export function FillBox({ code, box }: { readonly code: string; readonly box: Bo
     setProblem(null);
     const seen = parseCode(text);
     if (seen.ok && seen.value.kind === "B" && seen.value.code !== code) return go(`box/${seen.value.code}`);
+    // A badge is a secret and no part: it signs on, and is never shown as what was refused.
+    if (seen.ok && seen.value.kind === "W") return go(`sign-on/${seen.value.code}`);
     const put = seen.ok ? await putIn(code, seen.value.code) : seen;
     if (put.ok) return setLast(put.value);
     navigator.vibrate?.(REFUSED_MS);

@@ -151,7 +151,7 @@ function Ways({ code, job, next }: Props & { readonly next: Owed }) {
     <section class="stack" aria-label="Also">
       <h2>Also</h2>
       <div class="counter-also">
-        {open && <Way to={`job/${code}/tell/news`}>Tell the customer how it stands</Way>}
+        {open && <Way to={`job/${code}/tell/news`}>Tell how it stands</Way>}
         {open && next.act.do !== "promise" && <Way to={`job/${code}/promise`}>New promise</Way>}
         <Way to={`job/${code}/note`}>Add a note or photo</Way>
         {open && <Way to={`bench/${code}`}>Go to the bench</Way>}

@@ -23,7 +23,10 @@ export function SignOn({ badge }: { readonly badge: string | null }) {
   const who = signedOn.value;
   return (
     <>
-      <Page title={who === null ? "Sign on" : "Signed on"} above={who === null ? "Nobody is signed on" : staffName(who)}>
+      <Page
+        title={who === null ? "Sign on" : "Signed on"}
+        above={who === null ? "Nobody is signed on" : staffName(who)}
+      >
         {who !== null && <p>Scan another badge to change over, or sign off.</p>}
         <Scanner
           onFound={(text) => void take(text)}

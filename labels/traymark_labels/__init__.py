@@ -20,14 +20,17 @@ from traymark_labels.codes import (
 from traymark_labels.label import Label, pdf_of, render, render_batch
 from traymark_labels.payload import Ticket, parse_payload, ticket_payload
 from traymark_labels.rejected import Rejected
+from traymark_labels.tray_map import Group, TrayMap, tray_map
 
 __all__ = [
     "ALPHABET",
     "Code",
+    "Group",
     "Label",
     "Minted",
     "Rejected",
     "Ticket",
+    "TrayMap",
     "check_character",
     "group",
     "imei_check_digit",
@@ -40,4 +43,5 @@ __all__ = [
     "render",
     "render_batch",
     "ticket_payload",
+    "tray_map",
 ]

@@ -2,9 +2,9 @@
 
 from typing import Any
 
-from traymark.api import join, labels, selftest, staff, ticket
+from traymark.api import join, labels, selftest, staff, ticket, tray_map
 
 
 def plugged_handlers() -> list[Any]:
     """The list `handlers` of each module."""
-    return [*join.handlers, *staff.handlers, *labels.handlers, *ticket.handlers, *selftest.handlers]
+    return [*join.handlers, *staff.handlers, *labels.handlers, *tray_map.handlers, *ticket.handlers, *selftest.handlers]

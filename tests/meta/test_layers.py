@@ -47,7 +47,8 @@ APP_MAY: dict[str, set[str] | None] = {
     "sync": {"events", "log", "current", "problem"},
     "screens": {
         "views", "actions", "rules", "ui", "current", "tables", "codes", "problem",
-        "device/photo", "device/clock", "device/pedal", "device/wakeLock", "sync/status", "sw/update", "events/kinds.gen", "fold/state",
+        "device/photo", "device/lens", "device/clock", "device/pedal", "device/wakeLock",
+        "sync/status", "sw/update", "events/kinds.gen", "fold/state",
     },
     "ui": {"problem", "device/scanner", "sync/status", "codes", "tables"},
     "sw": set(),

@@ -8,7 +8,12 @@ import { nowMs } from "./clock.ts";
 export const LONG_SIDE_PX = 2048;
 const QUALITY = 0.86;
 
-export type TakenPhoto = { readonly sha256: string; readonly bytes: number; readonly width: number; readonly height: number };
+export type TakenPhoto = {
+  readonly sha256: string;
+  readonly bytes: number;
+  readonly width: number;
+  readonly height: number;
+};
 
 /** Re-encode a picture and keep it until the server has it. Durable on return. `blob-not-image`, `storage-failed`. */
 export async function keepPhoto(job: string, picture: Blob): Promise<Result<TakenPhoto>> {
@@ -37,9 +42,14 @@ export async function keepPhoto(job: string, picture: Blob): Promise<Result<Take
   return ok({ sha256: hash, bytes: bytes.byteLength, width, height });
 }
 
-/** An address to show a photo by: the kept copy, else the server's. */
-export async function photoUrl(hash: string, size: "full" | "thumb" = "full"): Promise<string> {
+/** Where a photo can be shown from: the copy kept here, else the server or what the browser's own cache has of it. */
+export type Source = { readonly url: string; readonly release: () => void };
+
+export async function photoSource(hash: string, size: "full" | "thumb"): Promise<Source> {
   const kept = await withDb((db) => db.photos.get(hash));
-  if (kept !== undefined) return URL.createObjectURL(new Blob([kept.bytes], { type: kept.type }));
-  return `/api/blobs/${hash}${size === "thumb" ? "?size=thumb" : ""}`;
+  if (kept === undefined) {
+    return { url: `/api/blobs/${hash}${size === "thumb" ? "?size=thumb" : ""}`, release: () => undefined };
+  }
+  const url = URL.createObjectURL(new Blob([kept.bytes], { type: kept.type }));
+  return { url, release: () => URL.revokeObjectURL(url) };
 }

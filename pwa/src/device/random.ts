@@ -7,6 +7,8 @@ const LOWER = "abcdefghijklmnopqrstuvwxyz012345";
 export const newRef = (): string => letters(LOWER, 20);
 /** A ticket token (F1.6): 130 random bits. */
 export const newToken = (): string => letters(LETTERS, 26);
+/** A slug for a mark on a photo: 35 random bits among the few marks of one photo. */
+export const newMarkName = (): string => `m${letters(LOWER, 7)}`;
 /** A fraction from 0 to 1, for jitter only. */
 export const dice = (): number => Math.random();
 

@@ -84,6 +84,10 @@ const SCREENS: Readonly<Record<string, Load>> = {
     const { SelfTest } = await import("./SelfTest/SelfTest.tsx");
     return (a) => <SelfTest code={a[0] ?? ""} stage={a[1] ?? null} />;
   },
+  photo: async () => {
+    const { PhotoScreen } = await import("./photos/Photo.tsx");
+    return (a) => <PhotoScreen args={a} />;
+  },
   print: async () => {
     const { ToPrint } = await import("./print/ToPrint.tsx");
     return () => <ToPrint />;

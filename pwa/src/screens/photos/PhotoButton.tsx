@@ -1,10 +1,46 @@
-/** One press to the phone's camera; where there is none, a file. */
-import { useId } from "preact/hooks";
+/** A photo by the camera in the app; beside it, one from the phone's camera app or a file, which is all there is without a camera. */
+import type { ComponentChildren } from "preact";
+import { useId, useState } from "preact/hooks";
+import { canAim } from "../../device/lens.ts";
+import "../../style/photos.css";
 import { Shape } from "../../ui/Shape.tsx";
+import { Viewfinder } from "./Viewfinder.tsx";
 
 type Props = { readonly label: string; readonly onPicture: (picture: Blob) => void };
 
 export function PhotoButton({ label, onPicture }: Props) {
+  const [aiming, setAiming] = useState(false);
+  if (!canAim()) {
+    return (
+      <div class="photo-take">
+        <FromFile name={label} onPicture={onPicture}>
+          <Shape name="camera" />
+          {label}
+        </FromFile>
+      </div>
+    );
+  }
+  return (
+    <div class="photo-take">
+      <button type="button" class="button" onClick={() => setAiming(true)}>
+        <Shape name="camera" />
+        {label}
+      </button>
+      <FromFile name={`${label}: from a file or the camera app`} onPicture={onPicture}>
+        From a file
+      </FromFile>
+      {aiming && <Viewfinder what={label} onPicture={onPicture} onClose={() => setAiming(false)} />}
+    </div>
+  );
+}
+
+type FileProps = {
+  readonly name: string;
+  readonly onPicture: (picture: Blob) => void;
+  readonly children: ComponentChildren;
+};
+
+function FromFile({ name, onPicture, children }: FileProps) {
   const id = useId();
   return (
     <div class="photo-button">
@@ -12,7 +48,7 @@ export function PhotoButton({ label, onPicture }: Props) {
         id={id}
         type="file"
         accept="image/*"
-        capture="environment"
+        aria-label={name}
         onChange={(event) => {
           const input = event.currentTarget;
           for (const file of input.files ?? []) onPicture(file);
@@ -20,8 +56,7 @@ export function PhotoButton({ label, onPicture }: Props) {
         }}
       />
       <label class="button" for={id}>
-        <Shape name="camera" />
-        {label}
+        {children}
       </label>
     </div>
   );

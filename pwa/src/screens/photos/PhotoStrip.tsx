@@ -1,6 +1,7 @@
-/** Photos of a job, from here or from the server. */
-import { photoUrl } from "../../device/photo.ts";
-import { useLoaded } from "../../ui/loaded.ts";
+/** Photos of a job in small; a press opens one in large, with what is drawn on it. */
+import "../../style/photos.css";
+import { Shape } from "../../ui/Shape.tsx";
+import { usePhoto } from "./usePhoto.ts";
 
 export function PhotoStrip({ photos, what }: { readonly photos: readonly string[]; readonly what: string }) {
   if (photos.length === 0) return null;
@@ -16,12 +17,18 @@ export function PhotoStrip({ photos, what }: { readonly photos: readonly string[
 }
 
 function Thumb({ hash, alt }: { readonly hash: string; readonly alt: string }) {
-  const small = useLoaded(() => photoUrl(hash, "thumb"), [hash]);
-  const full = useLoaded(() => photoUrl(hash), [hash]);
-  if (full === undefined) return null;
+  const { src, isAway, onAway } = usePhoto(hash, "thumb");
+  if (src === null) return null;
   return (
-    <a href={full} target="_blank" rel="noreferrer">
-      <img src={small} alt={alt} width={192} height={192} loading="lazy" />
+    <a class="photo-small" href={`#/photo/${hash}`} aria-label={isAway ? `${alt}: not on this station` : alt}>
+      {isAway ? (
+        <span class="photo-away">
+          <Shape name="away" />
+          Not on this station
+        </span>
+      ) : (
+        <img src={src} alt="" width={192} height={192} loading="lazy" onError={onAway} />
+      )}
     </a>
   );
 }

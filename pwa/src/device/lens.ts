@@ -1,0 +1,59 @@
+/** The camera for evidence photos: a picture to aim by, one frame of it as a photo, and the lamp where the camera has one. */
+import { ok, type Result, refuse } from "../problem.ts";
+
+export type Lens = {
+  /** Whether the lamp can be switched. */
+  readonly hasLamp: boolean;
+  /** What the camera sees now; null when there is no picture yet. */
+  readonly shoot: () => Promise<Blob | null>;
+  /** Whether the lamp is as asked for. */
+  readonly lamp: (on: boolean) => Promise<boolean>;
+  readonly close: () => void;
+};
+
+/** Whether this browser lets a page use a camera at all: over plain http from another machine none does. */
+export const canAim = (): boolean => navigator.mediaDevices?.getUserMedia !== undefined;
+
+/** The photo is drawn anew when it is kept (photo.ts); until then hardly anything is lost. */
+const QUALITY = 0.95;
+
+/** Show the camera in `video`. `lens-missing` or `lens-refused` when it cannot be had. */
+export async function openLens(video: HTMLVideoElement): Promise<Result<Lens>> {
+  let stream: MediaStream;
+  try {
+    stream = await navigator.mediaDevices.getUserMedia({
+      video: { facingMode: "environment", width: { ideal: 2048 }, height: { ideal: 1536 } },
+      audio: false,
+    });
+  } catch (error) {
+    return refuse(error instanceof DOMException && error.name === "NotAllowedError" ? "lens-refused" : "lens-missing");
+  }
+  video.srcObject = stream;
+  await video.play().catch(() => undefined);
+  const track = stream.getVideoTracks()[0];
+  return ok({
+    hasLamp: (track?.getCapabilities?.() as { readonly torch?: boolean } | undefined)?.torch === true,
+    shoot: () => frameOf(video),
+    lamp: async (on) => {
+      try {
+        await track?.applyConstraints({ advanced: [{ torch: on } as MediaTrackConstraintSet] });
+        return true;
+      } catch {
+        return false;
+      }
+    },
+    close: () => {
+      for (const each of stream.getTracks()) each.stop();
+      video.srcObject = null;
+    },
+  });
+}
+
+async function frameOf(video: HTMLVideoElement): Promise<Blob | null> {
+  if (video.readyState < HTMLMediaElement.HAVE_CURRENT_DATA || video.videoWidth === 0) return null;
+  const canvas = document.createElement("canvas");
+  canvas.width = video.videoWidth;
+  canvas.height = video.videoHeight;
+  canvas.getContext("2d")?.drawImage(video, 0, 0);
+  return new Promise((done) => canvas.toBlob(done, "image/jpeg", QUALITY));
+}

@@ -12,6 +12,7 @@ import { Shape } from "../../ui/Shape.tsx";
 import type { Bench } from "../../views/bench.ts";
 import { PhotoButton } from "../photos/PhotoButton.tsx";
 import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { ColourReading } from "./ColourReading.tsx";
 import { useKept } from "./kept.ts";
 import { StepPage } from "./StepPage.tsx";
 
@@ -99,6 +100,9 @@ export function LiquidGate({ bench, step }: { readonly bench: Bench; readonly st
             onPicture={(picture) => void photograph(what, picture)}
           />
           <PhotoStrip photos={photos[what] === undefined ? [] : [photos[what]]} what={`Photo of ${name}`} />
+          {what === "indicator" && indicator !== "not_visible" && photos.indicator !== undefined && (
+            <ColourReading key={photos.indicator} code={bench.code} job={bench.job} photo={photos.indicator} />
+          )}
         </div>
       ))}
       {(indicator === "not_visible" || note !== "") && (

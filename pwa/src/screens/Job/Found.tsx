@@ -10,6 +10,7 @@ import { procedure } from "../../views/catalogue.ts";
 import { failing } from "../../views/comparison.ts";
 import { staffName } from "../../views/people.ts";
 import { lower, stopName } from "../../views/status.ts";
+import { Readings } from "../Bench/ColourAdvice.tsx";
 import { PhotoStrip } from "../photos/PhotoStrip.tsx";
 
 export function Found({ job }: { readonly job: Job }) {
@@ -21,6 +22,7 @@ export function Found({ job }: { readonly job: Job }) {
   const nothing =
     job.stop === null &&
     job.liquid.length +
+      job.readings.length +
       badBattery.length +
       fails.length +
       job.losses.length +
@@ -54,6 +56,7 @@ export function Found({ job }: { readonly job: Job }) {
           </Item>
         );
       })}
+      <Readings job={job} />
       {badBattery.map((check) => (
         <Item key={check.event} shape="stop" tone="stop" title={`Battery ${check.battery}`}>
           <PhotoStrip photos={check.photos} what="Battery" />

@@ -24,10 +24,10 @@ async def trust_page(settings: Settings) -> Response[str]:
     lines = [
         "<h1>Let this phone trust the shop's server.</h1>",
         "<p>Once for each phone, before it joins:</p>",
-        '<ol><li><a href="/trust/authority.crt">Get the certificate</a></li>'
+        "<ol><li>Compare the signs below with those on the server's own screen. If they differ, stop.</li>"
+        '<li><a href="/trust/authority.crt">Get the certificate</a></li>'
         "<li>In the phone's settings, under security or profiles, install it as a certificate authority for web sites, "
-        "and switch its trust on if the phone asks for that apart.</li>"
-        "<li>Compare these signs with those on the server's screen. If they differ, stop.</li></ol>",
+        "and switch its trust on if the phone asks for that apart.</li></ol>",
         f"<p><code>{escape(fingerprint)}</code></p>",
         "<p>It can vouch for this server only, and for no other site.</p>",
     ]

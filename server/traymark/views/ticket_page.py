@@ -56,7 +56,7 @@ def ticket_status(job: Record, settings: Record) -> TicketStatus:
     phone = str(settings.get("phone") or "")
     return TicketStatus(
         sign=_SIGNS[stage],
-        stage=stages()[stage]["name"],
+        stage=stages()[stage]["name"] + (", not repaired" if stage == "ready" and stop is not None else ""),
         text=stages()[stage]["customer"],
         reason=reason,
         promised=promised,
@@ -135,14 +135,14 @@ _STYLE = (
     "padding:clamp(1.25rem,6vw,3rem);font:400 1.375rem/1.5 system-ui,sans-serif;color:#1d2524}"
     "main{max-width:34rem}"
     ".stage{display:inline-block;margin:0 0 1.5rem;padding:.35em .8em;border:2px solid currentColor;"
-    "border-radius:.4rem;font-weight:600}"
-    "h1{margin:0 0 1.25rem;font-size:clamp(1.75rem,7vw,2.5rem);line-height:1.2;font-weight:650}"
+    "border-radius:.4rem;font-weight:600;color:#0d4b47}"
+    "h1{margin:0 0 1.25rem;font-size:clamp(1.75rem,7vw,2.5rem);line-height:1.2;font-weight:650;text-wrap:balance}"
     "p{margin:0 0 1.25rem}"
     "code{overflow-wrap:anywhere;font-size:1rem}"
     "li{margin-bottom:.75rem}"
     "footer{padding-top:1.25rem;border-top:1px solid currentColor}"
     "a{color:inherit;display:inline-block;min-height:48px;padding:.4em 0;font-weight:600}"
-    "@media (prefers-color-scheme:dark){html{background:#15191a}body{color:#eceae4}}"
+    "@media (prefers-color-scheme:dark){html{background:#15191a}body{color:#eceae4}.stage{color:#8fd6c9}}"
 )
 
 # The page's only style is named to the browser by its hash; nothing else may be loaded or run.

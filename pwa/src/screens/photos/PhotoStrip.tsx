@@ -20,14 +20,14 @@ function Thumb({ hash, alt }: { readonly hash: string; readonly alt: string }) {
   const { src, isAway, onAway } = usePhoto(hash, "thumb");
   if (src === null) return null;
   return (
-    <a class="photo-small" href={`#/photo/${hash}`} aria-label={isAway ? `${alt}: not on this station` : alt}>
+    <a class="photo-small" href={`#/photo/${hash}`}>
       {isAway ? (
         <span class="photo-away">
           <Shape name="away" />
           Not on this station
         </span>
       ) : (
-        <img src={src} alt="" width={192} height={192} loading="lazy" onError={onAway} />
+        <img src={src} alt={alt} width={192} height={192} loading="lazy" onError={onAway} />
       )}
     </a>
   );

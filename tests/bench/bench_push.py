@@ -36,7 +36,7 @@ from traymark.log.verify import verify
 from traymark.stations.secrets_made import hash_of
 
 BATCH = 500
-RUNS = 5
+RUNS = 9
 JOBS = 200
 _PRAGMAS = ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "secure_delete=FAST")
 _TABLES = ("event", "event_code", "chain", "record")

@@ -22,7 +22,8 @@ def compile_effect(row: Row) -> Effect:
     def effect(draft: Draft, event: Event) -> None:
         name = key(event)
         if name is not None and (not conditions or any(c(event) for c in conditions)):
-            act(draft, draft.record(collection, name), event)
+            # Most records were touched before, and looking costs less than a call.
+            act(draft, draft.dirty.get((collection, name)) or draft.record(collection, name), event)
 
     return effect
 

@@ -22,10 +22,11 @@ class Entry(msgspec.Struct, frozen=True, gc=False):
 
 def apply(draft: Draft, entry: Entry) -> None:
     """Apply one entry; repetitions, unknown and malformed events have no effect (F5.2)."""
-    chain = draft.record("chain", entry.incarnation)
-    if entry.seq <= chain["seq"]:
+    incarnation, seq = entry.incarnation, entry.seq
+    chain = draft.dirty.get(("chain", incarnation)) or draft.record("chain", incarnation)
+    if seq <= chain["seq"]:
         return
-    chain["seq"] = entry.seq
+    chain["seq"] = seq
     event = entry.event
     if type(event) is Event and event.known:
         for effect in _effects()[event.kind]:

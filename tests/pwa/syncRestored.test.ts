@@ -183,6 +183,15 @@ test("joined again as another station, entries that a restored server lost arriv
   await sameEverywhere();
 });
 
+test("a browser that became another station without noticing goes on as that one", async () => {
+  await note("of the first station");
+  server.station = "S9ZZ"; // joined, and closed before it could note so
+  await sync();
+  expect(server.notes()).toEqual(["of the first station"]);
+  expect(await row()).toMatchObject({ station: "S9ZZ", incarnation: "8AA" });
+  await sameEverywhere();
+});
+
 test("a fork below what was confirmed is found, and what the server lost is written again", async () => {
   await note("one");
   await sync();

@@ -107,10 +107,12 @@ export class Fake {
       head: string;
     };
     const { incarnation } = header;
+    const begin = await genesis(this.station, incarnation);
+    if (header.first_seq === 1 && header.prev !== begin) return problem(400, "chain-mismatch");
     if (this.given.get(incarnation) !== this.station) return problem(403, "incarnation-unknown");
     const held = this.log.filter((l) => l.incarnation === incarnation);
     if (header.first_seq > held.length + 1) return problem(409, "chain-gap", { expected_seq: held.length + 1 });
-    const before = held[header.first_seq - 2]?.hash ?? (await genesis(this.station, incarnation));
+    const before = held[header.first_seq - 2]?.hash ?? begin;
     if (before !== header.prev) {
       this.forks.push(...lines);
       return problem(409, "chain-fork", { seq: header.first_seq });

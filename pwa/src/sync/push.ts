@@ -25,7 +25,7 @@ export async function pushEvents(nowMs: () => number): Promise<Stop | null> {
     const batch = fitting(await run.waiting(row), run.mostBytes);
     const first = batch[0];
     if (first === undefined) return null;
-    const answer = await pushBatch(row, batch);
+    const answer = await pushBatch(batch);
     if (answer.ok) await run.mark(row, first.incarnation, answer.value.seq);
     else {
       const stop = answer.problem === "offline" ? "offline" : await refused(run, row, batch, answer.problem, nowMs);
@@ -106,6 +106,10 @@ async function refused(
       await run.mark(row, incarnation, at - 1);
       break;
     }
+    case "chain-mismatch":
+      // A chain of another station begins with another hash: this browser may have become another station.
+      if (!(await isAnother(row, batch))) return problem;
+      break;
     case "incarnation-unknown":
       break;
     default:
@@ -114,7 +118,7 @@ async function refused(
   // Only what the log really lacks is written again: written twice it would count twice.
   const behind = await pullEvents(nowMs);
   if (behind !== null) return behind;
-  const isUnknown = problem.slug === "incarnation-unknown";
+  const isUnknown = problem.slug !== "chain-fork";
   if (isUnknown) await run.mark(row, incarnation, pulledSeq(incarnation));
   const older = await run.olderMissing(row);
   if (incarnation !== row.incarnation && !older.some((e) => e.incarnation === incarnation)) return null;
@@ -122,6 +126,17 @@ async function refused(
   run.renewed = true;
   return renew(isUnknown ? "restored" : "forked", nowMs(), older);
 }
+
+/** Whether these events are of another station than the one the server takes this browser for. */
+async function isAnother(row: StationRow, batch: readonly OwnEvent[]): Promise<boolean> {
+  const wrote = stationOf(batch[0] as OwnEvent);
+  if (wrote !== row.station) return true;
+  const server = await ask<{ readonly station: string } | null>("GET", "/api/station");
+  return server.ok && server.value !== null && server.value.station !== wrote;
+}
+
+/** Who wrote an event: an older chain may be of the time when this browser was another station. */
+const stationOf = (event: OwnEvent): string => (JSON.parse(event.text) as { readonly station: string }).station;
 
 /** Send cards and documents written here. One that the server refuses does not hold up the others. */
 export async function pushDocs(): Promise<Stop | null> {
@@ -146,13 +161,13 @@ export async function pushDocs(): Promise<Stop | null> {
   return told;
 }
 
-async function pushBatch(row: StationRow, batch: readonly OwnEvent[]): Promise<Answer<PushAnswer>> {
+async function pushBatch(batch: readonly OwnEvent[]): Promise<Answer<PushAnswer>> {
   const first = batch[0] as OwnEvent;
   const last = batch[batch.length - 1] as OwnEvent;
   const header = {
     incarnation: first.incarnation,
     first_seq: first.seq,
-    prev: await hashBefore(row, first),
+    prev: await hashBefore(first),
     head: last.hash,
   };
   const body = [JSON.stringify(header), ...batch.map((e) => e.text)].join("\n");
@@ -166,14 +181,12 @@ async function pushBatch(row: StationRow, batch: readonly OwnEvent[]): Promise<A
   return value === null || value.seq !== last.seq ? { ok: false, problem: "offline" } : { ok: true, value };
 }
 
-async function hashBefore(row: StationRow, first: OwnEvent): Promise<string> {
+async function hashBefore(first: OwnEvent): Promise<string> {
   if (first.seq > 1) {
     const before = await withDb((db) => db.own.get([first.incarnation, first.seq - 1]));
     return (before as OwnEvent).hash;
   }
-  // An older chain may be of the time when this browser was another station.
-  const station = first.incarnation === row.incarnation ? row.station : (JSON.parse(first.text) as StationRow).station;
-  return genesis(station, first.incarnation);
+  return genesis(stationOf(first), first.incarnation);
 }
 
 /** As many as fit into one request; one at least. */

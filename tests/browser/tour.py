@@ -409,6 +409,7 @@ def shipping(launch: Launch, shop: Shop) -> Iterator[Stop]:
     clerk = Person(launch("shipping"), shop.server.url)
     clerk.join(shop.link, "Shipping desk")
     clerk.sign_on(shop.badge("shipping"), "Quarto")
+    clerk.station.camera.show_nothing()
     yield "scan-shipping", clerk
     clerk.open("boxes")
     clerk.sees("Boxes")
@@ -425,6 +426,10 @@ def shipping(launch: Launch, shop: Shop) -> Iterator[Stop]:
     _type_into(clerk, credit, read_code(shop.named("part", "Battery")))
     clerk.reads("Not in this box")
     yield "box-refused", clerk
+    clerk.press("Put it aside, scan on")
+    _type_into(clerk, credit, read_code(shop.badge("bench")))
+    clerk.reads("This is a badge")
+    yield "box-refused-badge", clerk
     clerk.press("Put it aside, scan on")
     second = Person(launch("back-room"), shop.server.url)
     second.join(shop.join_link("Back room", "shipping"), "Back room")

@@ -1,9 +1,9 @@
 /** Scanning parts into an open box, one after another: in at once, or refused at once. */
 import { useRef, useState } from "preact/hooks";
-import { type PutIn, putIn } from "../../actions/box.ts";
+import { type PutIn, type PutInResult, putIn } from "../../actions/box.ts";
 import { parseCode } from "../../codes/codes.ts";
 import type { Box } from "../../fold/state.ts";
-import type { Problem } from "../../problem.ts";
+import { type Problem, refuse } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { groupCode } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
@@ -32,13 +32,16 @@ export function FillBox({ code, box }: { readonly code: string; readonly box: Bo
     setProblem(null);
     const seen = parseCode(text);
     if (seen.ok && seen.value.kind === "B" && seen.value.code !== code) return go(`box/${seen.value.code}`);
-    // A badge is a secret and no part: it signs on, and is never shown as what was refused.
-    if (seen.ok && seen.value.kind === "W") return go(`sign-on/${seen.value.code}`);
-    const put = seen.ok ? await putIn(code, seen.value.code) : seen;
+    const put = await putOrRefuse(seen);
     if (put.ok) return setLast(put.value);
     navigator.vibrate?.(REFUSED_MS);
     setLast(null);
     setProblem(put.problem);
+  };
+  /** A badge is a secret: it is refused without being shown. */
+  const putOrRefuse = async (seen: ReturnType<typeof parseCode>): Promise<PutInResult> => {
+    if (!seen.ok) return seen;
+    return seen.value.kind === "W" ? refuse("badge-not-here") : putIn(code, seen.value.code);
   };
   /** One after another: the next scan is judged after the one before is booked. */
   const scanned = (text: string): void => {

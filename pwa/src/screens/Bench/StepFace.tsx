@@ -6,6 +6,7 @@ import type { Bench } from "../../views/bench.ts";
 import { type Caution, caution, cautionsOf } from "../../views/cautions.ts";
 import { type FastenerLine, fastenerLines } from "../../views/ledger.ts";
 import { Angle, Screw } from "./Drawings.tsx";
+import { StepDrawing } from "./StepDrawing.tsx";
 import { TrueScrew } from "./TrueScrew.tsx";
 
 export function StepFace({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
@@ -16,6 +17,7 @@ export function StepFace({ bench, step }: { readonly bench: Bench; readonly step
     <>
       <Sentences say={step.say} />
       <Cautions cautions={cautions} />
+      <StepDrawing procedure={bench.procedure} step={step} />
       {step.ops.map((op) =>
         (op.op === "lift" || op.op === "seat") && op.angle_max_deg !== undefined ? (
           <Angle key={op.what} what={op.what} degrees={op.angle_max_deg} />

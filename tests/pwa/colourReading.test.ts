@@ -37,7 +37,7 @@ describe("a reading that is kept", () => {
     expect(job().readings).toHaveLength(1);
     expect(job().readings[0]).toMatchObject({
       photo: PHOTO,
-      x_pm: 400,
+      x_pm: 350,
       reference_x_pm: 701,
       reference_r_pm: 31,
       verdict: "tinged",

@@ -9,8 +9,8 @@ export const RADIUS_LEAST_PM = 5;
 export const RADIUS_MOST_PM = 60;
 
 export const FIRST_DISCS: Discs = {
-  indicator: { x_pm: 400, y_pm: 500, r_pm: 20 },
-  reference: { x_pm: 600, y_pm: 500, r_pm: 20 },
+  indicator: { x_pm: 350, y_pm: 500, r_pm: 20 },
+  reference: { x_pm: 650, y_pm: 500, r_pm: 20 },
 };
 
 /** The middle at a place of the photo in its pixels; never outside. */

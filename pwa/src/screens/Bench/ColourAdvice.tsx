@@ -13,11 +13,22 @@ const SHAPES: Readonly<Record<ColourVerdict, readonly [ShapeName, string]>> = {
   cannot_tell: ["open", ""],
 };
 
+/** One line of a fixed height, for directly below the photo: it changes while the discs move. */
+export function ColourLine({ reading }: { readonly reading: Reading }) {
+  return (
+    <p class="colour-line" role="status">
+      <Verdict reading={reading} name={verdictName(reading)} />
+    </p>
+  );
+}
+
+/** Numbers, what they mean, and whose decision it is. */
 export function ColourAdvice({ reading }: { readonly reading: Reading }) {
   return (
-    <div class="colour-advice" role="status">
-      <Verdict reading={reading} name={verdictName(reading)} />
-      <p>{readingWords(reading)}</p>
+    <div class="colour-advice">
+      <p>
+        <strong>{readingWords(reading)}</strong>
+      </p>
       <p>{readingNext(reading)}</p>
       <p class="soft">This advises; you decide.</p>
     </div>

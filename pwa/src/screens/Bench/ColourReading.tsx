@@ -1,6 +1,6 @@
 /** Reading the indicator's colour from its photo: two discs, an advice, and the record of it. The gate stays the person's. */
 import "../../style/colour.css";
-import { useMemo, useState } from "preact/hooks";
+import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { type Decoded, keepReading, photoPixels } from "../../actions/colour.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
@@ -11,7 +11,7 @@ import { Choice } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { discsOf, isKept, lastReading } from "../../views/colour.ts";
-import { ColourAdvice } from "./ColourAdvice.tsx";
+import { ColourAdvice, ColourLine } from "./ColourAdvice.tsx";
 import { DISC_NAMES, DiscPhoto } from "./DiscPhoto.tsx";
 
 type Props = { readonly code: string; readonly job: Job; readonly photo: string };
@@ -53,6 +53,11 @@ function Marking({
   const [zoom, setZoom] = useState<(typeof ZOOMS)[number]>(1);
   const [middle, setMiddle] = useState<{ readonly x_pm: number; readonly y_pm: number }>(discs.indicator);
   const [problem, setProblem] = useState<Problem | null>(null);
+  const heading = useRef<HTMLHeadingElement>(null);
+  useEffect(() => {
+    heading.current?.scrollIntoView({ block: "start" });
+    heading.current?.focus({ preventScroll: true });
+  }, []);
   const reading = useMemo(
     () => readIndicator(discPixels(pixels, settled.indicator), discPixels(pixels, settled.reference)),
     [pixels, settled],
@@ -82,10 +87,12 @@ function Marking({
   };
   return (
     <section class="stack colour" aria-labelledby="colour-name">
-      <h2 id="colour-name">Colour of the indicator</h2>
+      <h2 id="colour-name" ref={heading} tabIndex={-1}>
+        Colour of the indicator
+      </h2>
       <p>
         One disc on the most coloured place of the indicator, one on something white under the same light, such as
-        paper. Press on the photo, drag, or use the buttons.
+        paper.
       </p>
       <Choice
         label="Disc to place"
@@ -105,6 +112,7 @@ function Marking({
         onChoose={setChosen}
         onPlace={place}
       />
+      <ColourLine reading={reading} />
       <fieldset class="colour-pad" aria-label={`Move and size: ${DISC_NAMES[chosen]}`}>
         <Button onPress={() => size(false)}>Smaller</Button>
         <Button onPress={() => step(0, -1)}>Up</Button>

@@ -74,10 +74,10 @@ export function DiscPhoto(props: Props) {
             <circle {...ring} class="colour-ring under" />
             <circle {...ring} class={`colour-ring over ${name}`} />
             <text
-              class={`colour-name ${name === chosen ? "chosen" : ""}`}
+              class="colour-name"
               x={at.x}
               y={at.y - radius - view.width * 0.02}
-              font-size={view.width * 0.045}
+              font-size={view.width * (name === chosen ? 0.05 : 0.038)}
             >
               {name === "indicator" ? "Indicator" : "White"}
             </text>

@@ -1,4 +1,4 @@
-"""What the tests of broken things share: the server's log as stored, copies of a station's storage, and notes on a job."""
+"""What the tests of broken things share: the log as stored, copies of a station's storage, notes on a job."""
 
 import json
 import re
@@ -11,7 +11,6 @@ from playwright.sync_api import expect
 from tests.browser.person import Person, read_code
 from tests.browser.shop import Shop
 from traymark.log.store import Store
-
 
 T = TypeVar("T")
 
@@ -45,7 +44,9 @@ def log_of(shop: Shop) -> list[Stored]:
 
     def read(store: Store) -> list[Stored]:
         with store.database.read() as connection:
-            rows = connection.exec_driver_sql("SELECT position, incarnation, seq, kind, raw FROM event ORDER BY position")
+            rows = connection.exec_driver_sql(
+                "SELECT position, incarnation, seq, kind, raw FROM event ORDER BY position"
+            )
             return [Stored(r[0], r[1], r[2], r[3], None if r[3] is None else json.loads(r[4])) for r in rows]
 
     return with_store(shop, read)

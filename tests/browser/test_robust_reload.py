@@ -41,7 +41,9 @@ class Restless(Person):
         self.reloads += 1
 
 
-def test_nothing_is_lost_or_done_twice_by_reloads_at_every_step_of_booking_and_bench(launch: Launch, shop: Shop) -> None:
+def test_nothing_is_lost_or_done_twice_by_reloads_at_every_step_of_booking_and_bench(
+    launch: Launch, shop: Shop
+) -> None:
     person = Restless(launch("desk"), shop.server.url)
     person.join(shop.link, "Desk")
     person.sign_on(shop.badge("counter"), "Dapple")
@@ -87,7 +89,11 @@ def test_nothing_is_lost_or_done_twice_by_reloads_at_every_step_of_booking_and_b
     record = shop.job(job)
     assert record["findings"] == []
     ours = [e for e in log_of(shop) if e.event and e.event["job"] == job]
-    once = Counter((e.kind, e.event["body"].get("step")) for e in ours if e.event and e.kind in ("job.booked", "job.started", "step.done"))
+    once = Counter(
+        (e.kind, e.event["body"].get("step"))
+        for e in ours
+        if e.event and e.kind in ("job.booked", "job.started", "step.done")
+    )
     assert set(once.values()) == {1}, once
     # Each point was answered once in each of its tests.
     read = [(e.event["body"]["stage"], e.event["body"]["point"]) for e in ours if e.event and e.kind == "test.read"]

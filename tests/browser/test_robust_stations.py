@@ -91,7 +91,9 @@ def test_two_tabs_of_one_station_write_at_the_same_time(launch: Launch, shop: Sh
             person.fill("Note", text)
             texts.append(text)
         for person in (one, two):  # neither waits for the other
-            person.page.evaluate("() => { setTimeout(() => document.querySelector('.dock .main, .dock button:last-child').click()) }")
+            person.page.evaluate(
+                "() => { setTimeout(() => document.querySelector('.dock .main, .dock button:last-child').click()) }"
+            )
         for person in (one, two):
             person.page.wait_for_function("(job) => location.hash === `#/job/${job}`", arg=job)
     for person in (one, two):
@@ -150,7 +152,9 @@ def test_a_copied_storage_goes_on_in_a_chain_of_its_own(launch: Launch, shop: Sh
     assert began.event and began.event["body"]["reason"] == "forked"
     assert began.event["body"]["old_incarnation"] == old_chain
     # The second move of the core follows the first one under its new name.
-    into, out = [e for e in log if e.kind == "thing.moved" and e.incarnation == new_chain and e.event["body"]["thing"] == core]
+    into, out = [
+        e for e in log if e.kind == "thing.moved" and e.incarnation == new_chain and e.event["body"]["thing"] == core
+    ]
     assert out.event["body"]["after"] == [into.id]
     # What came for places that were taken is kept apart.
     assert any("of the second copy" in line for line in forks_of(shop))
@@ -207,5 +211,9 @@ def open_box(person: Person, supplier: str) -> str:
 
 def take_out(shop: Shop, name: str) -> None:
     """As a lead does on the Shop screen of another station."""
-    with_store(shop, lambda store: revoke(store, next(s.id for s in all_stations(store) if s.name == name and not s.revoked_at_ms), system_clock_ms()))
-
+    with_store(
+        shop,
+        lambda store: revoke(
+            store, next(s.id for s in all_stations(store) if s.name == name and not s.revoked_at_ms), system_clock_ms()
+        ),
+    )

@@ -30,7 +30,6 @@ export function Measure({ bench }: { readonly bench: Bench }) {
           options={[...heads.map((h) => ({ value: h, name: h })), { value: ANY, name: "Not sure" }]}
           value={head}
           onChoose={setHead}
-          across
         />
         <ul class="soft small">
           {heads.map((h) => (

@@ -187,7 +187,7 @@ function wordOf(name: TestName): string {
 
 function touchWord(value: NonNullable<Results["touch"]>): string {
   const good = value.reached.split("1").length - 1;
-  return `${Math.floor((100 * good) / value.reached.length)} % answers, ${value.fingers} fingers`;
+  return `${Math.floor((100 * good) / value.reached.length)} % answers, ${value.fingers === 1 ? "1 finger" : `${value.fingers} fingers`}`;
 }
 
 /** Empty the page for the next thing. */

@@ -75,7 +75,7 @@ function tilt(room: Room): void {
     tilt_deg = Math.min(360, Math.round(Math.max(span[1] - span[0], span[3] - span[2])));
     bubble.style.left = `${50 + REACH * Math.sin((gamma * Math.PI) / 180)}%`;
     bubble.style.top = `${50 + REACH * Math.sin((beta * Math.PI) / 180)}%`;
-    count.textContent = `Tilted by ${tilt_deg} degrees so far`;
+    count.textContent = `Tilted by ${tilt_deg} degrees`;
     return true;
   });
   room.ask("It follows", "Fails", (answer) => room.keep("gyroscope", { answer, tilt_deg }));

@@ -25,11 +25,7 @@ PerMille = Annotated[int, Meta(ge=0, le=1000)]
 Pixels = Annotated[int, Meta(ge=0, le=20_000)]
 
 
-class _Form(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    pass
-
-
-class Touch(_Form):
+class Touch(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The glass as a grid: `reached` has a 1 for each cell that answered, row by row from the upper left."""
 
     columns: Annotated[int, Meta(ge=2, le=32)]
@@ -45,20 +41,20 @@ class Touch(_Form):
             raise ValueError("the grid has not as many cells as it says")
 
 
-class Picture(_Form):
+class Picture(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Plain colours, and where the person saw something on them, in thousandths of the page."""
 
     answer: Answer
     spots: Annotated[list[tuple[PerMille, PerMille]], Meta(max_length=12)] = []
 
 
-class Asked(_Form):
+class Asked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Something only a person can judge."""
 
     answer: Answer
 
 
-class Speaker(_Form):
+class Speaker(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A tone on one side, on the other, and one that rises."""
 
     left: Answer | None = None
@@ -66,14 +62,14 @@ class Speaker(_Form):
     sweep: Answer | None = None
 
 
-class Microphone(_Form):
+class Microphone(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What was heard when it was played back, and the loudest sample of the recording."""
 
     answer: Answer
     level_pct: Percent
 
 
-class Camera(_Form):
+class Camera(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What was seen in the preview, and its size."""
 
     answer: Answer
@@ -81,21 +77,21 @@ class Camera(_Form):
     height: Pixels
 
 
-class Tilt(_Form):
+class Tilt(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """How far the reading turned while the device was tilted."""
 
     answer: Answer
     tilt_deg: Annotated[int, Meta(ge=0, le=360)]
 
 
-class Turn(_Form):
+class Turn(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """How many eighths of the circle the heading came through."""
 
     answer: Answer
     eighths: Annotated[int, Meta(ge=0, le=8)]
 
 
-class Keys(_Form):
+class Keys(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Presses that the browser let the page see, and how often the page went to sleep and woke."""
 
     volume_up: Count
@@ -103,7 +99,7 @@ class Keys(_Form):
     sleeps: Count
 
 
-class Network(_Form):
+class Network(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Round trips to this server."""
 
     sent: Annotated[int, Meta(ge=1, le=20)]
@@ -112,7 +108,7 @@ class Network(_Form):
     over: Literal["wifi", "cellular", "other", "unknown"]
 
 
-class Results(_Form):
+class Results(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """All of it; a test that was skipped is absent."""
 
     touch: Touch | None = None

@@ -238,9 +238,7 @@ def test_photos_of_others_are_seen_offline_when_they_were_seen_before(launch: La
     hand.synced()
     other = at_counter(launch, shop, shop.join_link("two", "counter"), "two")
     other.open(f"job/{code}")
-    seen = strip(other).last
-    other.wait(lambda: seen.evaluate(IS_DRAWN), "the small picture")
-    shown = strip(other).count()
+    shown = look_at_all(other)
     other.open("queue")
 
     hand.open(f"job/{code}/note")
@@ -251,11 +249,8 @@ def test_photos_of_others_are_seen_offline_when_they_were_seen_before(launch: La
     name = next(h for h in shop.job(code)["photos"] if not is_cached(other, h))
     other.network(there=False)
     other.open(f"job/{code}")
-    expect(strip(other)).to_have_count(shown)
-    for image in strip(other).all():
-        image.scroll_into_view_if_needed()
-        other.wait(lambda image=image: image.evaluate(IS_DRAWN), "what was seen before")
-    expect(other.page.locator(".photo-away")).to_have_count(1)
+    expect(other.page.locator(".photos li")).to_have_count(shown + 1)
+    assert look_at_all(other) == shown
     other.reads("Not on this station")
     other.open(f"photo/{name}")
     other.reads("This photo is shown once the server is reached")
@@ -263,6 +258,19 @@ def test_photos_of_others_are_seen_offline_when_they_were_seen_before(launch: La
     other.page.evaluate("() => dispatchEvent(new Event('online'))")
     expect(other.page.locator(".photo-away")).to_have_count(0, timeout=20_000)
     other.wait(lambda: other.page.locator(".photo-frame img").evaluate(IS_DRAWN), "the whole photo")
+
+
+def look_at_all(person: Person) -> int:
+    """Scroll along the photos, which are loaded when they come into view; how many there are to be seen."""
+    person.page.locator(".photos li").first.wait_for()
+    for each in person.page.locator(".photos li").all():
+        each.scroll_into_view_if_needed()
+        image = each.locator("img")
+        person.wait(
+            lambda each=each, image=image: each.locator(".photo-away").count() == 1 or image.evaluate(IS_DRAWN),
+            "the small picture or the word for it",
+        )
+    return strip(person).count()
 
 
 def is_cached(person: Person, name: str) -> bool:
@@ -300,7 +308,7 @@ def test_the_photo_screens_are_clean_for_everybody(
                 hand.choose("Arrow")
                 hand.press("Upper left")
         for look in ("light", "dark"):
-            hand.page.emulate_media(color_scheme=look)
+            hand.page.emulate_media(color_scheme=look, reduced_motion="reduce")
             found = hand.page.evaluate("async () => (await axe.run()).violations.map((v) => [v.id, v.nodes[0].html])")
             assert found == [], (step, look)
             hand.page.screenshot(path=tmp_path / f"{step}-{look}.png")

@@ -21,7 +21,7 @@ HERE = Path(__file__).resolve()
 sys.path[:0] = [str(HERE.parents[2] / p) for p in (".", "server", "labels", "tests/server", "tests/bench")]
 
 from bench_push import BATCH, enrol, push
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import sync_playwright
 from shop_events import Writer
 
 from tests.browser.conftest import _ARGUMENTS, PHONE, Station

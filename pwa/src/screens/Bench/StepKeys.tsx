@@ -1,6 +1,6 @@
 /** The next step without fingers: a pedal's keys, or this job's own tray held before a scanner. Gates are answered by hand. */
 import { signal } from "@preact/signals";
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { takeBack } from "../../actions/bench.ts";
 import { handsFree } from "../../actions/hands.ts";
 import { parseCode } from "../../codes/codes.ts";
@@ -81,7 +81,7 @@ export function StepKeys({ bench, step, onMain }: Props) {
 
   const heard = useRef(press);
   heard.current = press;
-  useEffect(() => hearPedal((what) => heard.current(what)), []);
+  useLayoutEffect(() => hearPedal((what) => heard.current(what)), []);
   const isWork = onMain !== undefined;
   const watches = isWork && handsFree.value.tray && trayCamera.value;
   useScans(isWork && !watches ? scan : null);

@@ -1,5 +1,6 @@
 /** Something to know or a refusal: what, why, and what to do next. */
 import type { ComponentChildren } from "preact";
+import { useEffect, useRef } from "preact/hooks";
 import { type Problem, problemText } from "../problem.ts";
 import { Shape, type ShapeName } from "./Shape.tsx";
 
@@ -16,9 +17,11 @@ export function Notice(props: { readonly tone: Tone; readonly title: string; rea
   );
 }
 
-/** A refusal from problems.json. `children` may offer the way on. */
+/** A refusal from problems.json, brought into sight. `children` may offer the way on. */
 export function Refusal({ problem, children }: { readonly problem: Problem; readonly children?: ComponentChildren }) {
   const text = problemText(problem);
+  const end = useRef<HTMLSpanElement>(null);
+  useEffect(() => end.current?.parentElement?.scrollIntoView({ block: "nearest" }), [problem]);
   return (
     <Notice tone="stop" title={text.title}>
       {problem.detail !== undefined && <p>{problem.detail}</p>}
@@ -29,6 +32,7 @@ export function Refusal({ problem, children }: { readonly problem: Problem; read
           Sign on
         </a>
       )}
+      <span ref={end} hidden />
     </Notice>
   );
 }

@@ -18,10 +18,12 @@ export function keyMeaning(key: Key, focus: Focus): Press | null {
   return (key.key === "Enter" || key.key === " ") && focus === "nothing" ? "on" : null;
 }
 
+/** When the last press and the last letter were: of the foot and not of a screen, since a press changes the screen. */
+let last = Number.NEGATIVE_INFINITY;
+let typed = Number.NEGATIVE_INFINITY;
+
 /** Hear presses until stopped. Keys that mean something here do nothing else. */
 export function hearPedal(pressed: (press: Press) => void): Stop {
-  let last = Number.NEGATIVE_INFINITY;
-  let typed = Number.NEGATIVE_INFINITY;
   const listen = (event: KeyboardEvent): void => {
     const press = event.defaultPrevented ? null : keyMeaning(event, focusNow());
     if (event.key.length === 1 && event.key !== " ") typed = event.timeStamp;

@@ -1,5 +1,7 @@
 """A sign of liquid ends the repair: only closing up and handing back remain, and the customer is told in plain words."""
 
+from playwright.sync_api import expect
+
 from tests.browser.conftest import Launch
 from tests.browser.person import Person, photo, read_code
 from tests.browser.shop import Shop
@@ -43,7 +45,7 @@ def test_a_slightly_pink_indicator_stops_the_job(launch: Launch, shop: Shop) -> 
     hand.scan(ticket)
     hand.sees("Quillet 5")
     hand.reads("Liquid inside")
-    assert hand.page.get_by_role("img", name="photo 1 of 1").count() > 0
+    expect(hand.page.get_by_role("img", name="photo 1 of 1").first).to_be_visible()
     shown = shop.customer_page(read_code(ticket))
     assert "signs of liquid" in shown
     assert "<script" not in shown

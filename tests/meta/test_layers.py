@@ -44,7 +44,7 @@ APP_MAY: dict[str, set[str] | None] = {
     "views": {"current", "rules", "fold/state", "tables", "codes", "problem", "log", "events", "ui/format"},
     "actions": {"events", "log", "current", "device", "rules", "views", "sync", "problem", "codes", "tables"},
     "device": {"events", "log", "problem"},
-    "sync": {"events", "log", "current", "problem"},
+    "sync": {"events", "log", "current", "problem", "tables", "codes"},
     "screens": {
         "views", "actions", "rules", "ui", "current", "tables", "codes", "problem",
         "device/photo", "device/lens", "device/clock", "device/pedal", "device/wakeLock",

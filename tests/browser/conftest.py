@@ -86,7 +86,7 @@ def launch(playwright: Playwright, chromium_path: Path, tmp_path: Path) -> Itera
         return stations[camera.file.stem]
 
     yield start
-    # What each station showed at the end lies beside the test's files; of a failed run it is the first thing to look at.
+    # What each station showed at the end lies beside the test's files: the first thing to look at after a failure.
     for name, station in stations.items():
         if not station.page.is_closed():
             station.page.screenshot(path=tmp_path / f"{name}.png")

@@ -284,9 +284,7 @@ def is_cached(person: Person, name: str) -> bool:
     )
 
 
-def test_the_photo_screens_are_clean_for_everybody(
-    hand: Person, shop: Shop, axe_source: str, tmp_path: Path
-) -> None:
+def test_the_photo_screens_are_clean_for_everybody(hand: Person, shop: Shop, axe_source: str, tmp_path: Path) -> None:
     open_note(hand)
     hand.photograph("Take a photo", photo("crack"))
     hand.page.evaluate(axe_source + ";0")

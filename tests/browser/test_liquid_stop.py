@@ -1,4 +1,4 @@
-"""A sign of liquid ends the repair: only closing up and handing back remain, and the customer is told in plain words."""
+"""A sign of liquid ends the repair: only closing up and handing back remain, and the customer is told plainly."""
 
 from playwright.sync_api import expect
 

@@ -60,7 +60,7 @@ def shapes(corner: int) -> list[Block | Stroke]:
 
 
 def as_svg(drawn: list[Block | Stroke]) -> str:
-    lines = [f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {SIDE} {SIDE}">']
+    lines = [f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {SIDE} {SIDE}">', "  <title>Traymark</title>"]
     for shape in drawn:
         if isinstance(shape, Block):
             lines.append(

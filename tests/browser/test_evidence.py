@@ -1,4 +1,4 @@
-"""Evidence photos: taken in the app, kept without a trace of where, sent on after a cut, marked beside and never inside."""
+"""Evidence photos: taken in the app, without a trace of where, sent on after a cut, marked beside and never inside."""
 
 import re
 from hashlib import sha256

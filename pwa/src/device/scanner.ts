@@ -19,7 +19,9 @@ export async function startCamera(video: HTMLVideoElement, found: (text: string)
       audio: false,
     });
   } catch (error) {
-    return refuse(error instanceof DOMException && error.name === "NotAllowedError" ? "camera-refused" : "camera-missing");
+    return refuse(
+      error instanceof DOMException && error.name === "NotAllowedError" ? "camera-refused" : "camera-missing",
+    );
   }
   video.srcObject = stream;
   await video.play().catch(() => undefined);
@@ -53,7 +55,9 @@ async function loadDetector(): Promise<Detector> {
     import("zxing-wasm/reader/zxing_reader.wasm?url"),
   ]);
   prepareZXingModule({
-    overrides: { locateFile: (path: string, prefix: string) => (path.endsWith(".wasm") ? wasm.default : prefix + path) },
+    overrides: {
+      locateFile: (path: string, prefix: string) => (path.endsWith(".wasm") ? wasm.default : prefix + path),
+    },
     fireImmediately: true,
   });
   return new BarcodeDetector({ formats: [...FORMATS] });

@@ -5,8 +5,8 @@ import { Shape, type ShapeName } from "../ui/Shape.tsx";
 import { SyncMark } from "../ui/SyncMark.tsx";
 import { staffName } from "../views/people.ts";
 import { Join } from "./Join/Join.tsx";
-import { Screen } from "./routes.tsx";
 import { route } from "./route.ts";
+import { Screen } from "./routes.tsx";
 
 const PLACES: readonly (readonly [string, string, ShapeName])[] = [
   ["scan", "Scan", "scan"],

@@ -100,7 +100,6 @@ export function Screen({ name, args }: { readonly name: string; readonly args: A
   const key = `${name}/${args.join("/")}`;
   const [view, setView] = useState<View | null>(null);
   const load = SCREENS[name];
-  // biome-ignore lint/correctness/useExhaustiveDependencies: the key stands for name and arguments
   useEffect(() => {
     let left = false;
     void load?.().then((draw) => {

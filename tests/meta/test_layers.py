@@ -21,7 +21,7 @@ SERVER_MAY: dict[str, set[str] | None] = {
     "fold": {"events", "tables"},
     "log": {"events", "fold", "tables", "refused", "clock", "blobs"},  # verify looks at the photos too
     "rules": {"tables"},
-    "views": {"rules", "fold", "tables"},
+    "views": {"events", "rules", "fold", "tables"},
     "docs": {"log", "tables", "refused", "clock", "rules"},
     "blobs": {"log", "refused"},
     "stations": {"events", "log", "docs", "traymark_labels", "tables", "refused", "clock"},

@@ -2,9 +2,10 @@
 
 from typing import Any
 
-from traymark.api import join, labels, selftest, staff, ticket, tray_map
+from traymark.api import join, labels, record, selftest, staff, ticket, tray_map
 
 
 def plugged_handlers() -> list[Any]:
     """The list `handlers` of each module."""
-    return [*join.handlers, *staff.handlers, *labels.handlers, *tray_map.handlers, *ticket.handlers, *selftest.handlers]
+    modules = (join, staff, labels, tray_map, record, ticket, selftest)
+    return [handler for module in modules for handler in module.handlers]

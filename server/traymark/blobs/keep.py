@@ -7,7 +7,7 @@ from sqlalchemy.dialects.sqlite import insert
 from sqlmodel import col, select
 
 from traymark.blobs.files import BlobFiles
-from traymark.blobs.picture import Picture, look, small
+from traymark.blobs.picture import Picture, for_paper, look, small
 from traymark.log.rows import BlobRow
 from traymark.log.store import Store
 from traymark.refused import Refused
@@ -59,3 +59,12 @@ def thumb_of(files: BlobFiles, sha256: str) -> bytes | None:
         made = small(data)
     files.write_thumb(sha256, made)
     return made
+
+
+def paper_of(files: BlobFiles, sha256: str) -> tuple[bytes, int, int] | None:
+    """A photo for paper with its width and height, or None while it has not arrived."""
+    data = files.read(sha256)
+    if data is None:
+        return None
+    with _DECODING:
+        return for_paper(data)

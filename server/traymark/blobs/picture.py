@@ -11,6 +11,7 @@ from traymark.refused import Refused
 _MEDIA_TYPES = {"JPEG": "image/jpeg", "PNG": "image/png", "WEBP": "image/webp"}
 
 THUMB_PX = 256
+PAPER_PX = 1000
 
 
 class Picture(NamedTuple):
@@ -39,13 +40,23 @@ def look(data: bytes, most_pixels: int) -> Picture | Refused:
 
 
 def small(data: bytes) -> bytes:
-    """A JPEG of at most 256 px a side, upright, of pixels alone. The bytes were looked at before."""
+    """A JPEG of at most 256 px a side. The bytes were looked at before."""
+    return _plain(data, THUMB_PX, 80)[0]
+
+
+def for_paper(data: bytes) -> tuple[bytes, int, int]:
+    """A JPEG of at most 1000 px a side, with its size: some 300 dots an inch on half a sheet. Looked at before."""
+    return _plain(data, PAPER_PX, 82)
+
+
+def _plain(data: bytes, most_px: int, quality: int) -> tuple[bytes, int, int]:
+    """Upright, and of pixels alone."""
     with Image.open(BytesIO(data), formats=list(_MEDIA_TYPES)) as image:
-        image.draft("RGB", (2 * THUMB_PX, 2 * THUMB_PX))
+        image.draft("RGB", (2 * most_px, 2 * most_px))
         upright = ImageOps.exif_transpose(image)
-        upright.thumbnail((THUMB_PX, THUMB_PX))
+        upright.thumbnail((most_px, most_px))
         plain = upright.convert("RGB")
         plain.info.clear()  # else a comment of the camera's would go along
         out = BytesIO()
-        plain.save(out, "JPEG", quality=80)
-    return out.getvalue()
+        plain.save(out, "JPEG", quality=quality)
+    return out.getvalue(), plain.width, plain.height

@@ -2,7 +2,8 @@
 
 from sqlmodel import col, select
 
-from traymark.log.rows import EventCodeRow
+from traymark.events.envelope import Event, parse
+from traymark.log.rows import EventCodeRow, EventRow
 from traymark.log.store import Store
 
 
@@ -11,3 +12,17 @@ def positions_of(store: Store, code: str) -> list[int]:
     query = select(EventCodeRow.position).where(col(EventCodeRow.code) == code).order_by(col(EventCodeRow.position))
     with store.database.read() as connection:
         return [row[0] for row in connection.execute(query)]
+
+
+def events_of(store: Store, code: str, most: int) -> list[Event]:
+    """The first `most` sound events about a code, in the log's order."""
+    query = (
+        select(EventRow.raw)
+        .join(EventCodeRow, col(EventCodeRow.position) == col(EventRow.position))
+        .where(col(EventCodeRow.code) == code)
+        .order_by(col(EventRow.position))
+        .limit(most)
+    )
+    with store.database.read() as connection:
+        parsed = [parse(row[0]) for row in connection.execute(query)]
+    return [event for event in parsed if isinstance(event, Event)]

@@ -1,0 +1,194 @@
+"""The repair record on paper: what the customer may read on one page, and everything for the shop."""
+
+from hashlib import sha256
+from io import BytesIO
+
+import httpx
+import pytest
+from PIL import Image
+from pypdf import PdfReader
+
+from tests.server.conftest import NOW_MS, Desk, Shop, problem_of
+from tests.server.shop_events import Writer, code, job_events
+from traymark.docs.keep import put_doc
+from traymark.tables import table
+
+JOB, PART, CORE = code("J", "7K2", 1), code("P", "7K2", 1), code("C", "7K2", 1)
+WET, BOARD = code("J", "7K2", 2), code("J", "7K2", 3)
+REFUSED_PART = code("P", "7K2", 9)
+ADDRESS = f"/api/jobs/{JOB}/record.pdf"
+
+# Each is said once in the log, and only the shop's form may repeat it.
+SHOPS = (
+    "Nervous customer", "Slipped under the mat", "Wispa", "Try 1", "It was dew", "Refused display", "wrist strap",
+    "Every entry", "For the shop only", f"{PART[:5]} {PART[5:]}", f"{CORE[:5]} {CORE[5:]}", "Cable torn",
+)  # fmt: skip
+
+
+def photo_bytes(colour: tuple[int, int, int]) -> bytes:
+    out = BytesIO()
+    Image.new("RGB", (1600, 1200), colour).save(out, "JPEG")
+    return out.getvalue()
+
+
+RED, WHITE = photo_bytes((200, 30, 40)), photo_bytes((250, 250, 250))
+
+
+@pytest.fixture
+def desk(shop: Shop, desk: Desk, writer: Writer) -> Desk:
+    """A repaired job and a wet one, with their photos, and the shop's settings."""
+    settings = {
+        "shop_name": "Lantern Lane Repairs", "phone": "555-0100", "mail": "", "time_zone": "Etc/UTC",
+        "warranty_days": 90, "customer_page": "off",
+    }  # fmt: skip
+    put_doc(shop.store, "shop", "settings", settings)
+    put_doc(
+        shop.store,
+        "staff:W001",
+        "staff",
+        {"name": "Wispa", "role": "bench", "badge_salt": "0" * 32, "badge_hash": "0" * 64},
+    )
+    procedure = {"title": "New display", "fasteners": [{"id": "screw_a", "name": "Screws, short"}]}
+    put_doc(shop.store, "procedure:quillet5-display.1", "procedure", procedure)
+    told = job_events(1)
+    booked = next(i for i, (kind, _, _) in enumerate(told) if kind == "liquid.inspected")
+    told[booked:booked] = [
+        ("note.added", JOB, {"note": "Nervous customer"}),
+        ("test.read", JOB, {"stage": "intake", "point": "headset", "result": "cannot", "why": "No socket"}),
+        ("test.read", JOB, {"stage": "intake", "point": "touch", "result": "fail"}),
+        ("strap.checked", None, {"item": "wrist_strap", "ohms": 1_200_000, "limit_ohms": 35_000_000}),
+        ("step.done", JOB, {"step": "power"}),
+        ("fastener.lost", JOB, {"group": "screw_a", "count": 1, "what": "lost", "why": "Slipped under the mat",
+                                "replaced": 1, "replaced_by": "a new one"}),
+        ("part.received", None, {"part": REFUSED_PART, "name": "Refused display", "part_kind": "display",
+                                 "supplier": "north", "lot": "L0"}),
+        ("part.assigned", JOB, {"part": REFUSED_PART}),
+        ("part.judged", None, {"part": REFUSED_PART, "verdict": "doa", "why": "Dark"}),
+    ]  # fmt: skip
+    end = next(i for i, (kind, _, _) in enumerate(told) if kind == "job.handed_over")
+    told[end:end] = [
+        ("test.read", JOB, {"stage": "final", "point": "charging", "result": "fail"}),
+        ("part.judged", None, {"part": PART, "verdict": "good", "why": "Looked at again"}),
+        ("step.undone", JOB, {"step": "power", "why": "Cable torn"}),
+    ]
+    for kind, job, body in told:
+        writer.write(kind, job, body)
+    for job in (WET, BOARD):
+        _, _, body = job_events(2 if job == WET else 3)[0]
+        writer.write("job.booked", job, {**body, "complaint": "Έπεσε στο νερό"})
+    name, other = sha256(RED).hexdigest(), sha256(WHITE).hexdigest()
+    for sha, use in ((name, "liquid"), (other, "leftover"), ("0" * 64, "mark")):
+        writer.write("photo.taken", WET, {"photo": sha, "use": use, "bytes": 1, "width": 1600, "height": 1200})
+    drawn = {"photo": name, "mark": "m1", "shape": "circle", "x_pm": 500, "y_pm": 500, "r_pm": 200, "note": "Deposit"}
+    writer.write("photo.marked", WET, drawn)
+    writer.write(
+        "liquid.inspected", WET, {"indicator": "red", "signs": ["rust"], "photos": [name], "note": "It was dew"}
+    )
+    assert desk.push(writer).status_code == 200
+    for data in (RED, WHITE):
+        desk.ask("PUT", f"/api/blobs/{sha256(data).hexdigest()}", content=data)
+    return desk
+
+
+def read(answer: httpx.Response) -> tuple[str, PdfReader]:
+    """The words of a PDF, with single spaces, and the PDF."""
+    assert answer.status_code == 200, answer.text
+    assert answer.headers["content-type"] == "application/pdf"
+    assert answer.headers["cache-control"] == "no-store"
+    pdf = PdfReader(BytesIO(answer.content))
+    return " ".join(" ".join(page.extract_text() for page in pdf.pages).split()), pdf
+
+
+def test_customer_reads_what_was_done_and_for_how_long_it_is_warranted(desk: Desk) -> None:
+    text, _ = read(desk.ask("GET", ADDRESS))
+    for words in (
+        "Lantern Lane Repairs", "555-0100", "Repair record: Quillet 5", "New display", "Display, lot L17",
+        f"{JOB[:5]} {JOB[5:]}", "“The display stays dark after a fall, sound still works”", "90 days from hand-over",
+        "Crack on the front", "No sign of liquid", "1x Screws, short lost, 1 replaced by a new one",
+        "Failed when it came in, works now.", "No socket", "Do not rely on it to keep water out", "Page 1 of 1",
+    ):  # fmt: skip
+        assert words in text, words
+
+
+def test_customer_form_is_one_a4_page(desk: Desk) -> None:
+    for job in (JOB, WET):
+        _, pdf = read(desk.ask("GET", f"/api/jobs/{job}/record.pdf"))
+        assert len(pdf.pages) == 1
+        box = pdf.pages[0].mediabox
+        # ISO 216: A4 is 210 mm x 297 mm.
+        assert (round(float(box.width) / 72 * 25.4), round(float(box.height) / 72 * 25.4)) == (210, 297)
+
+
+@pytest.mark.parametrize("words", SHOPS)
+def test_what_is_the_shops_stands_in_the_shops_form_alone(desk: Desk, words: str) -> None:
+    texts = {
+        form: " ".join(
+            read(desk.ask("GET", f"/api/jobs/{job}/record.pdf", params={"form": form}))[0] for job in (JOB, WET)
+        )
+        for form in ("customer", "shop")
+    }
+    assert words not in texts["customer"]
+    assert words in texts["shop"]
+
+
+def test_customer_is_not_told_how_the_bench_looks_for_a_fault(desk: Desk) -> None:
+    """A point that works no more says so, without the bench's next steps."""
+    text, _ = read(desk.ask("GET", ADDRESS))
+    assert "Worked when it came in, fails now." in text
+    assert "Does not work Charging" in text
+    for verdict in table("attribution")["verdicts"].values():
+        for sentence in verdict["say"].split(". ")[1:]:
+            assert sentence.rstrip(".") not in text
+
+
+def test_customer_is_told_of_liquid_and_sees_it(desk: Desk) -> None:
+    text, pdf = read(desk.ask("GET", f"/api/jobs/{WET}/record.pdf"))
+    assert table("stages")["stop_reasons"]["liquid"]["customer"] in text
+    for words in ("Not repaired", "Signs of liquid: indicator red; rust", "save your data soon", "1: Deposit"):
+        assert words in text, words
+    assert "Warranty" not in text
+    # One photo of liquid is here; one of a mark is on its way and is named; the empty tray is the shop's own.
+    assert len(pdf.pages[0].images) == 1
+    assert "Not on the server yet" in text
+    picture = pdf.pages[0].images[0].image
+    assert picture is not None and max(picture.size) <= 1000
+    _, shop_form = read(desk.ask("GET", f"/api/jobs/{WET}/record.pdf", params={"form": "shop"}))
+    assert sum(len(page.images) for page in shop_form.pages) == 2
+
+
+def test_letters_are_inside_the_file_and_other_scripts_are_read(desk: Desk) -> None:
+    text, pdf = read(desk.ask("GET", f"/api/jobs/{WET}/record.pdf"))
+    assert "Έπεσε στο νερό" in text
+    fonts = [font.get_object() for font in pdf.pages[0]["/Resources"]["/Font"].values()]  # type: ignore[index]
+    names = " ".join(str(font["/BaseFont"]) for font in fonts)
+    assert "Atkinson" in names and "Noto" in names
+    for font in fonts:
+        descriptor = font["/DescendantFonts"][0].get_object()["/FontDescriptor"].get_object()
+        assert "/FontFile2" in descriptor
+
+
+def test_shop_form_has_every_entry_with_who_and_when(desk: Desk, shop: Shop) -> None:
+    text, _ = read(desk.ask("GET", ADDRESS, params={"form": "shop"}))
+    for words in ("Booked in: Quillet 5", "Note: Nervous customer", "Handed over", "1,200,000 ohm, within the limit"):
+        assert words in text, words
+    assert text.count("Wispa") > 50
+
+
+def test_job_that_was_never_booked_has_no_record(desk: Desk) -> None:
+    problem_of(desk.ask("GET", f"/api/jobs/{code('J', '7K2', 77)}/record.pdf"), "not-found")
+    problem_of(desk.ask("GET", "/api/jobs/..%2f..%2fx/record.pdf"), "not-found")
+
+
+def test_record_is_only_for_stations(shop: Shop, desk: Desk) -> None:
+    problem_of(shop.client.get(ADDRESS), "station-unknown")
+
+
+def test_each_verdict_of_the_bench_has_its_words_for_the_customer() -> None:
+    bench = set(table("attribution")["verdicts"])
+    assert bench | {"open_worked", "open_failed"} == set(table("record")["verdicts"])
+
+
+def test_printed_time_is_the_shops(desk: Desk) -> None:
+    text, _ = read(desk.ask("GET", ADDRESS))
+    assert NOW_MS == 1_800_000_000_000
+    assert "Printed Friday 15 January, 08:00" in text

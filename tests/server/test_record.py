@@ -144,7 +144,7 @@ def test_customer_is_not_told_how_the_bench_looks_for_a_fault(desk: Desk) -> Non
 def test_customer_is_told_of_liquid_and_sees_it(desk: Desk) -> None:
     text, pdf = read(desk.ask("GET", f"/api/jobs/{WET}/record.pdf"))
     assert table("stages")["stop_reasons"]["liquid"]["customer"] in text
-    for words in ("Not repaired", "Signs of liquid: indicator red; rust", "save your data soon", "1: Deposit"):
+    for words in ("Not repaired", "Signs of liquid: indicator red, rust", "save your data soon", "1: Deposit"):
         assert words in text, words
     assert "Warranty" not in text
     # One photo of liquid is here; one of a mark is on its way and is named; the empty tray is the shop's own.

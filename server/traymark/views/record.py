@@ -207,8 +207,8 @@ def _found(known: Known) -> Part | None:
     job, lines = known.job, list[str]()
     for check in job["liquid"]:
         if _is_wet(check):
-            signs = f"; {', '.join(check['signs'])}" if check["signs"] else ""
-            lines.append(f"Signs of liquid: indicator {_words('indicators')[check['indicator']]}{signs}")
+            signs = [f"indicator {_words('indicators')[check['indicator']]}", *check["signs"]]
+            lines.append(f"Signs of liquid: {', '.join(signs)}")
         else:
             lines.append("No sign of liquid")
     lines += [

@@ -1,23 +1,25 @@
-/** The repair record for the customer, to print: outcome, tests before and after, photos. */
-
+/** The repair record for the customer, to print on one page or as the server's PDF: nothing on it is the shop's own. */
 import { printPage } from "../../actions/print.ts";
 import type { Job } from "../../fold/state.ts";
+import "../../style/record.css";
+import { reach } from "../../sync/status.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { dayTime } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
+import { Shape } from "../../ui/Shape.tsx";
 import { shop } from "../../views/people.ts";
+import { marksOf } from "../../views/photoMarks.ts";
+import { type CustomerRecord, customerRecord } from "../../views/record.ts";
 import { useHeadingFocus } from "../Book/headingFocus.ts";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { MarkedPhoto } from "../photos/MarkedPhoto.tsx";
 import { go } from "../route.ts";
-import { Compare } from "./Compare.tsx";
 import { Outcome } from "./Outcome.tsx";
+import { RecordTests } from "./RecordTests.tsx";
 
 export function Record({ code, job }: { readonly code: string; readonly job: Job }) {
   useHeadingFocus("record");
   const { shop_name, phone } = shop();
-  const photos = Object.entries(job.photos).filter(
-    ([, p]) => p.use === "intake" || p.use === "repair" || p.use === "liquid",
-  );
+  const record = customerRecord(job);
   return (
     <>
       <Page title={`Repair record: ${job.model}`} {...(shop_name === undefined ? {} : { above: shop_name })}>
@@ -25,11 +27,23 @@ export function Record({ code, job }: { readonly code: string; readonly job: Job
         <p class="soft">
           Booked in {dayTime(job.booked_at_ms ?? 0)}
           {job.handed_over !== null && `, handed over ${dayTime(job.handed_over)}`}
-          {phone !== undefined && `. Questions: ${phone}`}
+          {phone !== undefined && phone !== "" && `. Questions: ${phone}`}
         </p>
-        <h2>Tests before and after</h2>
-        <Compare job={job} all />
-        <PhotoStrip photos={photos.map(([hash]) => hash)} what="Repair record" />
+        {record.cautions.length > 0 && (
+          <ul class="stack" aria-label="Mind this">
+            {record.cautions.map((text) => (
+              <li class="record-caution" key={text}>
+                <Shape name="warn" />
+                {text}
+              </li>
+            ))}
+          </ul>
+        )}
+        <Lines title="Condition when it came in" lines={record.condition} />
+        <Lines title="What was found" lines={record.found} />
+        <RecordTests record={record} />
+        <Photos job={job} record={record} />
+        <Papers code={code} />
       </Page>
       <Dock>
         <Button onPress={() => go(`job/${code}`, "replace")} tone="aside">
@@ -40,5 +54,55 @@ export function Record({ code, job }: { readonly code: string; readonly job: Job
         </Button>
       </Dock>
     </>
+  );
+}
+
+function Lines({ title, lines }: { readonly title: string; readonly lines: readonly string[] }) {
+  if (lines.length === 0) return null;
+  return (
+    <section class="record-lines" aria-label={title}>
+      <h2>{title}</h2>
+      {lines.map((line) => (
+        <p key={line}>{line}</p>
+      ))}
+    </section>
+  );
+}
+
+function Photos({ job, record }: { readonly job: Job; readonly record: CustomerRecord }) {
+  if (record.photos.length === 0) return null;
+  return (
+    <section class="stack" aria-label="Photos">
+      <h2>Photos</h2>
+      <div class="record-photos">
+        {record.photos.map((hash, index) => (
+          <a href={`#/photo/${hash}`} key={hash}>
+            <MarkedPhoto
+              hash={hash}
+              alt={`Repair record, photo ${index + 1} of ${record.photos.length}`}
+              size={job.photos[hash] ?? null}
+              marks={marksOf(job, hash)}
+            />
+          </a>
+        ))}
+      </div>
+    </section>
+  );
+}
+
+/** What the server draws; printing from here needs nobody. */
+function Papers({ code }: { readonly code: string }) {
+  if (reach.value !== "reached") {
+    return <p class="soft record-papers">The PDF forms need the server. Printing from here does not.</p>;
+  }
+  return (
+    <p class="row record-papers">
+      <a class="button" href={`/api/jobs/${code}/record.pdf`} target="_blank" rel="noreferrer">
+        PDF for the customer
+      </a>
+      <a class="button" href={`/api/jobs/${code}/record.pdf?form=shop`} target="_blank" rel="noreferrer">
+        PDF for the shop, everything
+      </a>
+    </p>
   );
 }

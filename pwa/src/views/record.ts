@@ -1,0 +1,115 @@
+/**
+ * The repair record as a customer may read it: built from what is theirs, not by taking things out. The server draws the
+ * same as PDF (server/traymark/views/record.py); the words are those of record.json.
+ */
+import recordTable from "@shared/record.json";
+import type { Job, Loss, TestStage } from "../fold/state.ts";
+import type { Seen } from "../rules/attribution.ts";
+import { MARK_NAMES, SIDE_NAMES } from "./booking.ts";
+import { procedure } from "./catalogue.ts";
+import { type ComparisonRow, compare } from "./comparison.ts";
+
+type Words = Readonly<Record<string, string>>;
+const { verdicts, results, indicators, batteries, losses, cautions } = recordTable as unknown as Readonly<
+  Record<string, Words>
+>;
+
+export type RecordRow = {
+  readonly point: string;
+  readonly name: string;
+  readonly results: readonly (readonly [Seen, string])[];
+  readonly fails: boolean;
+  readonly says: string;
+};
+
+export type CustomerRecord = {
+  readonly cautions: readonly string[];
+  readonly condition: readonly string[];
+  readonly found: readonly string[];
+  /** Points that need a line of their own, failing ones first. */
+  readonly rows: readonly RecordRow[];
+  /** What is said of several points that worked whenever they were tested, and their names. */
+  readonly alike: readonly (readonly [string, readonly string[]])[];
+  readonly photos: readonly string[];
+};
+
+export function customerRecord(job: Job): CustomerRecord {
+  const rows = compare(job).map(row);
+  const alike = alikeOf(rows);
+  return {
+    cautions: cautionsOf(job),
+    condition: Object.values(job.marks).map(
+      (m) =>
+        `${(MARK_NAMES as Words)[m.what] ?? m.what}, ${SIDE_NAMES[m.side].toLowerCase()}${m.note === null ? "" : `: ${m.note}`}`,
+    ),
+    found: foundOf(job),
+    rows: rows.filter((r) => alike.get(r.says)?.includes(r.name) !== true),
+    alike: [...alike],
+    photos: CUSTOMER_USES.flatMap((use) => Object.keys(job.photos).filter((hash) => job.photos[hash]?.use === use)),
+  };
+}
+
+const STAGES: readonly TestStage[] = ["intake", "prefit", "final"];
+/** Photos that show the device; the others show the shop's own work. */
+const CUSTOMER_USES = ["intake", "mark", "liquid", "battery", "repair"];
+/** Fewer are told one by one. */
+const LEAST_ALIKE = 3;
+
+function row(r: ComparisonRow): RecordRow {
+  const why = [...STAGES].reverse().find((stage) => r.seen[stage] === "cannot" && r.why[stage] !== null);
+  const said = verdicts?.[verdictOf(r)] ?? "";
+  return {
+    point: r.point,
+    name: r.name,
+    results: STAGES.map((stage) => [r.seen[stage], results?.[r.seen[stage]] ?? ""]),
+    fails: r.fails,
+    says: why === undefined ? said : `${said} ${r.why[why]}`,
+  };
+}
+
+/** As the bench has it; what was not tested again still has its first result. */
+function verdictOf(r: ComparisonRow): string {
+  if (r.verdict !== "open") return r.verdict;
+  return r.seen.intake === "pass" ? "open_worked" : r.seen.intake === "fail" ? "open_failed" : "open";
+}
+
+function alikeOf(rows: readonly RecordRow[]): ReadonlyMap<string, readonly string[]> {
+  const names = new Map<string, string[]>();
+  for (const r of rows) {
+    if (r.results.every(([seen]) => seen === "pass" || seen === "none"))
+      names.set(r.says, [...(names.get(r.says) ?? []), r.name]);
+  }
+  return new Map([...names].filter(([, points]) => points.length >= LEAST_ALIKE));
+}
+
+function cautionsOf(job: Job): readonly string[] {
+  const opened = [job.steps, job.ledger, job.connectors].some((done) => Object.keys(done).length > 0);
+  const holds: readonly (readonly [string, boolean])[] = [
+    ["battery", job.power.some((check) => check.battery !== "sound")],
+    ["liquid", job.liquid.some(isWet)],
+    ["opened", opened],
+  ];
+  return holds.filter(([, there]) => there).map(([id]) => cautions?.[id] ?? "");
+}
+
+function foundOf(job: Job): readonly string[] {
+  return [
+    ...job.liquid.map((check) =>
+      isWet(check)
+        ? `Signs of liquid: ${[`indicator ${indicators?.[check.indicator]}`, ...check.signs].join(", ")}`
+        : "No sign of liquid",
+    ),
+    ...job.power.filter((check) => check.battery !== "sound").map((check) => `Battery ${batteries?.[check.battery]}`),
+    ...job.losses.map((loss) => lossWords(job, loss)),
+  ];
+}
+
+function lossWords(job: Job, loss: Loss): string {
+  const group = procedure(job.procedure, job.revision)?.fasteners.find((f) => f.id === loss.group)?.name ?? "screw";
+  const by = loss.replaced > 0 && loss.replaced_by !== null ? ` by ${loss.replaced_by}` : "";
+  const again = loss.replaced > 0 ? `${loss.replaced} replaced${by}` : "not replaced";
+  return `${loss.count} × ${group} ${losses?.[loss.what]}, ${again}`;
+}
+
+const isWet = (check: Job["liquid"][number]): boolean =>
+  check.signs.length > 0 || check.indicator === "tinged" || check.indicator === "red";

@@ -192,3 +192,12 @@ def test_printed_time_is_the_shops(desk: Desk) -> None:
     text, _ = read(desk.ask("GET", ADDRESS))
     assert NOW_MS == 1_800_000_000_000
     assert "Printed Friday 15 January, 08:00" in text
+
+
+def test_job_under_way_is_not_told_as_ended(desk: Desk, writer: Writer) -> None:
+    before = len(writer.lines)
+    writer.write("job.started", BOARD, {"procedure": "quillet5-display", "revision": 1})
+    assert desk.push(writer, before + 1).status_code == 200
+    text, _ = read(desk.ask("GET", f"/api/jobs/{BOARD}/record.pdf"))
+    assert "Not finished yet" in text
+    assert "Not repaired" not in text and "Warranty" not in text

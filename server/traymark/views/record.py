@@ -6,10 +6,10 @@ the bench: it is built from what a customer may read, not by taking things out o
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any, cast
+from typing import Any, Literal, cast
 
 from traymark.rules.attribution import attribute
-from traymark.tables import table
+from traymark.tables import stages, table
 from traymark.views.ticket_page import moment_text
 
 Record = dict[str, Any]
@@ -82,7 +82,7 @@ class Sheet:
     title: str
     shop: str
     contact: str
-    good: bool
+    sign: Literal["done", "stop", "under_way"]
     outcome: str
     reason: str
     facts: tuple[tuple[str, str], ...]
@@ -103,14 +103,15 @@ def customer_sheet(known: Known) -> Sheet:
     rows = tuple(sorted(_rows(job), key=lambda row: not row.fails))
     alike = _alike(rows)
     stop = job["stop"]
+    under_way = job["stage"] == "bench"
     reason = "" if repaired else "Work was not begun." if stop is None else _stop_words(stop["reason"])
     return Sheet(
         title=f"Repair record: {job['model'] or 'device'}",
         shop=str(settings.get("shop_name") or ""),
         contact=", ".join(str(settings[name]) for name in ("phone", "mail") if settings.get(name)),
-        good=repaired,
-        outcome=_procedure_title(known) if repaired else "Not repaired",
-        reason=reason,
+        sign="under_way" if under_way else "done" if repaired else "stop",
+        outcome="Not finished yet" if under_way else _procedure_title(known) if repaired else "Not repaired",
+        reason=str(stages()["bench"]["customer"]) if under_way else reason,
         facts=tuple(_facts(known, rows, repaired=repaired)),
         cautions=tuple(_cautions(job)),
         parts=tuple(part for part in (_condition(job), _found(known)) if part is not None),

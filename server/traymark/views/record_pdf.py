@@ -30,12 +30,13 @@ _PHOTO_HIGH_MM = 60.0
 _INK, _SOFT, _LINE, _DEEP, _STOP, _WASH = (
     (23, 33, 31), (74, 83, 80), (196, 190, 176), (13, 75, 71), (140, 29, 24), (241, 238, 230),
 )  # fmt: skip
+_SIGN_COLOURS = {"done": _DEEP, "stop": _STOP, "under_way": _INK}
 _FONTS = {
     "": ("fontpkg_atkinson_hyperlegible", "AtkinsonHyperlegible-Regular.ttf"),
     "B": ("fontpkg_atkinson_hyperlegible", "AtkinsonHyperlegible-Bold.ttf"),
 }
 _TEST_HEAD = ("", "Came in", "New part", "At the end", "")
-_COLUMNS_MM = (40.0, 24.0, 24.0, 24.0, _WIDTH_MM - 112.0)
+_COLUMNS_MM = (40.0, 17.0, 20.0, 20.0, _WIDTH_MM - 97.0)
 
 
 def record_pdf(sheet: Sheet, photo_of: PhotoOf, made: str) -> bytes:
@@ -60,7 +61,7 @@ class _Document(FPDF):
     foot = ""
 
     def footer(self) -> None:
-        self.set_y(-14)
+        self.set_y(-13)
         self.set_font("letters", "", 8.5)
         self.set_text_color(*_SOFT)
         self.cell(_WIDTH_MM / 2, 5, self.foot)
@@ -72,8 +73,9 @@ class _Paper:
         self.sheet = sheet
         self.pdf = _Document(format="A4")
         self.pdf.foot = f"{sheet.foot} Printed {made}" if sheet.foot.endswith(".") else f"{sheet.foot}. Printed {made}"
-        self.pdf.set_margins(_MARGIN_MM, 16, _MARGIN_MM)
-        self.pdf.set_auto_page_break(True, 20)
+        self.pdf.set_margins(_MARGIN_MM, 14, _MARGIN_MM)
+        self.pdf.c_margin = 0  # letters begin where rules and photos begin
+        self.pdf.set_auto_page_break(True, 15)
         self.pdf.set_title(sheet.title)
         self.pdf.set_lang("en")
         self.pdf.set_creator("Traymark")
@@ -96,9 +98,9 @@ class _Paper:
         self._font(21, bold=True)
         self._text(9, sheet.title)
         pdf.ln(3)
-        colour = _DEEP if sheet.good else _STOP
+        colour = _SIGN_COLOURS[sheet.sign]
         top = pdf.get_y()
-        self._sign(_MARGIN_MM, top + 0.6, colour, good=sheet.good)
+        self._sign(_MARGIN_MM, top + 0.6, colour)
         pdf.set_x(_MARGIN_MM + 9)
         self._font(14, bold=True, colour=colour)
         pdf.multi_cell(_WIDTH_MM - 9, 7, sheet.outcome, new_x=XPos.LMARGIN, new_y=YPos.NEXT, align="L")
@@ -169,14 +171,14 @@ class _Paper:
     def photos(self, photos: tuple[Photo, ...], photo_of: PhotoOf) -> None:
         if not photos:
             return
-        self._heading("Photos", needs_mm=_PHOTO_MM + 14)
+        self._heading("Photos", needs_mm=0.75 * _PHOTO_MM + 18.5)
         for first in range(0, len(photos), _PHOTO_COLUMNS):
             pair = photos[first : first + _PHOTO_COLUMNS]
             sized = [(photo, photo_of(photo.sha256)) for photo in pair]
             high = max(_size_mm(found)[1] for _, found in sized)
             self._font(9)
             said = max(self._count(_PHOTO_MM, photo.caption) for photo in pair)
-            self._keep_together(high + 4.4 * said + 8)
+            self._keep_together(high + 4.4 * said + 2)
             top = self.pdf.get_y()
             for column, (photo, found) in enumerate(sized):
                 left = _MARGIN_MM + column * (_PHOTO_MM + _GAP_MM)
@@ -254,7 +256,7 @@ class _Paper:
 
     def _heading(self, text: str, needs_mm: float = 24) -> None:
         self._keep_together(needs_mm)
-        self.pdf.ln(6)
+        self.pdf.ln(4)
         self._font(13, bold=True)
         self._text(6, text)
         self.pdf.ln(1.5)
@@ -263,13 +265,17 @@ class _Paper:
         if self.pdf.will_page_break(high_mm):
             self.pdf.add_page()
 
-    def _sign(self, left: float, top: float, colour: tuple[int, int, int], *, good: bool) -> None:
-        """A square with a tick, or an octagon with a bar: as on the screens, told apart without colour."""
+    def _sign(self, left: float, top: float, colour: tuple[int, int, int]) -> None:
+        """A square with a tick, an octagon with a bar, or a ring: as on the screens, told apart without colour."""
         pdf = self.pdf
         pdf.set_fill_color(*colour)
         pdf.set_draw_color(255, 255, 255)
         pdf.set_line_width(0.8)
-        if good:
+        if self.sheet.sign == "under_way":
+            pdf.ellipse(left, top, 5.8, 5.8, style="F")
+            pdf.set_fill_color(255, 255, 255)
+            pdf.ellipse(left + 1.6, top + 1.6, 2.6, 2.6, style="F")
+        elif self.sheet.sign == "done":
             pdf.rect(left, top, 5.8, 5.8, style="F")
             pdf.line(left + 1.4, top + 3.1, left + 2.5, top + 4.2)
             pdf.line(left + 2.5, top + 4.2, left + 4.6, top + 1.8)

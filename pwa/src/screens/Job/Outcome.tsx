@@ -2,7 +2,7 @@
 import { state } from "../../current.ts";
 import { nowMs } from "../../device/clock.ts";
 import type { Job } from "../../fold/state.ts";
-import { stopReasons } from "../../tables.ts";
+import { stages, stopReasons } from "../../tables.ts";
 import { groupCode } from "../../ui/format.ts";
 import { Shape } from "../../ui/Shape.tsx";
 import { procedure } from "../../views/catalogue.ts";
@@ -12,17 +12,21 @@ import { shop } from "../../views/people.ts";
 export function Outcome({ code, job }: { readonly code: string; readonly job: Job }) {
   const repaired =
     job.stop === null && (job.stage === "ready" || (job.stage === "handed_over" && job.leftover.length > 0));
+  const underWay = job.stage === "bench";
   const rows = compare(job);
   const cured = rows.filter((r) => r.verdict === "cured").map((r) => r.name);
   const fails = rows.filter((r) => r.fails).map((r) => r.name);
   const { warranty_days } = shop();
   return (
     <div class="stack">
-      <p class={`big mark ${repaired ? "good" : "stop"}`}>
-        <Shape name={repaired ? "done" : "stop"} size={30} />
-        {repaired ? (procedure(job.procedure)?.title ?? "Repaired") : "Not repaired"}
+      <p class={`big mark ${repaired ? "good" : underWay ? "now" : "stop"}`}>
+        <Shape name={repaired ? "done" : underWay ? "now" : "stop"} size={30} />
+        {repaired ? (procedure(job.procedure)?.title ?? "Repaired") : underWay ? "Not finished yet" : "Not repaired"}
       </p>
-      {!repaired && <p>{job.stop === null ? "Work was not begun." : stopReasons[job.stop.reason]?.customer}</p>}
+      {underWay && <p>{stages.bench.customer}</p>}
+      {!repaired && !underWay && (
+        <p>{job.stop === null ? "Work was not begun." : stopReasons[job.stop.reason]?.customer}</p>
+      )}
       <dl class="facts">
         <dt>Ticket</dt>
         <dd>{groupCode(code)}</dd>

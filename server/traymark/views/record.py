@@ -201,7 +201,7 @@ def _condition(job: Record) -> Part | None:
         f"{mark['what'].capitalize()} on the {mark['side']}" + (f": {mark['note']}" if mark["note"] else "")
         for mark in job["marks"].values()
     ]
-    return Part("Condition when it came in", lines=tuple(lines)) if lines else None
+    return Part("Condition when it came in", lines=("; ".join(lines),)) if lines else None
 
 
 def _found(known: Known) -> Part | None:

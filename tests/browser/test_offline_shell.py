@@ -80,8 +80,8 @@ def test_every_file_of_the_app_is_on_the_station_after_the_first_visit(
     open_and_keep(station.page, copy.url)
     copy.close()
     names = {path.relative_to(built_app).as_posix() for path in built_app.rglob("*") if path.is_file()}
-    # The worker itself is the browser's to keep.
-    names -= {"sw.js", ".built-from"}
+    # The worker itself is the browser's to keep; the self-test runs on another device, never here.
+    names -= {"sw.js", ".built-from", "selftest/selftest.js", "selftest/selftest.css"}
     assert any(name.endswith(".js") for name in names)
     wrong = {
         name: (size, (built_app / name).stat().st_size)

@@ -1,10 +1,11 @@
 /** Where everything is wired; no rules here. */
+import { effect } from "@preact/signals";
 import { render } from "preact";
 import { loadCalibration } from "./actions/calibrate.ts";
 import { loadHandsFree } from "./actions/hands.ts";
 import { applyLook } from "./actions/look.ts";
 import { followTimers } from "./actions/timer.ts";
-import { load } from "./current.ts";
+import { docs, load } from "./current.ts";
 import { nowMs } from "./device/clock.ts";
 import { dice } from "./device/random.ts";
 import { App } from "./screens/App.tsx";
@@ -12,6 +13,7 @@ import { followAddress } from "./screens/route.ts";
 import "./style/base.css";
 import { startServiceWorker } from "./sw/update.ts";
 import { startSync } from "./sync/loop.ts";
+import { lastReachedMs } from "./sync/status.ts";
 
 const place = document.getElementById("app");
 if (place === null) throw new Error("index.html has no #app");
@@ -22,3 +24,7 @@ render(<App />, place);
 startSync(nowMs, dice);
 void startServiceWorker();
 void Promise.all([followTimers(), loadHandsFree(), loadCalibration()]);
+effect(() => {
+  if (docs.value.size > 0 && lastReachedMs.value !== null)
+    void import("./actions/guidePhotos.ts").then(({ fetchGuidePhotos }) => fetchGuidePhotos());
+});

@@ -80,22 +80,6 @@ export const saveShop = (changes: Partial<Shop>, readAt: number): Promise<Result
 export const saveCatalogue = (changes: Partial<Catalogue>): Promise<Result<true>> =>
   changeDoc("catalogue", "catalogue", (body) => ({ ...body, ...changes }));
 
-/** An id for a new supplier or part kind: its name in small letters, with a number when that is taken. */
-export function slugOf(name: string, taken: readonly string[]): string {
-  const letters = name
-    .toLowerCase()
-    .normalize("NFD")
-    .replace(/\p{M}/gu, "")
-    .replace(/[^a-z0-9]+/g, "-")
-    .replace(/^-+|-+$/g, "");
-  const start = /^[a-z]/.test(letters) ? letters : `n-${letters}`;
-  const base = start.slice(0, 36).replace(/-+$/, "");
-  for (let n = 1; ; n += 1) {
-    const slug = n === 1 ? base : `${base}-${n}`;
-    if (!taken.includes(slug)) return slug;
-  }
-}
-
 function changeStaff(id: string, change: (staff: Staff) => Staff): Promise<Result<true>> {
   return changeDoc(`staff:${id}`, "staff", (body) => change(body as Staff));
 }

@@ -7,6 +7,8 @@ import { nowMs } from "./clock.ts";
 
 export const LONG_SIDE_PX = 2048;
 const QUALITY = 0.86;
+/** What stands for the job of a photo that belongs to none. */
+export const NO_JOB = "procedure";
 
 export type TakenPhoto = {
   readonly sha256: string;
@@ -40,6 +42,36 @@ export async function keepPhoto(job: string, picture: Blob): Promise<Result<Take
     return refuse("storage-failed", String(error));
   }
   return ok({ sha256: hash, bytes: bytes.byteLength, width, height });
+}
+
+/**
+ * Keep a photo that came in a file, as it is: its name is the hash of these bytes. `blob-not-image`, `storage-failed`.
+ */
+export async function keepAsIs(hash: string, bytes: ArrayBuffer, type: string): Promise<Result<null>> {
+  const bitmap = await createImageBitmap(new Blob([bytes], { type })).catch(() => null);
+  if (bitmap === null) return refuse("blob-not-image");
+  bitmap.close();
+  try {
+    await withDb(async (db) => {
+      await db.photos.put({ sha256: hash, bytes, type, job: NO_JOB, at_ms: nowMs() });
+    }, "once");
+  } catch (error) {
+    return refuse("storage-failed", String(error));
+  }
+  return ok(null);
+}
+
+/** The bytes of a photo: kept here, else from the server; null when neither has it now. */
+export async function photoBytes(hash: string): Promise<Pick<KeptPhoto, "bytes" | "type"> | null> {
+  const kept = await withDb((db) => db.photos.get(hash));
+  if (kept !== undefined) return kept;
+  try {
+    const answer = await fetch(`/api/blobs/${hash}`, { credentials: "same-origin" });
+    if (!answer.ok) return null;
+    return { bytes: await answer.arrayBuffer(), type: answer.headers.get("Content-Type") ?? "image/jpeg" };
+  } catch {
+    return null;
+  }
 }
 
 /** Where a photo can be shown from: the copy kept here, else the server or what the browser's own cache has of it. */

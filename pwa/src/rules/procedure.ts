@@ -21,9 +21,13 @@ export type Written = {
   readonly undoes?: string;
   readonly before?: string;
   readonly drawing?: Drawing;
+  readonly photos?: readonly StepPhoto[];
   readonly wait_s?: number;
   readonly back?: { readonly title: string; readonly say: readonly string[] };
 };
+
+/** A photo of a step by its SHA-256, and what it shows. */
+export type StepPhoto = { readonly photo: string; readonly say: string };
 
 export type Fastener = {
   readonly id: string;
@@ -68,6 +72,20 @@ export type Procedure = {
   readonly turn: readonly Written[];
   readonly closing: readonly Written[];
 };
+
+/** The steps that are written, as their author sorts them. */
+export const SECTIONS = ["in", "turn", "closing"] as const;
+export type Section = (typeof SECTIONS)[number];
+export const writtenSteps = (procedure: Procedure): readonly Written[] => SECTIONS.flatMap((s) => procedure[s]);
+
+/** Photos that a step shows; a way back shows those of the step it returns. */
+export const photosOf = (procedure: Procedure, step: Pick<Step, "id" | "source">): readonly StepPhoto[] =>
+  writtenSteps(procedure).find((row) => row.id === step.id || `${row.id}-back` === step.id)?.photos ?? [];
+
+/** Every photo that a procedure shows, each once. */
+export const guidePhotos = (procedure: Procedure): readonly string[] => [
+  ...new Set(writtenSteps(procedure).flatMap((row) => (row.photos ?? []).map((p) => p.photo))),
+];
 
 export type Phase = "in" | "turn" | "out" | "end";
 

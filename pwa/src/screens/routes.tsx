@@ -67,6 +67,10 @@ const SCREENS: Readonly<Record<string, Load>> = {
     const { Shop } = await import("./Shop/Shop.tsx");
     return (a) => <Shop part={a[0] ?? null} />;
   },
+  procedures: async () => {
+    const { Procedures } = await import("./Procedures/Procedures.tsx");
+    return (a) => <Procedures id={a[0] ?? null} />;
+  },
   book: async () => {
     const [{ Book }, { Booked }] = await Promise.all([import("./Book/Book.tsx"), import("./Book/Booked.tsx")]);
     return (a) =>

@@ -24,7 +24,7 @@ export async function pushPhotos(): Promise<Stop | null> {
     const stop = await send(photo);
     if (stop !== null && isBlocking(stop)) return stop;
     if (stop !== null) {
-      told ??= { ...(stop as Refusal), detail: `A photo of job ${group(photo.job)} stays on this station.` };
+      told ??= { ...(stop as Refusal), detail: `${ofWhat(photo)} stays on this station.` };
       continue;
     }
     await withDb((db) => db.photos.delete(sha256));
@@ -32,6 +32,8 @@ export async function pushPhotos(): Promise<Stop | null> {
   }
   return told;
 }
+
+const ofWhat = ({ job }: KeptPhoto): string => (job.startsWith("J") ? `A photo of job ${group(job)}` : "A photo");
 
 /** Null once the server has the whole photo. */
 function send(photo: KeptPhoto): Promise<Stop | null> {
@@ -78,12 +80,17 @@ function goesOnAt(answer: Answer<Held>): number | null {
   return typeof offset === "number" ? offset : null;
 }
 
-/** The small picture, into the browser's own cache: so the photo can be looked at here without a network. */
-async function keepSmall(sha256: string): Promise<void> {
+/**
+ * The small picture, into the browser's own cache: so the photo can be looked at here without a network. False when it
+ * could not be had; it is only a convenience, the photo itself is on the server.
+ */
+export async function keepSmall(sha256: string): Promise<boolean> {
   try {
     const signal = AbortSignal.timeout(SMALL_WITHIN_MS);
-    await (await fetch(`/api/blobs/${sha256}?size=thumb`, { credentials: "same-origin", signal })).blob();
+    const answer = await fetch(`/api/blobs/${sha256}?size=thumb`, { credentials: "same-origin", signal });
+    await answer.blob();
+    return answer.ok;
   } catch {
-    // It is only a convenience; the photo itself is on the server.
+    return false;
   }
 }

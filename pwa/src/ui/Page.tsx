@@ -5,10 +5,12 @@ export function Page(props: {
   readonly title: string;
   readonly above?: string;
   readonly wide?: boolean;
+  /** As wide as the window: for writing at a desk. */
+  readonly full?: boolean;
   readonly children: ComponentChildren;
 }) {
   return (
-    <main class={props.wide ? "page wide" : "page"}>
+    <main class={`page${props.wide === true ? " wide" : ""}${props.full === true ? " full" : ""}`}>
       <div>
         {props.above !== undefined && <p class="eyebrow">{props.above}</p>}
         <h1>{props.title}</h1>

@@ -6,20 +6,21 @@ from pathlib import Path
 from typing import Any
 
 from traymark.cli.say import CliError
-from traymark.rules.procedure_check import Fault, check_procedure
+from traymark.rules.procedure_check import Fault
+from traymark.rules.procedure_file import check_procedure_file
 from traymark.tables import table
 
 
 def add_options(command: argparse.ArgumentParser) -> None:
     """What is to be done with which files."""
     command.add_argument("action", choices=("check",), help="look for faults; ends with 1 when there is one")
-    command.add_argument("files", nargs="+", type=Path, metavar="FILE", help="a procedure as JSON")
+    command.add_argument("files", nargs="+", type=Path, metavar="FILE", help="a procedure file, or a procedure as JSON")
 
 
 def run(options: argparse.Namespace) -> int:
     """0 when all files are sound, 1 when there is a fault in one, 2 when one cannot be read."""
     files: list[Path] = options.files
-    found = [(file, check_procedure(_read(file))) for file in files]
+    found = [(file, check_procedure_file(_read(file))) for file in files]
     for file, faults in found:
         print(f"{file}: {_count(faults)}")
         for fault in faults:

@@ -7,6 +7,8 @@ import msgspec
 from msgspec import Meta, Struct
 
 from traymark.refused import Refused
+from traymark.rules.procedure_check import check_procedure
+from traymark.tables import table
 
 Text = Annotated[str, Meta(max_length=200)]
 Digits = Annotated[str, Meta(max_length=40, pattern=r"^[0-9A-Za-z /-]*\Z")]
@@ -54,23 +56,41 @@ _FORMS: dict[str, Any] = {
     "staff": Staff,
     "settings": dict[str, Any],
     "catalogue": dict[str, Any],
-    "procedure": dict[str, Any],
 }
 
 
 def check_doc(id_: str, kind: str, body: object) -> Refused | None:
-    """Whether this may be kept under this id; a null body erases and always fits."""
+    """Whether this may be kept under this id; a null body erases, which a procedure's revision does not allow.
+
+    `bad-field`; `revision-stands`; `procedure-unsound` with `faults`, each {slug, step, detail}.
+    """
     pattern = _IDS.get(kind)
     if pattern is None:
         return Refused("bad-field", "There is no such kind of card or document.", (("bad-field", "/kind"),))
     if pattern.fullmatch(id_) is None:
         return Refused("bad-field", "This id does not belong to this kind.", (("bad-field", "/id"),))
     if body is None:
-        return None
+        return Refused("revision-stands") if kind == "procedure" else None
+    if kind == "procedure":
+        return _check_procedure(id_, body)
     try:
         msgspec.convert(body, _FORMS[kind], strict=True)
     except msgspec.ValidationError as error:
         return Refused("bad-field", pointers=(("bad-field", "/body" + pointer_of(str(error))),))
+    return None
+
+
+def _check_procedure(id_: str, body: object) -> Refused | None:
+    """No unsound procedure reaches a bench (F7.5)."""
+    faults = check_procedure(body)
+    if faults:
+        first = table("procedure_faults")["faults"][faults[0].slug]["title"]
+        return Refused(
+            "procedure-unsound", f"{first}: {faults[0].detail}", extra={"faults": [f._asdict() for f in faults]}
+        )
+    named: Any = body
+    if id_ != f"procedure:{named['id']}.{named['rev']}":
+        return Refused("bad-field", "The id does not name this procedure and revision.", (("bad-field", "/id"),))
     return None
 
 

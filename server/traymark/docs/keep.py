@@ -39,6 +39,7 @@ def put_doc(
 
     A card needs no base: of two writings the later to arrive stands. A document was read at `base_rev`, which must
     still be its revision; None stands for one that is not there yet. Writing what already stands changes nothing.
+    A procedure's revision is written once (F7.4).
     """
     fault = check_doc(id_, kind, body)
     if fault is not None:
@@ -54,6 +55,8 @@ def put_doc(
                 return Doc(id_, kind, held_rev, text)
             if held_body is None:
                 return Refused("doc-erased", extra={"rev": held_rev})
+            if kind == "procedure":
+                return Refused("revision-stands", extra={"rev": held_rev})
         present = None if held is None else held[1]
         if kind not in CARD_KINDS and (base_rev or None) != present:
             return Refused("doc-changed", extra={"rev": present})

@@ -52,7 +52,8 @@ const LINES = {
   edge: { stroke: "var(--edge)", "stroke-width": 2 },
 } as const;
 
-function Drawn({ shape, procedure }: { readonly shape: Shape; readonly procedure: Procedure }) {
+/** One shape of a drawing, in the units of its scene. */
+export function Drawn({ shape, procedure }: { readonly shape: Shape; readonly procedure: Procedure }) {
   if ("rect" in shape) {
     const [x, y, width, height, round] = shape.rect;
     const [fill, stroke, thick] = SURFACES[shape.as];

@@ -1,5 +1,5 @@
 /** What a step says and shows: what to do, what can hurt, its screws, its limits. */
-import type { Procedure, Step } from "../../rules/procedure.ts";
+import { type Procedure, photosOf, type Step } from "../../rules/procedure.ts";
 import { lengthMm } from "../../ui/format.ts";
 import { Shape } from "../../ui/Shape.tsx";
 import type { Bench } from "../../views/bench.ts";
@@ -7,6 +7,7 @@ import { type Caution, caution, cautionsOf } from "../../views/cautions.ts";
 import { type FastenerLine, fastenerLines } from "../../views/ledger.ts";
 import { Angle, Screw } from "./Drawings.tsx";
 import { StepDrawing } from "./StepDrawing.tsx";
+import { StepPhotos } from "./StepPhotos.tsx";
 import { TrueScrew } from "./TrueScrew.tsx";
 
 export function StepFace({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
@@ -18,6 +19,7 @@ export function StepFace({ bench, step }: { readonly bench: Bench; readonly step
       <Sentences say={step.say} />
       <Cautions cautions={cautions} />
       <StepDrawing procedure={bench.procedure} step={step} />
+      <StepPhotos photos={photosOf(bench.procedure, step)} />
       {step.ops.map((op) =>
         (op.op === "lift" || op.op === "seat") && op.angle_max_deg !== undefined ? (
           <Angle key={op.what} what={op.what} degrees={op.angle_max_deg} />

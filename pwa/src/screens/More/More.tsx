@@ -15,6 +15,7 @@ const PLACES: readonly (readonly [string, string, string])[] = [
   ["parts", "Parts", "What is on the shelf, and receiving new ones"],
   ["print", "To print", "Labels that wait for the printer"],
   ["sync", "Sync", "What is only on this station"],
+  ["procedures", "Procedures", "Writing and revising the bench's work instructions"],
   ["shop", "Shop", "Staff, stations, settings, catalogue"],
 ];
 

@@ -1,7 +1,8 @@
 /** Models, suppliers and kinds of parts that the shop works with. */
 import { useState } from "preact/hooks";
-import { saveCatalogue, slugOf } from "../../actions/shop.ts";
+import { saveCatalogue } from "../../actions/shop.ts";
 import type { Problem, Result } from "../../problem.ts";
+import { slugOf } from "../../rules/slug.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { Page } from "../../ui/Page.tsx";

@@ -1,0 +1,139 @@
+/** What the procedure is for: title, model, the new part and the old one. */
+import pointsTable from "@shared/test_points.json";
+import type { Procedure } from "../../rules/procedure.ts";
+import { Choices, NumberField, Select, TextField } from "../../ui/fields.tsx";
+import { catalogue } from "../../views/catalogue.ts";
+
+export type FormProps = {
+  readonly procedure: Procedure;
+  readonly onChange: (by: (procedure: Procedure) => Procedure) => void;
+};
+
+/** What parts and connectors serve, as the test points name it. */
+export const FUNCTIONS: readonly { readonly value: string; readonly name: string }[] = [
+  ...new Set(Object.values(pointsTable.points).flatMap((point) => point.serves)),
+]
+  .sort()
+  .map((value) => ({ value, name: inWords(value) }));
+
+function inWords(id: string): string {
+  const words = id.replaceAll("_", " ");
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+const PURPOSES: readonly { readonly value: string; readonly name: string }[] = [
+  { value: "credit", name: "Credit from the supplier" },
+  { value: "recycling", name: "Recycling" },
+  { value: "battery", name: "Recycling of batteries" },
+];
+const BATTERIES: readonly { readonly value: string; readonly name: string }[] = [
+  { value: "none", name: "No battery in it" },
+  { value: "battery_inside", name: "It is or has a battery" },
+];
+
+export function AboutForm({ procedure, onChange }: FormProps) {
+  const { part, core } = procedure;
+  const set = (changes: Partial<Procedure>): void => onChange((p) => ({ ...p, ...changes }));
+  const setPart = (changes: Partial<Procedure["part"]>): void =>
+    onChange((p) => ({ ...p, part: { ...p.part, ...changes } }));
+  const setCore = (changes: Partial<Procedure["core"]>): void =>
+    onChange((p) => ({ ...p, core: { ...p.core, ...changes } }));
+  const models = (catalogue().models ?? []).map((name) => ({ value: name, name }));
+  const kinds = (catalogue().parts ?? []).map(({ kind, name }) => ({ value: kind, name: `${name}, ${kind}` }));
+  const hasBattery = core.shipping_caution !== "none";
+  return (
+    <>
+      <section class="card" aria-label="The procedure">
+        <h2>The procedure</h2>
+        <TextField label="Title" value={procedure.title} onInput={(title) => set({ title })} maxLength={60} />
+        <div class="proc-two">
+          <Select
+            label="Model"
+            options={models}
+            value={procedure.model}
+            onChoose={(model) => set({ model: model ?? "" })}
+          />
+          <NumberField
+            label="Bench time in minutes"
+            value={procedure.minutes}
+            onChange={(minutes) => set({ minutes: minutes as number })}
+          />
+        </div>
+      </section>
+      <section class="card" aria-label="The new part">
+        <h2>The new part</h2>
+        <div class="proc-two">
+          <TextField
+            label="Name of the new part"
+            value={part.name}
+            onInput={(name) => setPart({ name })}
+            maxLength={60}
+          />
+          <Select
+            label="Kind of the new part"
+            options={kinds}
+            value={part.kind}
+            onChoose={(kind) => setPart({ kind: kind ?? "" })}
+          />
+        </div>
+        <p class="soft small">Kinds of parts and models stand in the catalogue, under Shop.</p>
+        <Choices
+          label="What it serves"
+          options={FUNCTIONS}
+          values={part.serves}
+          onChange={(serves) => setPart({ serves })}
+          across
+        />
+      </section>
+      <section class="card" aria-label="The old part">
+        <h2>The old part</h2>
+        <div class="proc-two">
+          <TextField
+            label="Name of the old part"
+            value={core.name}
+            onInput={(name) => setCore({ name })}
+            maxLength={60}
+          />
+          <Select
+            label="Kind of the old part"
+            options={kinds}
+            value={core.kind}
+            onChoose={(kind) => setCore({ kind: kind ?? "" })}
+          />
+          <Select
+            label="It goes back for"
+            options={PURPOSES}
+            value={core.purpose}
+            onChoose={(purpose) => setCore({ purpose: purpose ?? "" })}
+          />
+          <Select
+            label="Battery in it"
+            options={BATTERIES}
+            value={core.shipping_caution}
+            onChoose={(caution) => onChange((p) => ({ ...p, core: withBattery(p.core, caution ?? "none") }))}
+          />
+          {hasBattery && (
+            <NumberField
+              label="Its energy in mWh"
+              value={core.energy_mwh}
+              onChange={(energy) => onChange((p) => ({ ...p, core: withEnergy(p.core, energy) }))}
+              hint="As printed on it; 1 Wh is 1000 mWh. Leave it empty when nobody knows."
+            />
+          )}
+        </div>
+      </section>
+    </>
+  );
+}
+
+type Core = Procedure["core"];
+
+function withBattery(core: Core, caution: string): Core {
+  return caution === "none"
+    ? withEnergy({ ...core, shipping_caution: caution }, undefined)
+    : { ...core, shipping_caution: caution };
+}
+
+function withEnergy({ energy_mwh: _, ...core }: Core, energy: number | undefined): Core {
+  return energy === undefined ? core : { ...core, energy_mwh: energy };
+}

@@ -1,0 +1,176 @@
+/** Writing a procedure on a desk screen: outline, the one thing at hand, and beside it what the check finds and the bench would show. */
+import { useState } from "preact/hooks";
+import { exportProcedure, publish } from "../../actions/procedure.ts";
+import type { Problem } from "../../problem.ts";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { Shape } from "../../ui/Shape.tsx";
+import { ABOUT, type FaultLine, faultLines, newestRevision, type Place } from "../../views/procedureDraft.ts";
+import { go } from "../route.ts";
+import { AboutForm } from "./AboutForm.tsx";
+import { ConnectorsForm, PairsForm } from "./ConnectorsForm.tsx";
+import { FastenersForm } from "./FastenersForm.tsx";
+import { Outline } from "./Outline.tsx";
+import { SceneForm } from "./SceneForm.tsx";
+import { Side, type SideView } from "./Side.tsx";
+import { StepForm } from "./StepForm.tsx";
+import { type DraftInHand, useDraft } from "./useDraft.ts";
+
+export function Editor({ id }: { readonly id: string }) {
+  const hand = useDraft(id);
+  const [place, setPlace] = useState<Place>(ABOUT);
+  const [view, setView] = useState<SideView>("check");
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const [said, setSaid] = useState<string | null>(null);
+  const { draft } = hand;
+  if (draft === null) {
+    return (
+      <Page title="Procedures" above="Shop">
+        {hand.isRead && (
+          <Notice tone="warn" title="There is no such procedure">
+            <a class="button" href="#/procedures">
+              All procedures
+            </a>
+          </Notice>
+        )}
+      </Page>
+    );
+  }
+  const { procedure } = draft;
+  const faults = faultLines(procedure);
+  const newest = newestRevision(id);
+  const send = async (): Promise<void> => {
+    const published = await publish(draft);
+    setSaid(null);
+    if (!published.ok) {
+      if (published.problem.slug === "procedure-unsound") setView("check");
+      return setProblem(published.problem);
+    }
+    setProblem(null);
+    hand.drop();
+    setSaid(`Revision ${published.value} is published. Jobs that are under way keep theirs.`);
+  };
+  const save = async (): Promise<void> => {
+    const missing = await exportProcedure(procedure);
+    setSaid(
+      missing === 0 ? "The file is saved." : `The file is saved, without ${missing} photos that could not be had.`,
+    );
+  };
+  const goTo = (next: Place): void => {
+    setPlace(next);
+    setSaid(null);
+  };
+  return (
+    <>
+      <Page title={`${procedure.title}, ${procedure.model}`} above={aboveText(hand, newest)} full>
+        {newest > draft.base && hand.isChanged && (
+          <Notice tone="warn" title={`Revision ${newest} was published meanwhile`}>
+            <p>
+              This draft began from {draft.base === 0 ? "nothing" : `revision ${draft.base}`} and does not know it. See
+              the differences before you publish.
+            </p>
+          </Notice>
+        )}
+        <div class="proc">
+          <Outline procedure={procedure} place={place} faults={faults} onGo={goTo} onChange={hand.change} />
+          <div class="stack proc-form">
+            <Form place={place} hand={hand} procedure={procedure} onGo={goTo} />
+          </div>
+          <Side
+            view={view}
+            onView={setView}
+            procedure={procedure}
+            place={place}
+            faults={faults}
+            onGo={goTo}
+            base={draft.base}
+          />
+        </div>
+        {problem !== null && <Refusal problem={problem} />}
+        {said !== null && <Notice tone="good" title={said} />}
+      </Page>
+      <Dock>
+        <div class="proc-dock">
+          <Verdict faults={faults} onSee={() => setView("check")} />
+          <Button onPress={() => go("procedures")} tone="plain">
+            All procedures
+          </Button>
+          <Button onPress={() => void save()}>Save as a file</Button>
+          {hand.isChanged && <ThrowAway onDrop={hand.drop} isNew={draft.base === 0} />}
+          <Button onPress={() => hand.undo?.()} disabled={hand.undo === null}>
+            Undo
+          </Button>
+          <Button onPress={() => void send()} tone="main">
+            Publish revision {newest + 1}
+          </Button>
+        </div>
+      </Dock>
+    </>
+  );
+}
+
+function aboveText(hand: DraftInHand, newest: number): string {
+  const shop = newest === 0 ? "not published yet" : `the shop works by revision ${newest}`;
+  return hand.isChanged ? `Draft on this station, ${shop}` : `As published, ${shop}`;
+}
+
+type FormProps = {
+  readonly place: Place;
+  readonly hand: DraftInHand;
+  readonly procedure: Parameters<typeof AboutForm>[0]["procedure"];
+  readonly onGo: (place: Place) => void;
+};
+
+function Form({ place, hand, procedure, onGo }: FormProps) {
+  const shared = { procedure, onChange: hand.change };
+  switch (place.part) {
+    case "about":
+      return <AboutForm {...shared} />;
+    case "fasteners":
+      return <FastenersForm {...shared} />;
+    case "connectors":
+      return <ConnectorsForm {...shared} />;
+    case "pairs":
+      return <PairsForm {...shared} />;
+    case "scene":
+      return <SceneForm key={place.id} {...shared} id={place.id} onGo={onGo} />;
+    case "step":
+      return <StepForm key={place.id} {...shared} id={place.id} onGo={onGo} />;
+  }
+}
+
+function Verdict({ faults, onSee }: { readonly faults: readonly FaultLine[]; readonly onSee: () => void }) {
+  if (faults.length === 0) {
+    return (
+      <p class="mark good" role="status">
+        <Shape name="done" />
+        Sound
+      </p>
+    );
+  }
+  return (
+    <button type="button" class="button plain proc-verdict" onClick={onSee}>
+      <Shape name="warn" />
+      {faults.length} {faults.length === 1 ? "fault" : "faults"}
+    </button>
+  );
+}
+
+/** Asked once more, since a draft is nowhere else. */
+function ThrowAway({ onDrop, isNew }: { readonly onDrop: () => void; readonly isNew: boolean }) {
+  const [sure, setSure] = useState(false);
+  if (!sure) return <Button onPress={() => setSure(true)}>Throw the draft away</Button>;
+  return (
+    <Button
+      onPress={() => {
+        onDrop();
+        if (isNew) go("procedures");
+        setSure(false);
+      }}
+      tone="danger"
+    >
+      Yes, throw it away
+    </Button>
+  );
+}

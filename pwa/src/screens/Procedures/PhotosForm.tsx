@@ -1,0 +1,49 @@
+/** Photos of a step. They are drawn anew on this station, without location data, and kept until the server has them. */
+import { useState } from "preact/hooks";
+import { keepGuidePhoto } from "../../actions/procedure.ts";
+import type { Problem } from "../../problem.ts";
+import type { StepPhoto } from "../../rules/procedure.ts";
+import { replacedAt, withoutAt } from "../../rules/procedureEdit.ts";
+import { Button } from "../../ui/Dock.tsx";
+import { TextField } from "../../ui/fields.tsx";
+import { Refusal } from "../../ui/Notice.tsx";
+import { StepPhotos } from "../Bench/StepPhotos.tsx";
+import { PhotoButton } from "../photos/PhotoButton.tsx";
+
+/** As many as the form of a procedure allows. */
+const MOST_PHOTOS = 4;
+
+type Props = { readonly photos: readonly StepPhoto[]; readonly onChange: (photos: readonly StepPhoto[]) => void };
+
+export function PhotosForm({ photos, onChange }: Props) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const take = async (picture: Blob): Promise<void> => {
+    const kept = await keepGuidePhoto(picture);
+    setProblem(kept.ok ? null : kept.problem);
+    if (kept.ok && !photos.some((p) => p.photo === kept.value)) onChange([...photos, { photo: kept.value, say: "" }]);
+  };
+  return (
+    <section class="card" aria-label="Photos">
+      <h3>Photos</h3>
+      <p class="soft">
+        No face, no name, no number of a customer's device may be on them: they stay with the procedure.
+      </p>
+      {photos.map((p, at) => (
+        <div key={p.photo} class="stack">
+          <StepPhotos photos={[p]} />
+          <TextField
+            label={`What photo ${at + 1} shows`}
+            value={p.say}
+            onInput={(say) => onChange(replacedAt(photos, at, { ...p, say }))}
+            maxLength={120}
+          />
+          <Button onPress={() => onChange(withoutAt(photos, at))} tone="plain">
+            Take photo {at + 1} away
+          </Button>
+        </div>
+      ))}
+      {photos.length < MOST_PHOTOS && <PhotoButton label="Photo for this step" onPicture={(p) => void take(p)} />}
+      {problem !== null && <Refusal problem={problem} />}
+    </section>
+  );
+}

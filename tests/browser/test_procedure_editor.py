@@ -35,9 +35,7 @@ def sound(desk: Person) -> None:
     expect(desk.page.get_by_role("status").filter(has_text=re.compile("^Sound$"))).to_be_visible()
 
 
-def test_lead_revises_a_procedure_that_jobs_run_by(
-    launch: Launch, shop: Shop, axe_source: str, tmp_path: Path
-) -> None:
+def test_lead_revises_a_procedure_that_jobs_run_by(launch: Launch, shop: Shop, axe_source: str, tmp_path: Path) -> None:
     bench = technician(launch, shop)
     in_use = shop.named("tray", "A tray in use")
     bench.scan(in_use)

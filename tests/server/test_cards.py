@@ -7,10 +7,13 @@ import pytest
 
 from tests.server.conftest import Desk, Shop, problem_of
 from traymark.docs.card import pointer_of
+from traymark.stations.shop import shared_procedures
 
 CARD = "a" * 20
 OTHER = "b" * 20
 CONTACT = {"name": "Pat Example", "phone": "+00 000 0000", "mail": "pat@example.test"}
+DISPLAY = next(body for body in shared_procedures() if body["id"] == "quillet5-display")
+DISPLAY_1 = "procedure:quillet5-display.1"
 STAFF = {"name": "Kim", "role": "bench", "badge_salt": "salt", "badge_hash": "0" * 64}
 
 
@@ -96,13 +99,38 @@ def test_erased_text_is_in_no_file_of_the_data_folder(shop: Shop, desk: Desk) ->
         ("shop", "settings", {"shop_name": "Bench"}),
         ("staff:W001", "staff", STAFF),
         ("catalogue", "catalogue", {"models": []}),
-        ("procedure:quillet5-display.1", "procedure", {"id": "quillet5-display"}),
+        ("procedure:quillet5-display.1", "procedure", DISPLAY),
     ],
 )
 def test_document_is_for_a_lead(desk: Desk, lead: Desk, id_: str, kind: str, body: dict[str, Any]) -> None:
     problem_of(put(desk, id_, kind, body), "not-allowed")
     assert put(lead, id_, kind, body).status_code == 200
     problem_of(put(desk, id_, kind, body, base_rev=1), "not-allowed")
+
+
+def test_unsound_procedure_is_refused_with_its_faults(lead: Desk) -> None:
+    steps = [{**step, "cautions": []} if step["id"] == "warm" else step for step in DISPLAY["in"]]
+    told = problem_of(put(lead, DISPLAY_1, "procedure", DISPLAY | {"in": steps}), "procedure-unsound")
+    assert [(fault["slug"], fault["step"]) for fault in told["faults"]] == [("caution-missing", "warm")]
+    told = problem_of(put(lead, DISPLAY_1, "procedure", {"id": "quillet5-display"}), "procedure-unsound")
+    assert {fault["slug"] for fault in told["faults"]} == {"not-in-form"}
+    assert docs(lead)["docs"] == []
+
+
+def test_procedure_stands_under_its_own_id_and_revision(lead: Desk) -> None:
+    told = problem_of(put(lead, "procedure:quillet5-display.2", "procedure", DISPLAY), "bad-field")
+    assert [error["pointer"] for error in told["errors"]] == ["/id"]
+
+
+def test_revision_of_a_procedure_never_changes(lead: Desk) -> None:
+    assert put(lead, DISPLAY_1, "procedure", DISPLAY).status_code == 200
+    assert put(lead, DISPLAY_1, "procedure", DISPLAY).json()["rev"] == 1
+    changed = DISPLAY | {"minutes": DISPLAY["minutes"] + 1}
+    problem_of(put(lead, DISPLAY_1, "procedure", changed), "revision-stands")
+    problem_of(put(lead, DISPLAY_1, "procedure", changed, base_rev=1), "revision-stands")
+    problem_of(put(lead, DISPLAY_1, "procedure", None, base_rev=1), "revision-stands")
+    assert put(lead, "procedure:quillet5-display.2", "procedure", changed | {"rev": 2}).json()["rev"] == 2
+    assert [doc["body"]["minutes"] for doc in docs(lead)["docs"]] == [DISPLAY["minutes"], DISPLAY["minutes"] + 1]
 
 
 def test_document_is_written_against_the_revision_it_was_read_at(lead: Desk) -> None:

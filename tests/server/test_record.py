@@ -1,5 +1,6 @@
 """The repair record on paper: what the customer may read on one page, and everything for the shop."""
 
+import json
 from hashlib import sha256
 from io import BytesIO
 
@@ -11,6 +12,7 @@ from pypdf import PdfReader
 from tests.server.conftest import NOW_MS, Desk, Shop, problem_of
 from tests.server.shop_events import Writer, code, job_events
 from traymark.docs.keep import put_doc
+from traymark.stations.shop import shared_procedures
 from traymark.tables import table
 
 JOB, PART, CORE = code("J", "7K2", 1), code("P", "7K2", 1), code("C", "7K2", 1)
@@ -48,8 +50,12 @@ def desk(shop: Shop, desk: Desk, writer: Writer) -> Desk:
         "staff",
         {"name": "Wispa", "role": "bench", "badge_salt": "0" * 32, "badge_hash": "0" * 64},
     )
-    procedure = {"title": "New display", "fasteners": [{"id": "screw_a", "name": "Screws, short"}]}
-    put_doc(shop.store, "procedure:quillet5-display.1", "procedure", procedure)
+    procedure = next(body for body in shared_procedures() if body["id"] == "quillet5-display")
+    groups = [procedure["fasteners"][0] | {"id": "screw_a", "name": "Screws, short"}, *procedure["fasteners"][1:]]
+    renamed = json.loads(json.dumps(procedure).replace('"group": "bottom"', '"group": "screw_a"'))
+    put_doc(
+        shop.store, "procedure:quillet5-display.1", "procedure", renamed | {"title": "New display", "fasteners": groups}
+    )
     told = job_events(1)
     booked = next(i for i, (kind, _, _) in enumerate(told) if kind == "liquid.inspected")
     told[booked:booked] = [

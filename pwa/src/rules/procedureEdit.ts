@@ -50,7 +50,7 @@ export function movedBy<T>(list: readonly T[], place: number, by: -1 | 1): reado
 
 /** Ids that steps may not take: those of the others, of the ways back, and of the steps that end every job. */
 const takenStepIds = (procedure: Procedure): readonly string[] => [
-  ...writtenSteps(procedure).flatMap((row) => [row.id, `${row.id}-back`]),
+  ...writtenSteps(procedure).flatMap((row) => [row.id, `${row.id}-back`, row.id.replace(/-back$/, "")]),
   ...["final", "core", "leftover"],
 ];
 

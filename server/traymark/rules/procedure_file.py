@@ -13,10 +13,10 @@ from traymark.tables import shared_dir
 
 def check_procedure_file(document: object) -> list[Fault]:
     """All faults of a procedure file, or of a bare procedure (F9.2); none when it is sound."""
-    if not isinstance(document, dict) or "traymark" not in document:
-        return check_procedure(document)
-    wrapping = [str(fault) for fault in form_faults(document, _schema())]
-    file = cast(dict[str, Any], document)
+    file = cast(dict[str, Any], document) if isinstance(document, dict) else {}
+    if "traymark" not in file:
+        return check_procedure(cast(object, document))
+    wrapping = [str(fault) for fault in form_faults(file, _schema())]
     altered = (
         []
         if wrapping

@@ -119,7 +119,7 @@ export function Add({ label, onAdd }: { readonly label: string; readonly onAdd: 
     >
       <input
         aria-label={label}
-        placeholder={label}
+        placeholder={label.split(",")[0]}
         value={name}
         maxLength={60}
         onInput={(event) => setName(event.currentTarget.value)}

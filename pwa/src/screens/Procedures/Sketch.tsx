@@ -106,7 +106,7 @@ export function Sketch({ procedure, width, height, below, shapes, onChange, ways
               class="proc-handle"
               cx={x}
               cy={y}
-              r={5}
+              r={9}
               onPointerDown={(event) => grasp(event, handle)}
               onPointerMove={pull}
               onPointerUp={letGo}

@@ -1,4 +1,4 @@
-"""A lead revises a procedure at a desk; running jobs keep theirs, new ones get it; a file carries it to another shop."""
+"""A lead revises a procedure at a desk; running jobs keep theirs, new ones get it; a file takes it to another shop."""
 
 import json
 import re

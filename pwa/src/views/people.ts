@@ -17,6 +17,9 @@ export type Shop = {
   readonly phone?: string;
   readonly warranty_days?: number;
   readonly customer_page?: "on" | "off";
+  /** How often static checks are due (esd.json). */
+  readonly strap_interval?: string;
+  readonly mat_interval?: string;
 };
 
 function body<T>(id: string | null): T | null {

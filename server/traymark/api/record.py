@@ -56,11 +56,17 @@ def _draw(store: Store, files: BlobFiles, code: str, form: str, now_ms: int) -> 
         procedure=_body(store, f"procedure:{job['procedure']}.{job['revision']}"),
         thing=lambda thing: store.record("thing", thing),
         staff_name=lambda staff: _staff_name(store, staff),
-        strap=lambda staff: (store.record("staff", staff) or {"strap": {}})["strap"],
+        station_name=lambda station: f"station {station}",
+        straps=lambda staff: [
+            check
+            for check in (store.record("staff", staff) or {"checks": []})["checks"]
+            if check["item"] == "wrist_strap"
+        ],
+        mats=lambda station: (store.record("station", station) or {"mats": []})["mats"],
     )
     if form == "shop":
-        history = history_lines(events_of(store, code, _MOST_ENTRIES), known.staff_name, zone)
-        sheet = shop_sheet(known, history)
+        events = events_of(store, code, _MOST_ENTRIES)
+        sheet = shop_sheet(known, events, history_lines(events, known.staff_name, zone))
     else:
         sheet = customer_sheet(known)
 

@@ -11,6 +11,7 @@ from playwright.sync_api import expect
 from tests.browser.conftest import Launch
 from tests.browser.person import Person, photo, read_code
 from tests.browser.shop import Shop
+from tests.browser.tour_tools import evidence, selftest
 from tests.browser.walks import IMEI, close_up, do_step, isolate, say_of_points
 
 Stop = tuple[str, Person]
@@ -512,4 +513,6 @@ TOURS: dict[str, Callable[[Launch, Shop], Iterator[Stop]]] = {
     "counter": counter,
     "bench": bench,
     "shipping": shipping,
+    "selftest": selftest,
+    "evidence": evidence,
 }

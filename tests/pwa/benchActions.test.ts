@@ -500,7 +500,7 @@ describe("static check", () => {
         tone: "good",
       },
       {
-        about: "Bench mat, this station, Bench",
+        about: "Bench mat, this station, Bench (S001)",
         says: expect.stringMatching(/^No check counted for the work of /),
         tone: "warn",
       },

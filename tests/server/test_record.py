@@ -224,6 +224,7 @@ def test_static_checks_are_those_that_counted_at_the_work(desk: Desk, writer: Wr
     assert "1,200,000 ohm, below the limit of 35,000,000 ohm. Measured Wednesday 18 November" in part
     assert "35,000,000 ohm, not below the limit of 35,000,000 ohm. Measured Friday 20 November" in part
     assert "No check counted for the work of Wednesday 18 November" in part
+    assert f"Bench mat, station {writer.station}" in part
     assert "9,999 ohm, below the limit of 1,000,000,000 ohm, under the advised least. Measured Friday" in part
     assert "777 ohm" not in part and "888 ohm" not in part
     customer, _ = read(desk.ask("GET", ADDRESS))

@@ -6,8 +6,7 @@ import { pulledAbout } from "../log/pulled.ts";
 import { type Item, intervalOf, isUnderAdvice, passes, stands, workDays } from "../rules/esd.ts";
 import { dayTime } from "../ui/format.ts";
 import { shopDay } from "./days.ts";
-import { shop, staffName } from "./people.ts";
-import { stationName } from "./trace.ts";
+import { shop, staffName, stationName } from "./people.ts";
 
 export type Standing = { readonly kind: "open" } | { readonly kind: "passed" | "failed"; readonly ohms: number };
 

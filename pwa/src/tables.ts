@@ -14,8 +14,8 @@ export type KindSpec = {
   readonly effects: readonly Row[];
 };
 
-export type Collection = "job" | "thing" | "box" | "staff" | "chain";
-export const COLLECTIONS: readonly Collection[] = ["job", "thing", "box", "staff", "chain"];
+export type Collection = "job" | "thing" | "box" | "staff" | "chain" | "station";
+export const COLLECTIONS: readonly Collection[] = ["job", "thing", "box", "staff", "chain", "station"];
 
 export const kinds = eventsTable.kinds as unknown as Readonly<Record<string, KindSpec>>;
 export const enums = eventsTable.enums as Readonly<Record<string, readonly string[]>>;

@@ -82,7 +82,7 @@ class Person:
         self.page.get_by_label(button).set_input_files(
             {"name": "photo.jpg", "mimeType": "image/jpeg", "buffer": picture}
         )
-        expect(self.page.locator(".photos img")).to_have_count(before + 1)
+        expect(self.page.locator(".photos img")).to_have_count(before + 1, timeout=20_000)
 
     def label_printed_by(self, button: str) -> bytes:
         """Press a print button; the label that the server drew for it."""

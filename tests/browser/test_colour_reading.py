@@ -8,7 +8,7 @@ from playwright.sync_api import expect
 from tests.browser.conftest import Launch
 from tests.browser.person import Person
 from tests.browser.shop import Shop
-from tests.browser.test_axe import faults
+from tests.browser.usable import faults
 from tests.browser.walks import book_in, open_up
 from traymark.rules.colour import Disc, Reading, disc_pixels, read_indicator
 

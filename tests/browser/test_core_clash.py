@@ -51,6 +51,16 @@ def test_a_core_in_two_boxes_is_a_clash_until_a_person_settles_it(launch: Launch
         person.reads("Two records disagree about where this is")
     one.wait(lambda: len({one.check_number(), two.check_number(), shop.state_hash()}) == 1, "one state", 30)
 
+    # Each knows the other by name, without the network too; the two joined after each other.
+    for person, own, others in ((one, "Shipping desk", "Back room"), (two, "Back room", "Shipping desk")):
+        person.network(there=False)
+        for place in ("trace", "clash"):
+            person.open(f"{place}/{code}")
+            person.reads(re.compile(rf"^this station, {own} \(S[0-9A-Z]{{3}}\)$"))
+            person.reads(re.compile(rf"^{others} \(S[0-9A-Z]{{3}}\)$"))
+        person.network(there=True)
+        person.synced()
+
     # Neither box can be sealed meanwhile.
     two.open(f"box/{second_box}/seal")
     two.fill("Pieces you counted", "1")

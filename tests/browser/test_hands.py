@@ -7,7 +7,7 @@ from playwright.sync_api import Page, expect
 from tests.browser.conftest import DESK, Launch
 from tests.browser.person import Person, read_code
 from tests.browser.shop import Shop
-from tests.browser.test_axe import faults
+from tests.browser.usable import faults
 from tests.browser.walks import do_step, isolate
 
 LOCKS = """() => {

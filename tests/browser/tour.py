@@ -6,9 +6,12 @@ A tour opens a screen and yields its name; whoever takes the tour looks at it, t
 import re
 from collections.abc import Callable, Iterator
 
+from playwright.sync_api import expect
+
 from tests.browser.conftest import Launch
 from tests.browser.person import Person, photo, read_code
 from tests.browser.shop import Shop
+from tests.browser.tour_tools import evidence, selftest
 from tests.browser.walks import IMEI, close_up, do_step, isolate, say_of_points
 
 Stop = tuple[str, Person]
@@ -313,6 +316,16 @@ def bench(launch: Launch, shop: Shop) -> Iterator[Stop]:
     hand.press(re.compile("^Take"))
     hand.sees("Look for liquid")
     yield "bench-liquid", hand
+    hand.press("Enter the mat's reading")
+    hand.fill("Mat to ground, measured", "1000")
+    yield "bench-mat", hand
+    hand.press("Enter the mat's reading")
+    hand.reads("Bench mat failed its static check: 1 G ohm")
+    yield "bench-mat-failed", hand
+    hand.press("Measure again")
+    hand.fill("Mat to ground, measured", "24")
+    hand.press("Enter the mat's reading")
+    expect(hand.page.get_by_text("Bench mat failed its static check")).to_have_count(0)
     hand.choose("Tinged, slightly pink")
     hand.press("Signs of liquid: stop the job")
     hand.reads("A sign of liquid needs its photo")
@@ -500,4 +513,6 @@ TOURS: dict[str, Callable[[Launch, Shop], Iterator[Stop]]] = {
     "counter": counter,
     "bench": bench,
     "shipping": shipping,
+    "selftest": selftest,
+    "evidence": evidence,
 }

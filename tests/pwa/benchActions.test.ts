@@ -1,7 +1,6 @@
 import "fake-indexeddb/auto";
 import { act } from "@pwa/actions/act.ts";
 import { finishStep, openAgain, takeBack, takeOver } from "@pwa/actions/bench.ts";
-import { checkStrap } from "@pwa/actions/benchStrap.ts";
 import {
   closeJob,
   closeTests,
@@ -15,6 +14,7 @@ import {
 import { enterLoss } from "@pwa/actions/ledger.ts";
 import { moved } from "@pwa/actions/move.ts";
 import { acceptPart, assignPart, closeTry } from "@pwa/actions/prefit.ts";
+import { checkStatic } from "@pwa/actions/staticCheck.ts";
 import { goOnAfterLift, liftStop, stopJob } from "@pwa/actions/stop.ts";
 import { readTest } from "@pwa/actions/tests.ts";
 import { bind, jobOfScan, mayBind, scanForStart } from "@pwa/actions/tray.ts";
@@ -25,11 +25,11 @@ import { putMeta, withDb } from "@pwa/log/db.ts";
 import { firstRow } from "@pwa/log/own.ts";
 import type { Result } from "@pwa/problem.ts";
 import { afterLift } from "@pwa/rules/bench.ts";
+import { esdChecks, readOhms } from "@pwa/rules/esd.ts";
 import { prefitPoints } from "@pwa/rules/prefit.ts";
-import { readOhms, STRAP_LIMIT_OHMS } from "@pwa/rules/strap.ts";
 import { pointsOf } from "@pwa/rules/tests.ts";
 import { benchOf } from "@pwa/views/bench.ts";
-import { strapToday } from "@pwa/views/strap.ts";
+import { jobChecks, readJobChecks, standing } from "@pwa/views/staticChecks.ts";
 import { jobOfTray, placeOfCode } from "@pwa/views/things.ts";
 import { beforeEach, describe, expect, test } from "vitest";
 import { DEVICE, DISPLAY, JOB, PART, PHOTO, SECOND_PART, SHIPPED, TRAY } from "./benchKit.ts";
@@ -441,15 +441,70 @@ describe("static check", () => {
     expect(readOhms(text, unit)).toBe(ohms);
   });
 
+  const DAY_MS = 86_400_000;
+  const strap = (inDays = 0) => standing("wrist_strap", Date.now() + inDays * DAY_MS);
+  const mat = (inDays = 0) => standing("mat", Date.now() + inDays * DAY_MS);
+  const setShop = (body: object): void => {
+    docs.value = new Map([...docs.value, ["shop", { id: "shop", kind: "settings", rev: 1, body }]]);
+  };
+
   test("open until today's reading; below 35 megohm passes, 35 megohm itself fails (ANSI/ESD S20.20, from secondary sources)", async () => {
-    expect(STRAP_LIMIT_OHMS).toBe(35_000_000);
-    expect(strapToday(0)).toEqual({ kind: "open" });
-    await checkStrap("35", "M");
-    expect(strapToday(0)).toEqual({ kind: "failed", ohms: 35_000_000 });
-    await checkStrap("34.999", "M");
-    expect(strapToday(0)).toEqual({ kind: "passed", ohms: 34_999_000 });
-    expect(strapToday(Date.now() + 60_000)).toEqual({ kind: "open" });
+    expect(esdChecks.wrist_strap.below_ohms).toBe(35_000_000);
+    expect(strap()).toEqual({ kind: "open" });
+    await checkStatic("wrist_strap", "35", "M");
+    expect(strap()).toEqual({ kind: "failed", ohms: 35_000_000 });
+    await checkStatic("wrist_strap", "34.999", "M");
+    expect(strap()).toEqual({ kind: "passed", ohms: 34_999_000 });
+    expect(strap(1)).toEqual({ kind: "open" });
     signedOn.value = "W002";
-    expect(strapToday(0)).toEqual({ kind: "open" });
+    expect(strap()).toEqual({ kind: "open" });
+  });
+
+  test("the strap's interval is the shop's", async () => {
+    await checkStatic("wrist_strap", "1.2", "M");
+    setShop({ strap_interval: "hours_8" });
+    expect([strap(0.33).kind, strap(0.34).kind]).toEqual(["passed", "open"]);
+    setShop({ strap_interval: "sign_on" });
+    expect(strap().kind).toBe("passed");
+    await new Promise((done) => setTimeout(done, 5));
+    await act(() => [{ kind: "staff.signed_on", body: { with: "badge" } }]);
+    expect(strap().kind).toBe("open");
+    await checkStatic("wrist_strap", "1.2", "M");
+    expect(strap().kind).toBe("passed");
+  });
+
+  test("the mat is the station's, whoever measured it, and has its own limit and interval", async () => {
+    expect(mat()).toEqual({ kind: "open" });
+    await checkStatic("mat", "1000", "M");
+    expect(mat()).toEqual({ kind: "failed", ohms: 1_000_000_000 });
+    await checkStatic("mat", "999.999", "M");
+    expect(mat(29)).toEqual({ kind: "passed", ohms: 999_999_000 });
+    expect(mat(30)).toEqual({ kind: "open" });
+    setShop({ mat_interval: "day" });
+    expect([mat(0).kind, mat(1).kind]).toEqual(["passed", "open"]);
+    signedOn.value = "W002";
+    expect(mat().kind).toBe("passed");
+  });
+
+  test("the record of a job has what counted at the work, and says where there was nothing", async () => {
+    await begin();
+    await checkStatic("wrist_strap", "1.2", "M");
+    await workUntil("liquid");
+    await checkStatic("wrist_strap", "40", "M");
+    await checkStatic("mat", "5", "k");
+    const lines = await readJobChecks(JOB);
+    expect(lines).toEqual([
+      {
+        about: "Wrist strap, Bench One",
+        says: expect.stringMatching(/^1.2 M ohm, below the limit of 35 M ohm. Measured /),
+        tone: "good",
+      },
+      {
+        about: "Bench mat, this station, Bench (S001)",
+        says: expect.stringMatching(/^No check counted for the work of /),
+        tone: "warn",
+      },
+    ]);
+    expect(jobChecks([])).toEqual([]);
   });
 });

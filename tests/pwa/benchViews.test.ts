@@ -1,7 +1,7 @@
 import { derive } from "@pwa/rules/procedure.ts";
 import { byModel, doneText, listed } from "@pwa/views/bench.ts";
 import { cautionsOf } from "@pwa/views/cautions.ts";
-import { ohmText } from "@pwa/views/strap.ts";
+import { ohmText } from "@pwa/views/staticChecks.ts";
 import { expect, test } from "vitest";
 import { BRACKETS, DISPLAY, SHIPPED } from "./benchKit.ts";
 
@@ -50,9 +50,10 @@ test("lists and resistances read as people say them", () => {
     "1 and 2",
     "1, 2 and 3",
   ]);
-  expect([ohmText(1_200_000), ohmText(950_000), ohmText(34_999_000)]).toEqual([
+  expect([ohmText(1_200_000), ohmText(950_000), ohmText(34_999_000), ohmText(1_000_000_000)]).toEqual([
     "1.2 M ohm",
     "950 k ohm",
     "34.999 M ohm",
+    "1 G ohm",
   ]);
 });

@@ -154,7 +154,8 @@ def test_one_promise_is_late_and_the_others_lie_ahead(records: Records) -> None:
 def test_everybody_measured_today_but_one(records: Records) -> None:
     people = records["staff"].values()
     assert sum(p["signed_on"] is not None and NOW_MS - p["signed_on"] < 8 * HOUR_MS for p in people) == 5
-    assert [set(p["strap"]) for p in people if p["strap"]] == [{"wrist_strap", "mat"}]
+    assert [set(p["strap"]) for p in people if p["strap"]] == [{"wrist_strap"}]
+    assert [len(s["mats"]) for s in records["station"].values()] == [1]
 
 
 def test_the_clock_never_runs_ahead_and_each_chain_is_in_its_own_order(events: list[Event]) -> None:

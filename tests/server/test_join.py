@@ -5,17 +5,20 @@ from pathlib import Path
 
 import pytest
 from litestar.testing import TestClient
-from sqlmodel import select
+from sqlmodel import delete, select
 
 from traymark.api.who import COOKIE
 from traymark.app import create_app
 from traymark.config import Settings
-from traymark.log.rows import IncarnationRow, InviteRow, StationRow
+from traymark.docs.keep import last_rev
+from traymark.log.rows import DocRow, IncarnationRow, InviteRow, StationRow
 from traymark.log.store import Store
+from traymark.log.verify import verify
 from traymark.stations.incarnations import give_incarnation
 from traymark.stations.invites import VALID_MS, make_invite
 from traymark.stations.join import Joined, join
 from traymark.stations.join_qr import svg_qr, terminal_qr
+from traymark.stations.names import tell_stations
 from traymark.stations.rate_limit import RateLimit
 from traymark.stations.roll import MOST_OF_STATION, all_stations, has_stations, new_incarnation, revoke
 from traymark.stations.secrets_made import new_join_code, read_join_code
@@ -314,3 +317,53 @@ def test_an_invite_row_is_spent_and_not_deleted(client: TestClient) -> None:
     enrol(client)
     with store_of(client).database.read() as connection:
         assert connection.execute(select(InviteRow.used_at_ms)).scalar_one() == START_MS
+
+
+def station_docs(client: TestClient, after: int = 0) -> dict[str, dict[str, object]]:
+    docs = client.get("/api/docs", params={"after": after}).json()["docs"]
+    return {d["id"]: d["body"] for d in docs if d["kind"] == "station"}
+
+
+def test_stations_are_told_each_others_names_also_of_those_that_are_gone(client: TestClient) -> None:
+    bench = enrol(client, "bench", "Bench one")["station"]
+    cookie = client.cookies[COOKIE]
+    client.cookies.clear()
+    lead = enrol(client, "lead", "Office")["station"]
+    office = client.cookies[COOKIE]
+    names = {f"station:{bench}": {"name": "Bench one", "taken_out": False},
+             f"station:{lead}": {"name": "Office", "taken_out": False}}  # fmt: skip
+    assert station_docs(client) == names, "and neither role nor token"
+    rev = client.get("/api/docs").json()["rev"]
+    client.post(f"/api/stations/{bench}/revoke")
+    client.post(f"/api/stations/{bench}/revoke")
+    assert station_docs(client, rev) == {f"station:{bench}": {"name": "Bench one", "taken_out": True}}
+    assert client.get("/api/docs").json()["rev"] == rev + 1, "twice changes nothing"
+    # Joining again under another name is how a station is renamed.
+    client.cookies[COOKIE] = cookie
+    code = make_invite(store_of(client), "", "bench", START_MS).code
+    client.post("/api/join", json={"code": code, "name": "Window bench"})
+    client.cookies[COOKIE] = office
+    assert station_docs(client, rev + 1) == {f"station:{bench}": {"name": "Window bench", "taken_out": False}}
+
+
+def test_a_stations_document_is_the_servers_alone(client: TestClient) -> None:
+    lead = enrol(client, "lead", "Office")["station"]
+    for kind in ("station", "settings", "contact"):
+        answer = client.put(f"/api/docs/station:{lead}", json={"kind": kind, "body": {"name": "Mine"}, "base_rev": 1})
+        assert (answer.status_code, slug(answer)) == (400, "bad-field"), kind
+        assert client.put(f"/api/docs/station:{lead}", json={"kind": kind, "body": None}).status_code == 400, kind
+    assert station_docs(client) == {f"station:{lead}": {"name": "Office", "taken_out": False}}
+
+
+def test_a_server_tells_of_stations_that_joined_before_there_were_documents(client: TestClient) -> None:
+    lead = enrol(client, "lead", "Office")["station"]
+    store = store_of(client)
+    with store.database.write() as connection:
+        connection.execute(delete(DocRow).where(DocRow.id == f"station:{lead}"))
+    assert station_docs(client) == {}
+    tell_stations(store)
+    rev = last_rev(store)
+    tell_stations(store)
+    assert station_docs(client) == {f"station:{lead}": {"name": "Office", "taken_out": False}}
+    assert last_rev(store) == rev
+    assert verify(store) == []

@@ -10,7 +10,7 @@ from PIL import Image
 from pypdf import PdfReader
 
 from tests.server.conftest import NOW_MS, Desk, Shop, problem_of
-from tests.server.shop_events import Writer, code, job_events
+from tests.server.shop_events import AT_MS, Writer, code, job_events
 from traymark.docs.keep import put_doc
 from traymark.stations.shop import shared_procedures
 from traymark.tables import table
@@ -22,7 +22,7 @@ ADDRESS = f"/api/jobs/{JOB}/record.pdf"
 
 # Each is said once in the log, and only the shop's form may repeat it.
 SHOPS = (
-    "Nervous customer", "Slipped under the mat", "Wispa", "Try 1", "It was dew", "Refused display", "wrist strap",
+    "Nervous customer", "Slipped under the mat", "Wispa", "Try 1", "It was dew", "Refused display", "Wrist strap",
     "Every entry", "For the shop only", f"{PART[:5]} {PART[5:]}", f"{CORE[:5]} {CORE[5:]}", "Cable torn",
 )  # fmt: skip
 
@@ -175,7 +175,12 @@ def test_letters_are_inside_the_file_and_other_scripts_are_read(desk: Desk) -> N
 
 def test_shop_form_has_every_entry_with_who_and_when(desk: Desk, shop: Shop) -> None:
     text, _ = read(desk.ask("GET", ADDRESS, params={"form": "shop"}))
-    for words in ("Booked in: Quillet 5", "Note: Nervous customer", "Handed over", "1,200,000 ohm, within the limit"):
+    for words in (
+        "Booked in: Quillet 5",
+        "Note: Nervous customer",
+        "Handed over",
+        "1,200,000 ohm, below the limit of 35,000,000 ohm",
+    ):
         assert words in text, words
     assert text.count("Wispa") > 50
 
@@ -207,3 +212,26 @@ def test_job_under_way_is_not_told_as_ended(desk: Desk, writer: Writer) -> None:
     text, _ = read(desk.ask("GET", f"/api/jobs/{BOARD}/record.pdf"))
     assert "Not finished yet" in text
     assert "Not repaired" not in text and "Warranty" not in text
+
+
+def test_static_checks_are_those_that_counted_at_the_work(desk: Desk, writer: Writer) -> None:
+    """Not the one measured since; the limit itself fails; a mat nobody measured is said plainly."""
+    before, day_ms = len(writer.lines), 86_400_000
+    writer.write("strap.checked", None, {"item": "wrist_strap", "ohms": 777, "limit_ohms": 35_000_000}, AT_MS + day_ms)
+    for days, ohms in ((2, 35_000_000), (3, 888)):
+        at_ms = AT_MS + days * day_ms
+        writer.write("strap.checked", None, {"item": "wrist_strap", "ohms": ohms, "limit_ohms": 35_000_000}, at_ms)
+        writer.write("mat.checked", None, {"ohms": 9_999, "limit_ohms": 1_000_000_000}, at_ms)
+        if days == 2:
+            writer.write("step.done", JOB, {"step": "power"}, at_ms)
+    assert desk.push(writer, before + 1).status_code == 200
+    text, _ = read(desk.ask("GET", ADDRESS, params={"form": "shop"}))
+    part = text[text.index("Static checks") : text.index("Every entry")]
+    assert "1,200,000 ohm, below the limit of 35,000,000 ohm. Measured Wednesday 18 November" in part
+    assert "35,000,000 ohm, not below the limit of 35,000,000 ohm. Measured Friday 20 November" in part
+    assert "No check counted for the work of Wednesday 18 November" in part
+    assert f"Bench mat, station {writer.station}" in part
+    assert "9,999 ohm, below the limit of 1,000,000,000 ohm, under the advised least. Measured Friday" in part
+    assert "777 ohm" not in part and "888 ohm" not in part
+    customer, _ = read(desk.ask("GET", ADDRESS))
+    assert "Static" not in customer and "ohm" not in customer

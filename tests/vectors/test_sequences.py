@@ -49,7 +49,7 @@ def test_made_up_logs_meet_every_fault_and_leave_something_in_every_collection()
     faults = {"event-not-json", "event-too-large", "envelope-field", "unknown-field", "missing-field", "bad-field"}
     assert {event.slug for event in events if isinstance(event, Rejected)} == faults
     records = folded(Entry(line.incarnation, line.seq, parse(line.text.encode())) for log in logs for line in log)
-    assert {collection for collection, _ in records} == {"job", "thing", "box", "staff", "chain"}
+    assert {collection for collection, _ in records} == {"job", "thing", "box", "staff", "chain", "station"}
     assert {key for collection, key in records if collection == "chain"} == set(CHAINS)
 
 

@@ -36,6 +36,7 @@ export type Kind =
   | "station.began"
   | "staff.signed_on"
   | "strap.checked"
+  | "mat.checked"
   | "job.booked"
   | "mark.noted"
   | "photo.taken"
@@ -85,6 +86,10 @@ export type Bodies = {
   };
   readonly "strap.checked": {
     readonly item: StrapItem;
+    readonly ohms: number;
+    readonly limit_ohms: number;
+  };
+  readonly "mat.checked": {
     readonly ohms: number;
     readonly limit_ohms: number;
   };

@@ -10,6 +10,7 @@ export class Draft {
     box: new Map(),
     staff: new Map(),
     chain: new Map(),
+    station: new Map(),
   };
 
   constructor(base: State) {

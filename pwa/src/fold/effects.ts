@@ -143,6 +143,8 @@ function readerOf(source: string): Value {
       return (e) => e.job;
     case "@staff":
       return (e) => e.staff;
+    case "@station":
+      return (e) => e.station;
     case "@at":
       return (e) => e.at_ms;
     case "@event":

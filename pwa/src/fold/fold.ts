@@ -10,7 +10,7 @@ import type { AnyRecord, AnyState, State } from "./state.ts";
 export type Entry = { readonly incarnation: string; readonly seq: number; readonly event: Event | Rejected };
 
 /** Raised whenever the meaning of a stored snapshot changes; older snapshots are folded anew. */
-export const FOLD_VERSION = 2;
+export const FOLD_VERSION = 3;
 
 const EFFECTS: ReadonlyMap<string, readonly Effect[]> = new Map(
   Object.entries(kinds).map(([kind, spec]) => [kind, spec.effects.map(compileEffect)]),

@@ -157,8 +157,12 @@ export type Box = {
   readonly findings: readonly Finding[];
 };
 
+/** A measured resistance and the limit it had to stay below. */
+export type StaticCheck = Stamp & { readonly ohms: number; readonly limit_ohms: number };
+
 export type StaffDay = {
-  readonly strap: Readonly<Record<string, Stamp & { readonly ohms: number; readonly limit_ohms: number }>>;
+  readonly strap: Readonly<Record<string, StaticCheck>>;
+  readonly checks: readonly (StaticCheck & { readonly item: string })[];
   readonly signed_on: number | null;
 };
 
@@ -168,9 +172,17 @@ export type State = {
   readonly box: ReadonlyMap<string, Box>;
   readonly staff: ReadonlyMap<string, StaffDay>;
   readonly chain: ReadonlyMap<string, { readonly seq: number }>;
+  readonly station: ReadonlyMap<string, { readonly mats: readonly StaticCheck[] }>;
 };
 
-export const EMPTY: State = { job: new Map(), thing: new Map(), box: new Map(), staff: new Map(), chain: new Map() };
+export const EMPTY: State = {
+  job: new Map(),
+  thing: new Map(),
+  box: new Map(),
+  staff: new Map(),
+  chain: new Map(),
+  station: new Map(),
+};
 
 export type AnyRecord = Record<string, unknown>;
 export type AnyState = Readonly<Record<Collection, ReadonlyMap<string, AnyRecord>>>;

@@ -3,9 +3,9 @@ import type { ComponentChildren } from "preact";
 
 export function Dock({ children }: { readonly children: ComponentChildren }) {
   return (
-    <div class="dock">
+    <section class="dock" aria-label="Next">
       <div class="dock-row">{children}</div>
-    </div>
+    </section>
   );
 }
 

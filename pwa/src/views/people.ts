@@ -1,5 +1,5 @@
-/** Who is who: staff documents, shop settings, cards. */
-import { docs, signedOn } from "../current.ts";
+/** Who is who: staff and station documents, shop settings, cards. */
+import { docs, signedOn, station } from "../current.ts";
 
 export type Role = "counter" | "bench" | "shipping" | "lead";
 export type Staff = {
@@ -17,6 +17,9 @@ export type Shop = {
   readonly phone?: string;
   readonly warranty_days?: number;
   readonly customer_page?: "on" | "off";
+  /** How often static checks are due (esd.json). */
+  readonly strap_interval?: string;
+  readonly mat_interval?: string;
 };
 
 function body<T>(id: string | null): T | null {
@@ -26,6 +29,14 @@ function body<T>(id: string | null): T | null {
 export const staffById = (id: string | null): Staff | null => (id === null ? null : body<Staff>(`staff:${id}`));
 /** The name to show for a staff id. */
 export const staffName = (id: string | null): string => staffById(id)?.name ?? (id === null ? "the station" : id);
+/** A station by its name and id; by its id alone until its document has come (F7.7). */
+export function stationName(id: string): string {
+  const own = station.value;
+  if (own?.station === id) return `this station, ${own.name} (${id})`;
+  const known = body<{ readonly name: string; readonly taken_out: boolean }>(`station:${id}`);
+  if (known === null || known.name === id) return `station ${id}`;
+  return `${known.name} (${id})${known.taken_out ? ", taken out" : ""}`;
+}
 export const signedOnStaff = (): Staff | null => staffById(signedOn.value);
 export const isLead = (): boolean => signedOnStaff()?.role === "lead";
 export const contactCard = (ref: string | null): ContactCard | null => body<ContactCard>(ref);

@@ -1,5 +1,5 @@
 /** The trace of a labelled thing: what it is, where it is, and everything that happened to it, in order (F4.2). */
-import { ownOnTop, state, station } from "../current.ts";
+import { ownOnTop, state } from "../current.ts";
 import { codesOf } from "../events/about.ts";
 import { type Event, eventId, isEvent } from "../events/envelope.ts";
 import { chunksAfter, type Placed, pulledAbout } from "../log/pulled.ts";
@@ -163,10 +163,4 @@ function findingsBy(code: string): ReadonlyMap<string, readonly Slug[]> {
     if (isSlug(finding.slug)) found.set(finding.event, [...(found.get(finding.event) ?? []), finding.slug]);
   }
   return found;
-}
-
-/** A station by its id; this one by its name. Names of others are known to the server only. */
-export function stationName(id: string): string {
-  const own = station.value;
-  return own?.station === id ? `this station, ${own.name}` : `station ${id}`;
 }

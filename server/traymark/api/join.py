@@ -11,10 +11,12 @@ from msgspec import Meta
 from traymark.api import stations, trust
 from traymark.api.body import read_json
 from traymark.api.limits import join_wait_s
+from traymark.api.news import News
 from traymark.api.problems import Problem, refuse
 from traymark.api.who import COOKIE, Station
 from traymark.clock import Clock
 from traymark.config import Settings
+from traymark.docs.keep import last_rev
 from traymark.log.store import Store
 from traymark.refused import Refused
 from traymark.stations.join import join
@@ -42,7 +44,7 @@ class IncarnationAsked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 @post("/api/join", status_code=200)
 async def post_join(
-    request: Request[Any, Any, Any], settings: Settings, clock: Clock, store: Store
+    request: Request[Any, Any, Any], settings: Settings, clock: Clock, store: Store, news: News
 ) -> Response[dict[str, Any]]:
     """Spend a join code for a cookie. Answered means that the station is in the shop."""
     wait_s = join_wait_s(request, clock)
@@ -52,6 +54,7 @@ async def post_join(
     joined = await sync_to_thread(join, store, asked.code, asked.name.strip(), request.cookies.get(COOKIE), clock())
     if isinstance(joined, Refused):
         raise Problem(joined)
+    news.tell(rev=await sync_to_thread(last_rev, store))
     shop = await sync_to_thread(shop_settings, store)
     content = {
         "station": joined.station,

@@ -14,6 +14,7 @@ from traymark.blobs.keep import paper_of
 from traymark.docs.keep import get_doc
 from traymark.log.store import Store
 from traymark.log.trace import events_of
+from traymark.stations.names import station_id
 from traymark.stations.shop import shop_settings
 from traymark.views.record import Known, customer_sheet, shop_sheet
 from traymark.views.record_history import history_lines
@@ -56,11 +57,17 @@ def _draw(store: Store, files: BlobFiles, code: str, form: str, now_ms: int) -> 
         procedure=_body(store, f"procedure:{job['procedure']}.{job['revision']}"),
         thing=lambda thing: store.record("thing", thing),
         staff_name=lambda staff: _staff_name(store, staff),
-        strap=lambda staff: (store.record("staff", staff) or {"strap": {}})["strap"],
+        station_name=lambda station: _station_name(store, station),
+        straps=lambda staff: [
+            check
+            for check in (store.record("staff", staff) or {"checks": []})["checks"]
+            if check["item"] == "wrist_strap"
+        ],
+        mats=lambda station: (store.record("station", station) or {"mats": []})["mats"],
     )
     if form == "shop":
-        history = history_lines(events_of(store, code, _MOST_ENTRIES), known.staff_name, zone)
-        sheet = shop_sheet(known, history)
+        events = events_of(store, code, _MOST_ENTRIES)
+        sheet = shop_sheet(known, events, history_lines(events, known.staff_name, zone))
     else:
         sheet = customer_sheet(known)
 
@@ -76,6 +83,11 @@ def _staff_name(store: Store, staff: str | None) -> str:
         return "the station"
     body = _body(store, f"staff:{staff}")
     return staff if body is None else str(body.get("name") or staff)
+
+
+def _station_name(store: Store, station: str) -> str:
+    name = str((_body(store, station_id(station)) or {}).get("name") or station)
+    return f"station {station}" if name == station else f"{name} ({station})"
 
 
 def _body(store: Store, id_: str) -> dict[str, Any] | None:

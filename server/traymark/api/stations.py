@@ -8,10 +8,12 @@ from litestar.concurrency import sync_to_thread
 from msgspec import Meta
 
 from traymark.api.body import read_json
+from traymark.api.news import News
 from traymark.api.problems import Problem
 from traymark.api.who import Station, require_lead
 from traymark.clock import Clock
 from traymark.config import Settings
+from traymark.docs.keep import last_rev
 from traymark.log.store import Store
 from traymark.stations.invites import make_invite
 from traymark.stations.join_qr import svg_qr
@@ -45,12 +47,13 @@ async def get_stations(station: Station, store: Store) -> list[dict[str, Any]]:
 
 
 @post("/api/stations/{station_id:str}/revoke", status_code=200)
-async def post_revoke(station_id: str, station: Station, clock: Clock, store: Store) -> dict[str, Any]:
+async def post_revoke(station_id: str, station: Station, clock: Clock, store: Store, news: News) -> dict[str, Any]:
     """Take a station out. Its entries stay; it may join again with a new code."""
     require_lead(station)
     refused = await sync_to_thread(revoke, store, station_id, clock())
     if refused is not None:
         raise Problem(refused)
+    news.tell(rev=await sync_to_thread(last_rev, store))
     return {"station": station_id}
 
 

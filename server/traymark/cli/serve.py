@@ -26,6 +26,7 @@ from traymark.config import Settings
 from traymark.log.database import StoreInUse
 from traymark.log.store import SchemaUnknown
 from traymark.stations.invites import VALID_MS, make_invite
+from traymark.stations.names import tell_stations
 from traymark.stations.roll import has_stations
 from traymark.stations.shop import begin_shop, host_time_zone
 from traymark.tls.host_names import HostNames, find_host_names
@@ -48,6 +49,7 @@ def run(options: argparse.Namespace) -> int:
     app = open_app(replace(settings, public_url="" if is_local else base_url))
     store = app.state.store
     begin_shop(store, host_time_zone())
+    tell_stations(store)
     keep_address(settings.data_dir, base_url)
 
     def announce() -> None:

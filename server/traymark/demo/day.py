@@ -16,6 +16,7 @@ from traymark.docs.keep import put_doc
 from traymark.events.field_types import ALPHABET
 from traymark.log.store import Store
 from traymark.refused import Refused
+from traymark.tables import table
 from traymark_labels.codes import imei_check_digit
 from traymark_labels.payload import ticket_payload
 
@@ -245,12 +246,11 @@ def people_come_in(day: Day) -> None:
         ("quarto", "shipping", 5.0),
     ):  # fmt: skip
         day.plan.add(day.ago(hours=hours), station, day.staff[person], "staff.signed_on", None, {"with": "badge"})
-    for item, ohms, limit in (
-        ("wrist_strap", 1_120_000, shop.WRIST_LIMIT_OHMS),
-        ("mat", 24_000_000, shop.MAT_LIMIT_OHMS),
-    ):
-        body = {"item": item, "ohms": ohms, "limit_ohms": limit}
-        day.plan.add(day.ago(hours=5.95), "bench1", day.staff["fennick"], "strap.checked", None, body)
+    limits = {item: check["below_ohms"] for item, check in table("esd")["checks"].items()}
+    strap = {"item": "wrist_strap", "ohms": 1_120_000, "limit_ohms": limits["wrist_strap"]}
+    mat = {"ohms": 24_000_000, "limit_ohms": limits["mat"]}
+    day.plan.add(day.ago(hours=5.95), "bench1", day.staff["fennick"], "strap.checked", None, strap)
+    day.plan.add(day.ago(hours=5.95), "bench1", day.staff["fennick"], "mat.checked", None, mat)
 
 
 def _boxes(day: Day) -> dict[str, Box]:

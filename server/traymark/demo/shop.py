@@ -68,7 +68,3 @@ SUPPLIERS = {
 
 SUPPLIER_OF = {DISPLAY: BRINDLE, BATTERY: HALFMOON}
 LOTS = {DISPLAY: ("BR-0931", "BR-0958"), BATTERY: ("HM-7714", "HM-7730")}
-
-# S20.20: a wrist strap system below 35 megohm, a worksurface below 1 gigohm (ANSI/ESD S20.20, by secondary pages).
-WRIST_LIMIT_OHMS = 35_000_000
-MAT_LIMIT_OHMS = 1_000_000_000

@@ -3,7 +3,7 @@
 from typing import Any, NamedTuple
 
 import msgspec
-from sqlalchemy import func
+from sqlalchemy import Connection, func
 from sqlalchemy.dialects.sqlite import insert
 from sqlmodel import col, select
 
@@ -60,16 +60,28 @@ def put_doc(
         present = None if held is None else held[1]
         if kind not in CARD_KINDS and (base_rev or None) != present:
             return Refused("doc-changed", extra={"rev": present})
-        rev = (connection.execute(select(func.max(DocRow.rev))).scalar() or 0) + 1
-        # What is overwritten may be a name or a number: no copy of it stays in the file's free space.
-        connection.exec_driver_sql("PRAGMA secure_delete = ON")
-        row = insert(DocRow).values(id=id_, kind=kind, rev=rev, body=text)
-        connection.execute(
-            row.on_conflict_do_update(index_elements=["id"], set_={"rev": row.excluded.rev, "body": row.excluded.body})
-        )
-        connection.exec_driver_sql("PRAGMA secure_delete = FAST")
+        doc = _write(connection, id_, kind, text)
     if text is None:
         store.database.empty_journal()
+    return doc
+
+
+def keep_doc(connection: Connection, id_: str, kind: str, text: str) -> None:
+    """Write a document of the server's own (F7.7) within its transaction. What already stands is not written again."""
+    held = connection.execute(select(DocRow.body).where(col(DocRow.id) == id_)).first()
+    if held is None or held[0] != text:
+        _write(connection, id_, kind, text)
+
+
+def _write(connection: Connection, id_: str, kind: str, text: str | None) -> Doc:
+    rev = (connection.execute(select(func.max(DocRow.rev))).scalar() or 0) + 1
+    # What is overwritten may be a name or a number: no copy of it stays in the file's free space.
+    connection.exec_driver_sql("PRAGMA secure_delete = ON")
+    row = insert(DocRow).values(id=id_, kind=kind, rev=rev, body=text)
+    connection.execute(
+        row.on_conflict_do_update(index_elements=["id"], set_={"rev": row.excluded.rev, "body": row.excluded.body})
+    )
+    connection.exec_driver_sql("PRAGMA secure_delete = FAST")
     return Doc(id_, kind, rev, text)
 
 

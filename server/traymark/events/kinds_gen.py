@@ -39,6 +39,7 @@ Kind = Literal[
     "station.began",
     "staff.signed_on",
     "strap.checked",
+    "mat.checked",
     "job.booked",
     "mark.noted",
     "photo.taken",
@@ -93,6 +94,13 @@ class StrapChecked(TypedDict):
     """Body of `strap.checked`."""
 
     item: StrapItem
+    ohms: int
+    limit_ohms: int
+
+
+class MatChecked(TypedDict):
+    """Body of `mat.checked`."""
+
     ohms: int
     limit_ohms: int
 

@@ -195,6 +195,8 @@ def _value(source: str) -> Value:
             return attrgetter("job")
         case "@staff":
             return attrgetter("staff")
+        case "@station":
+            return attrgetter("station")
         case "@at":
             return attrgetter("at_ms")
         case "@event":

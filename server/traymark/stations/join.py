@@ -9,6 +9,7 @@ from traymark.log.rows import InviteRow, StationRow
 from traymark.log.store import Store
 from traymark.refused import Refused
 from traymark.stations.incarnations import give_incarnation, unused_letters
+from traymark.stations.names import tell_station
 from traymark.stations.secrets_made import hash_of, new_token, read_join_code
 
 
@@ -57,6 +58,7 @@ def join(store: Store, typed_code: str, name: str, cookie: str | None, now_ms: i
             }
             connection.execute(insert(StationRow).values(values))
         incarnation = give_incarnation(connection, station)
+        tell_station(connection, station)
     return Joined(station, own_name, role, incarnation, token)
 
 

@@ -9,6 +9,7 @@ from traymark.log.rows import ChainRow, EventRow, IncarnationRow, StationRow
 from traymark.log.store import Store
 from traymark.refused import Refused
 from traymark.stations.incarnations import give_incarnation, given_to
+from traymark.stations.names import tell_station
 
 # A station takes a new prefix when it joins, is restored or forks. One that does so more often is broken, and must
 # not use up the shop's prefixes.
@@ -65,6 +66,7 @@ def revoke(store: Store, station: str, now_ms: int) -> Refused | None:
             return Refused("not-found")
         own = (col(StationRow.id) == station) & col(StationRow.revoked_at_ms).is_(None)
         connection.execute(update(StationRow).where(own).values(revoked_at_ms=now_ms))
+        tell_station(connection, station)
     return None
 
 

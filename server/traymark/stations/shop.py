@@ -9,7 +9,7 @@ import msgspec
 from traymark.docs.keep import get_doc, put_doc
 from traymark.log.store import Store
 from traymark.refused import Refused
-from traymark.tables import shared_dir
+from traymark.tables import shared_dir, table
 
 SETTINGS_ID = "shop"
 CATALOGUE_ID = "catalogue"
@@ -38,6 +38,7 @@ def starter_settings(time_zone: str) -> dict[str, Any]:
         "time_zone": time_zone,
         "warranty_days": _WARRANTY_DAYS,
         "customer_page": "off",
+        **{check["setting"]: check["default"] for check in table("esd")["checks"].values()},
         "emergency_card": "Battery hot, swollen, leaking or smoking: stop. Keep people away. "
         "Follow local rules and call trained help.",
     }

@@ -8,7 +8,9 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal, cast
 
+from traymark.events.envelope import Event
 from traymark.rules.attribution import attribute
+from traymark.rules.esd import Item, interval_of, is_under_advice, passes, work_days
 from traymark.tables import stages, table
 from traymark.views.ticket_page import moment_text
 
@@ -34,7 +36,9 @@ class Known:
     procedure: Record | None
     thing: Callable[[str], Record | None]
     staff_name: Callable[[str | None], str]
-    strap: Callable[[str], Record]
+    station_name: Callable[[str], str]
+    straps: Callable[[str], list[Record]]
+    mats: Callable[[str], list[Record]]
 
 
 @dataclass(frozen=True)
@@ -122,7 +126,7 @@ def customer_sheet(known: Known) -> Sheet:
     )
 
 
-def shop_sheet(known: Known, history: Iterable[tuple[str, str, str]]) -> Sheet:
+def shop_sheet(known: Known, events: Iterable[Event], history: Iterable[tuple[str, str, str]]) -> Sheet:
     """The long form: the short one and all that the shop knows. `history` is (when, who, what) of each event."""
     short = customer_sheet(known)
     job = known.job
@@ -139,7 +143,7 @@ def shop_sheet(known: Known, history: Iterable[tuple[str, str, str]]) -> Sheet:
         Part("Told", lines=tuple(
             f"{t['what'].replace('-', ' ')}, {t['channel'].replace('_', ' ')}: {_by(known, t)}" for t in job["told"])),
         Part("Broken rules", tuple((_problem(f["slug"]), f"entry {f['event']}") for f in job["findings"])),
-        Part("Static checks", tuple(_straps(known))),
+        Part("Static checks", tuple(_static_checks(known, events))),
         Part("Every entry", tuple((f"{when}, {who}", what) for when, who, what in history), is_list=True),
     ]  # fmt: skip
     return replace(
@@ -313,16 +317,41 @@ def _tries(known: Known) -> Iterable[str]:
         )
 
 
-def _straps(known: Known) -> Iterable[tuple[str, str]]:
-    job = known.job
-    people = {job["bench_staff"], *(stamp["staff"] for stamp in job["steps"].values())} - {None}
-    for staff in sorted(people):
-        for item, stamp in known.strap(staff).items():
-            says = "within the limit" if stamp["ohms"] <= stamp["limit_ohms"] else "above the limit"
-            yield (
-                f"{known.staff_name(staff)}, {item.replace('_', ' ')}",
-                f"{stamp['ohms']:,} ohm, {says}. Last measured {_when(known, stamp['at_ms'])}",
-            )
+def _static_checks(known: Known, events: Iterable[Event]) -> Iterable[tuple[str, str]]:
+    """What counted while the job was worked on. Work is a step that was done, also one that was taken back later."""
+    people: dict[str, list[int]] = {}
+    benches: dict[str, list[int]] = {}
+    for event in events:
+        if event.known and event.kind == "step.done":
+            benches.setdefault(event.station, []).append(event.at_ms)
+            if event.staff is not None:
+                people.setdefault(event.staff, []).append(event.at_ms)
+    for staff, moments in sorted(people.items()):
+        yield from _checked(
+            known, "wrist_strap", f"Wrist strap, {known.staff_name(staff)}", moments, known.straps(staff)
+        )
+    for station, moments in sorted(benches.items()):
+        yield from _checked(known, "mat", f"Bench mat, {known.station_name(station)}", moments, known.mats(station))
+
+
+def _checked(
+    known: Known, item: Item, about: str, moments: list[int], checks: list[Record]
+) -> Iterable[tuple[str, str]]:
+    interval, zone = interval_of(item, known.settings), str(known.settings.get("time_zone") or "")
+    for day in work_days(moments, [check["at_ms"] for check in checks], interval, zone):
+        if day.without_ms is not None:
+            yield about, f"No check counted for the work of {_when(known, day.without_ms)}"
+        for n in day.checks:
+            measured, work = _when(known, checks[n]["at_ms"]), _when(known, day.first_ms)
+            yield about, f"{_reading(item, checks[n])}. Measured {measured}, for the work from {work}"
+
+
+def _reading(item: Item, check: Record) -> str:
+    ohms, limit = check["ohms"], check["limit_ohms"]
+    if not passes(ohms, limit):
+        return f"{ohms:,} ohm, not below the limit of {limit:,} ohm"
+    advice = ", under the advised least" if is_under_advice(item, ohms) else ""
+    return f"{ohms:,} ohm, below the limit of {limit:,} ohm{advice}"
 
 
 def _said(known: Known, stamps: list[Record], name: str) -> Iterable[str]:

@@ -54,7 +54,7 @@ function Tagging({ bench, step }: Props) {
   const photograph = async (picture: Blob): Promise<void> => {
     const taken = await takePhoto(bench.code, "core", picture);
     if (!taken.ok) return setProblem(taken.problem);
-    answers.change({ photos: [...photos, taken.value] });
+    answers.change((now) => ({ photos: [...now.photos, taken.value] }));
   };
   const tag = async (): Promise<void> => {
     if (condition === null) return setProblem({ slug: "answer-missing", detail: "The condition of the old part." });

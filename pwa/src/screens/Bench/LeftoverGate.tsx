@@ -31,7 +31,7 @@ export function LeftoverGate({ bench, step }: { readonly bench: Bench; readonly 
   const photograph = async (picture: Blob): Promise<void> => {
     const taken = await takePhoto(bench.code, "leftover", picture);
     if (!taken.ok) return setProblem(taken.problem);
-    answers.change({ photos: [...photos, taken.value] });
+    answers.change((now) => ({ photos: [...now.photos, taken.value] }));
   };
   const close = async (): Promise<void> => {
     const written = await closeJob(bench.code, step.id, looked.length === LOOKS.length, photos);

@@ -45,7 +45,7 @@ export function LiquidGate({ bench, step }: { readonly bench: Bench; readonly st
   const photograph = async (what: string, picture: Blob): Promise<void> => {
     const taken = await takePhoto(bench.code, "liquid", picture);
     if (!taken.ok) return setProblem(taken.problem);
-    answers.change({ photos: { ...photos, [what]: taken.value } });
+    answers.change((now) => ({ photos: { ...now.photos, [what]: taken.value } }));
   };
   const decide = async (): Promise<void> => {
     if (indicator === null) return setProblem({ slug: "answer-missing", detail: "The indicator." });

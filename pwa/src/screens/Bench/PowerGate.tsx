@@ -35,7 +35,7 @@ export function PowerGate({ bench, step }: { readonly bench: Bench; readonly ste
   const photograph = async (picture: Blob): Promise<void> => {
     const taken = await takePhoto(bench.code, "battery", picture);
     if (!taken.ok) return setProblem(taken.problem);
-    answers.change({ photos: [...photos, taken.value] });
+    answers.change((now) => ({ photos: [...now.photos, taken.value] }));
   };
   const decide = async (): Promise<void> => {
     if (battery === null) return setProblem({ slug: "answer-missing", detail: "The state of the battery." });

@@ -19,10 +19,10 @@ import { TrayDrawing } from "./Drawings.tsx";
 import { HandsMore } from "./HandsMore.tsx";
 import { LEDGER_ID, LedgerLine, LedgerPanel } from "./LedgerPanel.tsx";
 import { Measure } from "./Measure.tsx";
+import { StaticChecks } from "./StaticChecks.tsx";
 import { StepFace } from "./StepFace.tsx";
 import { lookedBack, StepKeys } from "./StepKeys.tsx";
 import { StepList } from "./StepList.tsx";
-import { StrapCheck } from "./StrapCheck.tsx";
 import { useWide } from "./wide.ts";
 
 type Props = {
@@ -58,7 +58,7 @@ export function StepPage({ bench, step, problem, children, action, onMain }: Pro
         <div class="two">
           <div class="stack bench-step">
             <Progress bench={bench} step={step} />
-            <StrapCheck />
+            <StaticChecks />
             {bench.stopped && <StoppedMark bench={bench} />}
             {bench.tray === null && isWork && (
               <Notice tone="warn" title="No tray is bound to this job">

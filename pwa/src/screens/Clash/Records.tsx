@@ -1,8 +1,8 @@
 /** The last records about a thing's place, side by side: where, who, when, from which station. */
 import type { Head } from "../../fold/state.ts";
 import { dayTime } from "../../ui/format.ts";
-import { staffName } from "../../views/people.ts";
-import { type Line, placeWords, stationName } from "../../views/trace.ts";
+import { staffName, stationName } from "../../views/people.ts";
+import { type Line, placeWords } from "../../views/trace.ts";
 import { SavedMark } from "../Trace/SavedMark.tsx";
 
 type Props = { readonly heads: Readonly<Record<string, Head>>; readonly lines: readonly Line[] };

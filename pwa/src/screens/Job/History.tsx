@@ -1,10 +1,15 @@
 /** The rest of the record: condition, photos, promises, what was told, notes, earlier jobs. */
+
+import { state } from "../../current.ts";
 import type { Side } from "../../events/kinds.gen.ts";
 import type { Job } from "../../fold/state.ts";
 import { stages } from "../../tables.ts";
 import { dayTime } from "../../ui/format.ts";
+import { useLoaded } from "../../ui/loaded.ts";
+import { Shape, type ShapeName } from "../../ui/Shape.tsx";
 import { consentTitle, MARK_NAMES, SIDE_NAMES, zoneName } from "../../views/booking.ts";
 import { staffName } from "../../views/people.ts";
+import { type CheckLine, readJobChecks } from "../../views/staticChecks.ts";
 import { earlierJobs, toldWords } from "../../views/status.ts";
 import { Outline } from "../Book/Outline.tsx";
 import { PhotoStrip } from "../photos/PhotoStrip.tsx";
@@ -47,6 +52,7 @@ export function History({ code, job }: Props) {
           title="New promises"
           rows={job.promises.map((p) => ({ ...p, text: `${dayTime(p.promised_at_ms)}: ${p.why}` }))}
         />
+        <StaticChecks code={code} />
         {job.consents.length > 0 && (
           <section class="stack" aria-label="Agreed">
             <h2>Agreed</h2>
@@ -72,6 +78,30 @@ export function History({ code, job }: Props) {
         )}
       </div>
     </div>
+  );
+}
+
+const SIGNS: Readonly<Record<CheckLine["tone"], ShapeName>> = { good: "done", warn: "warn", stop: "stop" };
+
+/** The static checks that counted while the job was worked on. */
+function StaticChecks({ code }: { readonly code: string }) {
+  const lines = useLoaded(() => readJobChecks(code), [code, state.value]);
+  if (lines === undefined || lines.length === 0) return null;
+  return (
+    <section class="stack" aria-label="Static checks">
+      <h2>Static checks</h2>
+      <ul class="rows">
+        {lines.map(({ about, says, tone }) => (
+          <li key={`${about} ${says}`}>
+            <span class={`mark ${tone}`}>
+              <Shape name={SIGNS[tone]} />
+              {about}
+            </span>
+            <div>{says}</div>
+          </li>
+        ))}
+      </ul>
+    </section>
   );
 }
 

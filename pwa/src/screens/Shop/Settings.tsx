@@ -3,6 +3,7 @@ import { useState } from "preact/hooks";
 import { saveShop } from "../../actions/shop.ts";
 import { docs } from "../../current.ts";
 import type { Problem } from "../../problem.ts";
+import { esdChecks, type Item, intervalName, intervalOf } from "../../rules/esd.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { Notice } from "../../ui/Notice.tsx";
@@ -23,12 +24,14 @@ const FIELDS: readonly (readonly [keyof Typed, string, string?])[] = [
 export function Settings() {
   const [typed, setTyped] = useState<Typed>(() => asTyped(shop()));
   const [page, setPage] = useState(shop().customer_page ?? "off");
+  const [intervals, setIntervals] = useState(asIntervals(shop()));
   const [readAt, setReadAt] = useState(revision());
   const [problem, setProblem] = useState<Problem | null>(null);
   const [isSaved, setSaved] = useState(false);
   const readAgain = (): void => {
     setTyped(asTyped(shop()));
     setPage(shop().customer_page ?? "off");
+    setIntervals(asIntervals(shop()));
     setReadAt(revision());
     setProblem(null);
   };
@@ -36,7 +39,7 @@ export function Settings() {
     setSaved(false);
     const read = readSettings(typed);
     if (!read.ok) return setProblem(read.problem);
-    const saved = await saveShop({ ...read.value, customer_page: page }, readAt);
+    const saved = await saveShop({ ...read.value, customer_page: page, ...intervals }, readAt);
     setProblem(saved.ok ? null : saved.problem);
     if (!saved.ok) return;
     setSaved(true);
@@ -65,6 +68,15 @@ export function Settings() {
           value={page}
           onChoose={setPage}
         />
+        {ITEMS.map((item) => (
+          <Choice
+            key={item}
+            label={`Static check, ${esdChecks[item].name.toLowerCase()}`}
+            options={esdChecks[item].intervals.map((value) => ({ value, name: intervalName(value) }))}
+            value={intervals[esdChecks[item].setting]}
+            onChoose={(value) => setIntervals({ ...intervals, [esdChecks[item].setting]: value })}
+          />
+        ))}
         {problem !== null && (
           <SeenRefusal problem={problem}>
             {problem.slug === "doc-changed" && <Button onPress={readAgain}>Show what stands now</Button>}
@@ -80,6 +92,13 @@ export function Settings() {
     </>
   );
 }
+
+const ITEMS: readonly Item[] = ["wrist_strap", "mat"];
+
+const asIntervals = (kept: Shop) => ({
+  strap_interval: intervalOf("wrist_strap", kept),
+  mat_interval: intervalOf("mat", kept),
+});
 
 const revision = (): number => docs.value.get("shop")?.rev ?? 0;
 

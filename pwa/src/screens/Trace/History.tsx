@@ -2,8 +2,8 @@
 
 import { problemText } from "../../problem.ts";
 import { Notice } from "../../ui/Notice.tsx";
-import { staffName } from "../../views/people.ts";
-import { type Line, type SetAside, stationName } from "../../views/trace.ts";
+import { staffName, stationName } from "../../views/people.ts";
+import type { Line, SetAside } from "../../views/trace.ts";
 import { SavedMark } from "./SavedMark.tsx";
 import { SetAsideList } from "./SetAsideList.tsx";
 import { whenWords } from "./when.ts";

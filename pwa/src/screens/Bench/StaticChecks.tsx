@@ -1,0 +1,94 @@
+/** The static checks that are due: open in plain sight until they were made, and what to do when one fails. They never block. */
+import { useState } from "preact/hooks";
+import { checkStatic } from "../../actions/staticCheck.ts";
+import { nowMs } from "../../device/clock.ts";
+import type { Problem } from "../../problem.ts";
+import { esdChecks, type Item, type OhmUnit } from "../../rules/esd.ts";
+import { Button } from "../../ui/Dock.tsx";
+import { Choice, TextField } from "../../ui/fields.tsx";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
+import { ohmText, standing } from "../../views/staticChecks.ts";
+
+const UNITS: readonly { readonly value: OhmUnit; readonly name: string }[] = [
+  { value: "k", name: "k ohm" },
+  { value: "M", name: "M ohm" },
+];
+
+type Words = {
+  readonly open: string;
+  readonly failed: string;
+  readonly field: string;
+  readonly enter: string;
+  readonly help: string;
+};
+const WORDS: Readonly<Record<Item, Words>> = {
+  wrist_strap: {
+    open: "Static check of the wrist strap is due",
+    failed: "Wrist strap failed its static check",
+    field: "Wrist strap, measured",
+    enter: "Enter the reading",
+    help: "Moisten or tighten the strap, try another cord, then measure again. Until it passes touch no board.",
+  },
+  mat: {
+    open: "Static check of this bench's mat is due",
+    failed: "Bench mat failed its static check",
+    field: "Mat to ground, measured",
+    enter: "Enter the mat's reading",
+    help: "Clean the mat, press its ground snap home, try another cord, then measure again. Until it passes work on another bench.",
+  },
+};
+
+/** One at a time: the strap first. */
+export function StaticChecks() {
+  const due = (["wrist_strap", "mat"] as const).find((item) => standing(item, nowMs()).kind !== "passed");
+  return due === undefined ? null : <StaticCheck item={due} key={due} />;
+}
+
+function StaticCheck({ item }: { readonly item: Item }) {
+  const [entering, setEntering] = useState(false);
+  const [measured, setMeasured] = useState("");
+  const [unit, setUnit] = useState<OhmUnit>("M");
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const now = standing(item, nowMs());
+  const words = WORDS[item];
+  const enter = async (): Promise<void> => {
+    const written = await checkStatic(item, measured, unit);
+    if (!written.ok) return setProblem(written.problem);
+    setProblem(null);
+    setEntering(false);
+    setMeasured("");
+  };
+  const failed = now.kind === "failed";
+  return (
+    <Notice tone="warn" title={failed ? `${words.failed}: ${ohmText(now.ohms)}` : words.open}>
+      {failed && <p>{words.help}</p>}
+      {entering ? (
+        <div class="stack">
+          <TextField label={words.field} value={measured} onInput={setMeasured} inputMode="decimal" maxLength={12} />
+          <Choice label="Unit" options={UNITS} value={unit} onChoose={setUnit} across />
+          <Limits item={item} />
+          {problem !== null && <Refusal problem={problem} />}
+          <Button onPress={() => void enter()}>{words.enter}</Button>
+        </div>
+      ) : (
+        <Button onPress={() => setEntering(true)}>{failed ? "Measure again" : words.enter}</Button>
+      )}
+    </Notice>
+  );
+}
+
+function Limits({ item }: { readonly item: Item }) {
+  const { below_ohms, source, advised_from_ohms, advised_source } = esdChecks[item];
+  return (
+    <>
+      <p class="small">
+        Must be below {ohmText(below_ohms)} ({source}).
+      </p>
+      {advised_from_ohms !== undefined && (
+        <p class="small">
+          {ohmText(advised_from_ohms)} or more is advised ({advised_source}).
+        </p>
+      )}
+    </>
+  );
+}

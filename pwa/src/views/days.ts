@@ -1,0 +1,28 @@
+/** Calendar days on the shop's clock. */
+import type { DayOf } from "../rules/esd.ts";
+import { shop } from "./people.ts";
+
+const DAY_MS = 86_400_000;
+/** 9999-12-30, the last day of which every zone still has one after it. */
+const LAST_MS = 253_402_128_000_000;
+
+export const shopDay = (): DayOf => dayIn(shop().time_zone ?? "");
+
+/** The number of a moment's calendar day in a zone; in UTC where the zone is not known. */
+export function dayIn(timeZone: string): DayOf {
+  const parts = formatIn(timeZone);
+  return (atMs) => {
+    const found = parts.formatToParts(Math.min(atMs, LAST_MS));
+    const part = (type: Intl.DateTimeFormatPartTypes) => Number(found.find((p) => p.type === type)?.value);
+    return Date.UTC(part("year"), part("month") - 1, part("day")) / DAY_MS;
+  };
+}
+
+function formatIn(timeZone: string): Intl.DateTimeFormat {
+  const parts = { year: "numeric", month: "numeric", day: "numeric", calendar: "gregory" } as const;
+  try {
+    return new Intl.DateTimeFormat("en", { ...parts, timeZone });
+  } catch {
+    return new Intl.DateTimeFormat("en", { ...parts, timeZone: "UTC" });
+  }
+}

@@ -1,0 +1,33 @@
+"""What stations know of each other: a document each, so that a history names them offline too (F7.7)."""
+
+import msgspec
+from sqlalchemy import Connection
+from sqlmodel import col, select
+
+from traymark.docs.keep import keep_doc
+from traymark.log.rows import StationRow
+from traymark.log.store import Store
+
+KIND = "station"
+
+
+def tell_station(connection: Connection, station: str) -> None:
+    """Write the document of a station as it is now. Part of the transaction that changed the station."""
+    query = select(StationRow.name, StationRow.revoked_at_ms).where(col(StationRow.id) == station)
+    name, revoked_at_ms = connection.execute(query).one()
+    body = {"name": name, "taken_out": revoked_at_ms is not None}
+    keep_doc(connection, station_id(station), KIND, msgspec.json.encode(body, order="sorted").decode())
+
+
+def tell_stations(store: Store) -> None:
+    """Write the documents that are missing: of stations that joined before there were any."""
+    with store.database.write() as connection:
+        for station in (
+            connection.execute(select(StationRow.id).order_by(col(StationRow.created_at_ms))).scalars().all()
+        ):
+            tell_station(connection, station)
+
+
+def station_id(station: str) -> str:
+    """The document of a station."""
+    return f"station:{station}"

@@ -1,5 +1,6 @@
 /** The camera for evidence photos: a picture to aim by, one frame of it as a photo, and the lamp where the camera has one. */
 import { ok, type Result, refuse } from "../problem.ts";
+import { reencode } from "./encode.ts";
 
 export type Lens = {
   /** Whether the lamp can be switched. */
@@ -51,9 +52,8 @@ export async function openLens(video: HTMLVideoElement): Promise<Result<Lens>> {
 
 async function frameOf(video: HTMLVideoElement): Promise<Blob | null> {
   if (video.readyState < HTMLMediaElement.HAVE_CURRENT_DATA || video.videoWidth === 0) return null;
-  const canvas = document.createElement("canvas");
-  canvas.width = video.videoWidth;
-  canvas.height = video.videoHeight;
-  canvas.getContext("2d")?.drawImage(video, 0, 0);
-  return new Promise((done) => canvas.toBlob(done, "image/jpeg", QUALITY));
+  const frame = await createImageBitmap(video).catch(() => null);
+  const made = frame === null ? null : await reencode(frame, Number.POSITIVE_INFINITY, QUALITY);
+  frame?.close();
+  return made === null ? null : new Blob([made.bytes], { type: "image/jpeg" });
 }

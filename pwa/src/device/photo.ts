@@ -4,6 +4,7 @@ import type { KeptPhoto } from "../log/db.ts";
 import { withDb } from "../log/db.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { nowMs } from "./clock.ts";
+import { reencode } from "./encode.ts";
 
 export const LONG_SIDE_PX = 2048;
 const QUALITY = 0.86;
@@ -19,19 +20,9 @@ export type TakenPhoto = {
 
 /** Re-encode a picture and keep it until the server has it. Durable on return. `blob-not-image`, `storage-failed`. */
 export async function keepPhoto(job: string, picture: Blob): Promise<Result<TakenPhoto>> {
-  const bitmap = await createImageBitmap(picture, { imageOrientation: "from-image" }).catch(() => null);
-  if (bitmap === null) return refuse("blob-not-image");
-  const scale = Math.min(1, LONG_SIDE_PX / Math.max(bitmap.width, bitmap.height));
-  const width = Math.max(1, Math.round(bitmap.width * scale));
-  const height = Math.max(1, Math.round(bitmap.height * scale));
-  const canvas = document.createElement("canvas");
-  canvas.width = width;
-  canvas.height = height;
-  canvas.getContext("2d")?.drawImage(bitmap, 0, 0, width, height);
-  bitmap.close();
-  const blob = await new Promise<Blob | null>((done) => canvas.toBlob(done, "image/jpeg", QUALITY));
-  if (blob === null) return refuse("blob-not-image");
-  const bytes = await blob.arrayBuffer();
+  const made = await reencode(picture, LONG_SIDE_PX, QUALITY);
+  if (made === null) return refuse("blob-not-image");
+  const { bytes, width, height } = made;
   const hash = await sha256(bytes);
   const kept: KeptPhoto = { sha256: hash, bytes, type: "image/jpeg", job, at_ms: nowMs() };
   try {

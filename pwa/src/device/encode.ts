@@ -1,0 +1,52 @@
+/**
+ * Drawing a picture anew as a JPEG. In a worker where the browser can: on the page itself the browser encodes only
+ * when it finds a quiet moment, and on a busy station that was seen to take from one to seven seconds.
+ */
+import { type Encoded, encoded, type Order } from "./encoding.ts";
+
+export type { Encoded } from "./encoding.ts";
+
+let worker: Worker | null | undefined;
+let asked = 0;
+const waiting = new Map<number, (made: Encoded | null) => void>();
+
+/** The picture with its long side at most `most` pixels and nothing else of the file; null when it is no picture. */
+export async function reencode(picture: Blob | ImageBitmap, most: number, quality: number): Promise<Encoded | null> {
+  worker ??= startWorker();
+  // A browser that cannot do it there may be able to here.
+  return (await byWorker({ picture, most, quality })) ?? encoded({ picture, most, quality }, onPage);
+}
+
+function startWorker(): Worker | null {
+  if (typeof OffscreenCanvas === "undefined" || typeof Worker === "undefined") return null;
+  const started = new Worker(new URL("./encodeWorker.ts", import.meta.url), { type: "module" });
+  started.onmessage = ({ data }: MessageEvent<{ readonly id: number; readonly made: Encoded | null }>) => {
+    waiting.get(data.id)?.(data.made);
+    waiting.delete(data.id);
+  };
+  started.onerror = () => {
+    worker = null;
+    for (const done of waiting.values()) done(null);
+    waiting.clear();
+  };
+  return started;
+}
+
+function byWorker(order: Order): Promise<Encoded | null> {
+  const by = worker;
+  if (by === null || by === undefined) return Promise.resolve(null);
+  asked += 1;
+  const id = asked;
+  return new Promise((done) => {
+    waiting.set(id, done);
+    by.postMessage({ id, order });
+  });
+}
+
+function onPage(bitmap: ImageBitmap, width: number, height: number, quality: number): Promise<Blob | null> {
+  const canvas = document.createElement("canvas");
+  canvas.width = width;
+  canvas.height = height;
+  canvas.getContext("2d")?.drawImage(bitmap, 0, 0, width, height);
+  return new Promise((done) => canvas.toBlob(done, "image/jpeg", quality));
+}

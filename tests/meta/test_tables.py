@@ -5,6 +5,7 @@ import json
 import re
 from collections.abc import Iterator
 from functools import cache
+from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -111,6 +112,20 @@ def test_attribution_rows_are_each_the_first_to_fit_something() -> None:
         for final in results
     }
     assert firsts == set(range(len(rows)))
+
+
+def test_prefit_rows_lead_to_what_events_know_and_leave_nothing_out() -> None:
+    prefit, events = table("prefit"), table("events")
+    assert set(prefit["actions"]) == set(events["enums"]["try_action"])
+    assert f"int(1,{prefit['most_tries']})" == events["kinds"]["prefit.tried"]["fields"]["try"]
+    facts = table("schema/prefit.schema")["properties"]["rows"]["items"]["properties"]["when"]["properties"]
+    values = {fact: row["items"]["enum"] for fact, row in facts.items()}
+    situations = [dict(zip(values, held, strict=True)) for held in product(*values.values())]
+    firsts = {
+        next(n for n, row in enumerate(prefit["rows"]) if all(held[f] in may for f, may in row["when"].items()))
+        for held in situations
+    }
+    assert firsts == set(range(len(prefit["rows"])))
 
 
 @pytest.mark.parametrize("path", PROCEDURES, ids=name_of)

@@ -351,14 +351,14 @@ describe("pre-fit", () => {
   test("the second unit passes: the first is dead on arrival, and every try is kept", async () => {
     await assignPart(JOB, PART);
     await readAll(1, ["touch"]);
-    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { kind: "try", action: "reseat" } });
+    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { next: "reseat" } });
     expect(slug(await closeTry(JOB, "prefit"))).toBe("tests-open");
     await readAll(2, ["touch"]);
-    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { kind: "try", action: "second_unit" } });
+    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { next: "second_unit" } });
     expect(slug(await assignPart(JOB, PART))).toBe("part-tried");
     await assignPart(JOB, SECOND_PART);
     await readAll(3, []);
-    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { kind: "pass" } });
+    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { next: "pass" } });
     expect([PART, SECOND_PART].map((p) => state.value.thing.get(p)?.verdict)).toEqual(["doa", "good"]);
     expect(job().tries.map((t) => [t.try, t.action, t.outcome])).toEqual([
       [1, "first", "fail"],
@@ -378,7 +378,7 @@ describe("pre-fit", () => {
     await closeTry(JOB, "prefit");
     await assignPart(JOB, SECOND_PART);
     await readAll(3, ["touch"]);
-    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { kind: "board" } });
+    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { next: "board" } });
     expect([job().stop?.reason, state.value.thing.get(PART)?.verdict, open()]).toEqual(["board", null, "trial-power"]);
   });
 

@@ -88,7 +88,7 @@ export async function acceptPart(
   const { job, procedure } = work.value;
   const step = mayDo(job, procedure, id);
   if (!step.ok) return step;
-  if (nextTry(job.tries).kind !== "pass") return refuse("prefit-open");
+  if (nextTry(job.tries).next !== "pass") return refuse("prefit-open");
   const said = {
     yes: "The new part cures the complaint.",
     no: "The new part does not cure the complaint.",
@@ -101,15 +101,13 @@ export async function acceptPart(
 type TryRow = Parameters<typeof nextTry>[0][number];
 
 function consequences(code: string, next: Next, tries: readonly TryRow[], part: string): readonly NewEvent[] {
-  if (next.kind === "board") {
-    const shared = sharedFailures(tries);
-    const note =
-      shared.length > 0
-        ? `Failed with two units: ${pointNames(shared)}`.slice(0, 300)
-        : `No unit passed in ${tries.length} tries`;
-    return [{ kind: "job.stopped", job: code, body: { reason: "board", note } }];
+  if (next.next === "board") {
+    const note = (next.note ?? next.say)
+      .replace("{points}", pointNames(sharedFailures(tries)))
+      .replace("{tries}", String(tries.length));
+    return [{ kind: "job.stopped", job: code, body: { reason: "board", note: note.slice(0, 300) } }];
   }
-  if (next.kind !== "pass") return [];
+  if (next.next !== "pass") return [];
   return [
     { kind: "part.judged", body: { part, verdict: "good" } },
     ...deadUnits(tries).flatMap((unit): readonly NewEvent[] => {

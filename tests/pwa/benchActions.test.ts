@@ -27,8 +27,9 @@ import type { Result } from "@pwa/problem.ts";
 import { afterLift } from "@pwa/rules/bench.ts";
 import { prefitPoints } from "@pwa/rules/prefit.ts";
 import { readOhms, STRAP_LIMIT_OHMS } from "@pwa/rules/strap.ts";
-import { pointsOf } from "@pwa/rules/tests.ts";
+import { finalRound, openFinal, pointsOf, verdictOf } from "@pwa/rules/tests.ts";
 import { benchOf } from "@pwa/views/bench.ts";
+import { earlierRounds } from "@pwa/views/comparison.ts";
 import { strapToday } from "@pwa/views/strap.ts";
 import { jobOfTray, placeOfCode } from "@pwa/views/things.ts";
 import { beforeEach, describe, expect, test } from "vitest";
@@ -402,7 +403,50 @@ describe("the end of a job", () => {
     ]);
     expect(jobOfTray(TRAY)).toBeNull();
     expect(slug(await openAgain(JOB))).toBe("ok");
-    expect([job().stage, open()]).toEqual(["bench", "leftover"]);
+    expect([job().stage, open()]).toEqual(["bench", "final"]);
+  });
+
+  test("a device opened again from ready is tested anew: the old readings stay, and the gate waits for new ones", async () => {
+    await workUntil("leftover");
+    await closeJob(JOB, "leftover", true, []);
+    const first = Object.keys(job().tests).filter((key) => key.startsWith("final/"));
+    expect(first).toHaveLength(pointsOf("final").length);
+    expect(kindsOf(await openAgain(JOB))).toContain("final.begun");
+    expect([finalRound(job()), openFinal(job()).length]).toEqual([2, first.length]);
+    expect(slug(await closeTests(JOB, "final"))).toBe("tests-open");
+    for (const point of pointsOf("final"))
+      await readTest(JOB, "final", { point, result: point === "wifi" ? "fail" : "pass" });
+    expect(verdictOf(job(), "wifi")).toBe("unknown_before");
+    expect(slug(await closeTests(JOB, "final"))).toBe("test-blocks");
+    await readTest(JOB, "final", { point: "wifi", result: "pass" });
+    expect(slug(await closeTests(JOB, "final"))).toBe("ok");
+    expect(open()).toBe("leftover");
+    expect(earlierRounds(job())).toEqual([{ round: 1, works: first.length, fails: [], cannot: [] }]);
+    expect(Object.keys(job().tests).filter((key) => key.startsWith("final/"))).toEqual(first);
+  });
+
+  test("taking the test itself back leaves its readings; taking a step on the device back begins a new round, once", async () => {
+    await workUntil("core");
+    expect(kindsOf(await takeBack(JOB))).toEqual(["step.undone"]);
+    expect([open(), openFinal(job())]).toEqual(["final", []]);
+    expect(kindsOf(await takeBack(JOB))).toContain("final.begun");
+    expect(kindsOf(await takeBack(JOB))).not.toContain("final.begun");
+    await workUntil("core");
+    expect([finalRound(job()), Object.keys(job().final_tests).length]).toEqual([2, pointsOf("final").length]);
+    await takeBack(JOB);
+    await takeBack(JOB);
+    expect(finalRound(job())).toBe(3);
+  });
+
+  test("a stop that is lifted begins a new round when the device was tested", async () => {
+    await workUntil("final");
+    await readTest(JOB, "final", { point: "touch", result: "pass" });
+    await stopJob(JOB, "customer", "");
+    signedOn.value = "W002";
+    expect(kindsOf(await liftStop(JOB, "they want it after all"))).toContain("final.begun");
+    await stopJob(JOB, "customer", "");
+    expect(kindsOf(await liftStop(JOB, "once more"))).not.toContain("final.begun");
+    expect([finalRound(job()), openFinal(job()).length]).toEqual([2, pointsOf("final").length]);
   });
 
   test("the old part gets its code, the new part's supplier and the procedure's purpose", async () => {

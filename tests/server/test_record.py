@@ -201,3 +201,25 @@ def test_job_under_way_is_not_told_as_ended(desk: Desk, writer: Writer) -> None:
     text, _ = read(desk.ask("GET", f"/api/jobs/{BOARD}/record.pdf"))
     assert "Not finished yet" in text
     assert "Not repaired" not in text and "Warranty" not in text
+
+
+def test_device_opened_again_shows_its_last_test_and_names_the_earlier_one(desk: Desk, writer: Writer) -> None:
+    before = len(writer.lines)
+    for point, result in (("touch", "fail"), ("wifi", "pass"), ("sim", "cannot")):
+        why = {"why": "No SIM card"} if result == "cannot" else {}
+        writer.write("test.read", BOARD, {"stage": "final", "point": point, "result": result, **why})
+    writer.write("final.begun", BOARD, {"round": 2, "why": "Opened again on the bench"})
+    writer.write("final.read", BOARD, {"round": 2, "point": "touch", "result": "pass"})
+    assert desk.push(writer, before + 1).status_code == 200
+    text, _ = read(desk.ask("GET", f"/api/jobs/{BOARD}/record.pdf"))
+    assert "Earlier tests at the end" in text and "What stands at the end is test 2." in text
+    assert "Test 1: 1 worked; did not work: Touch; no test: SIM tray." in text
+    assert "Does not work" not in text
+    shop_form, _ = read(desk.ask("GET", f"/api/jobs/{BOARD}/record.pdf", params={"form": "shop"}))
+    assert "Final test begun anew, round 2. Opened again on the bench" in shop_form
+    assert "Test touch at the final test, round 2: pass" in shop_form
+
+
+def test_job_tested_once_says_nothing_of_rounds(desk: Desk) -> None:
+    text, _ = read(desk.ask("GET", ADDRESS))
+    assert "Earlier tests at the end" not in text

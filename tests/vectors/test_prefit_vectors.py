@@ -1,4 +1,4 @@
-"""Vectors of the pre-fit test have their form, and leave out nothing that the table leads to. The rule itself is the app's."""
+"""Vectors of the pre-fit test have their form and reach all that the table leads to. The rule itself is the app's."""
 
 from tests.vectors.vector_files import vectors
 from traymark.tables import table

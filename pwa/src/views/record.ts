@@ -5,12 +5,13 @@
 import recordTable from "@shared/record.json";
 import type { Job, Loss, TestStage } from "../fold/state.ts";
 import type { Seen } from "../rules/attribution.ts";
+import { finalRound } from "../rules/tests.ts";
 import { MARK_NAMES, SIDE_NAMES } from "./booking.ts";
 import { procedure } from "./catalogue.ts";
-import { type ComparisonRow, compare } from "./comparison.ts";
+import { type ComparisonRow, compare, type EarlierRound, earlierRounds } from "./comparison.ts";
 
 type Words = Readonly<Record<string, string>>;
-const { verdicts, results, indicators, batteries, losses, cautions } = recordTable as unknown as Readonly<
+const { verdicts, results, indicators, batteries, losses, rounds, cautions } = recordTable as unknown as Readonly<
   Record<string, Words>
 >;
 
@@ -30,6 +31,8 @@ export type CustomerRecord = {
   readonly rows: readonly RecordRow[];
   /** What is said of several points that worked whenever they were tested, and their names. */
   readonly alike: readonly (readonly [string, readonly string[]])[];
+  /** What earlier rounds of the final test said, after which the device was opened again. */
+  readonly rounds: readonly string[];
   readonly photos: readonly string[];
 };
 
@@ -45,6 +48,7 @@ export function customerRecord(job: Job): CustomerRecord {
     found: foundOf(job),
     rows: rows.filter((r) => alike.get(r.says)?.includes(r.name) !== true),
     alike: [...alike],
+    rounds: roundsOf(job),
     photos: CUSTOMER_USES.flatMap((use) => Object.keys(job.photos).filter((hash) => job.photos[hash]?.use === use)),
   };
 }
@@ -81,6 +85,26 @@ function alikeOf(rows: readonly RecordRow[]): ReadonlyMap<string, readonly strin
   }
   return new Map([...names].filter(([, points]) => points.length >= LEAST_ALIKE));
 }
+
+export const ROUNDS_TITLE = rounds?.title ?? "";
+
+function roundsOf(job: Job): readonly string[] {
+  const earlier = earlierRounds(job);
+  if (earlier.length === 0) return [];
+  return [filled("now", { round: finalRound(job) }), ...earlier.map(roundWords)];
+}
+
+function roundWords({ round, works, fails, cannot }: EarlierRound): string {
+  const said = [
+    works > 0 ? filled("works", { count: works }) : null,
+    fails.length > 0 ? filled("fails", { names: fails.join(", ") }) : null,
+    cannot.length > 0 ? filled("cannot", { names: cannot.join(", ") }) : null,
+  ];
+  return `${filled("before", { round })}: ${said.filter((words) => words !== null).join("; ")}.`;
+}
+
+const filled = (name: string, gaps: Readonly<Record<string, string | number>>): string =>
+  (rounds?.[name] ?? "").replace(/\{(\w+)\}/g, (_, gap: string) => String(gaps[gap]));
 
 function cautionsOf(job: Job): readonly string[] {
   const opened = [job.steps, job.ledger, job.connectors].some((done) => Object.keys(done).length > 0);

@@ -2,12 +2,14 @@
 import { useState } from "preact/hooks";
 import { closeTests } from "../../actions/gates.ts";
 import { readTest } from "../../actions/tests.ts";
+import type { Job } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
 import type { Step } from "../../rules/procedure.ts";
-import { blockingFinal, openFinal, pointsOf, seen, verdictOf } from "../../rules/tests.ts";
+import { blockingFinal, finalRound, openFinal, pointsOf, readingOf, seen, verdictOf } from "../../rules/tests.ts";
 import { testGroups, testPoints, verdicts } from "../../tables.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
+import { Notice } from "../../ui/Notice.tsx";
 import { type Bench, pointName } from "../../views/bench.ts";
 import { Compare } from "../Job/Compare.tsx";
 import { PointRow, type Said } from "./PointRow.tsx";
@@ -43,6 +45,7 @@ export function FinalGate({ bench, step }: Props) {
         {left}
         {against.length > 0 && `, ${against.length} against closing`}
       </p>
+      <Anew job={bench.job} />
       {open.length > 0 && (
         <a class="button" href={`#/self-test/${bench.code}/final`}>
           Let the device test itself
@@ -60,6 +63,21 @@ export function FinalGate({ bench, step }: Props) {
         </section>
       ))}
     </StepPage>
+  );
+}
+
+/** Why a device that was tested before is tested again. */
+function Anew({ job }: { readonly job: Job }) {
+  const round = finalRound(job);
+  if (round === 1) return null;
+  const why = job.final_rounds.findLast((begun) => begun.round === round)?.why;
+  return (
+    <Notice tone="warn" title={`Round ${round}: every point anew`}>
+      <p>
+        {why != null && `${why}. `}The device was tested before that, so the earlier readings no longer count. They stay
+        on the record.
+      </p>
+    </Notice>
   );
 }
 
@@ -98,7 +116,7 @@ function FinalPoint({
   readonly blocks: boolean;
 }) {
   const final = seen(bench.job, "final", point);
-  const reading = bench.job.tests[`final/${point}`];
+  const reading = readingOf(bench.job, "final", point);
   const verdict = verdicts[verdictOf(bench.job, point)];
   const before = bench.job.tests[`intake/${point}`];
   const say = async ({ result, why }: Said): Promise<Problem | null> => {

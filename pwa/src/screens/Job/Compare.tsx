@@ -2,10 +2,11 @@
 import { useState } from "preact/hooks";
 import type { Job, TestStage } from "../../fold/state.ts";
 import type { Seen } from "../../rules/attribution.ts";
+import { finalRound } from "../../rules/tests.ts";
 import "../../style/counter.css";
 import { testPoints } from "../../tables.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
-import { type ComparisonRow, compare } from "../../views/comparison.ts";
+import { type ComparisonRow, compare, type EarlierRound, earlierRounds } from "../../views/comparison.ts";
 
 const STAGES: readonly (readonly [TestStage, string])[] = [
   ["intake", "Intake"],
@@ -49,8 +50,38 @@ export function Compare({ job, all }: { readonly job: Job; readonly all?: boolea
           Show the other {rows.length - shown.length}
         </button>
       )}
+      <Rounds job={job} />
     </div>
   );
+}
+
+/** Which round of the final test the table shows, and how the earlier ones ended. */
+function Rounds({ job }: { readonly job: Job }) {
+  const round = finalRound(job);
+  if (round === 1) return null;
+  return (
+    <section class="stack" aria-label="Rounds of the final test">
+      <p>
+        <strong>Final is round {round}.</strong> The device was opened again after it was tested, so every point is
+        tested anew.
+      </p>
+      {earlierRounds(job).map((earlier) => (
+        <p key={earlier.round} class="soft">
+          Round {earlier.round}: {roundWords(earlier)}.
+        </p>
+      ))}
+    </section>
+  );
+}
+
+function roundWords({ works, fails, cannot }: EarlierRound): string {
+  return [
+    works > 0 ? `${works} ${works === 1 ? "works" : "work"}` : "",
+    fails.length > 0 ? `fails: ${fails.join(", ")}` : "",
+    cannot.length > 0 ? `no test: ${cannot.join(", ")}` : "",
+  ]
+    .filter((words) => words !== "")
+    .join("; ");
 }
 
 /** Verdicts that say no more than the results beside them. */

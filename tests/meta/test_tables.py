@@ -97,6 +97,18 @@ def test_test_points_are_read_at_stages_that_events_know() -> None:
     assert {stage for row in table("test_points")["points"].values() for stage in row["stages"]} <= known
 
 
+def test_every_test_point_says_what_holds_for_a_locked_device() -> None:
+    """All three cases are there, and a reason fits the field of the reading with what begins it."""
+    points, words = table("test_points"), table("test_points")["locked"]
+    said = [row["locked"] for row in points["points"].values()]
+    assert {locked["test"] for locked in said} == {"usual", "other", "none"}
+    most = int(re.findall(r"text\((\d+)\)", table("events")["kinds"]["test.read"]["fields"]["why?"])[0])
+    assert all(len(f"{words['reason']}. {locked['why']}") <= most for locked in said if locked["test"] == "none")
+    # Whoever gives another way or a reason says something else than for an open device.
+    hows = {row["how"] for row in points["points"].values()}
+    assert not hows & {locked.get("how") for locked in said}
+
+
 def test_every_verdict_is_reached_by_a_row_and_every_row_has_a_verdict() -> None:
     attribution = table("attribution")
     assert {row["verdict"] for row in attribution["rows"]} == set(attribution["verdicts"])

@@ -11,6 +11,7 @@ from pypdf import PdfReader
 from tests.server.conftest import NOW_MS, Desk, Shop, problem_of
 from tests.server.shop_events import Writer, code, job_events
 from traymark.docs.keep import put_doc
+from traymark.rules.locked import barred_points
 from traymark.tables import table
 
 JOB, PART, CORE = code("J", "7K2", 1), code("P", "7K2", 1), code("C", "7K2", 1)
@@ -223,3 +224,25 @@ def test_device_opened_again_shows_its_last_test_and_names_the_earlier_one(desk:
 def test_job_tested_once_says_nothing_of_rounds(desk: Desk) -> None:
     text, _ = read(desk.ask("GET", ADDRESS))
     assert "Earlier tests at the end" not in text
+
+
+def test_device_that_stayed_locked_says_so_and_what_could_not_be_shown(desk: Desk, writer: Writer) -> None:
+    before, kept = len(writer.lines), code("J", "7K2", 4)
+    _, _, body = job_events(4)[0]
+    writer.write("job.booked", kept, {**body, "lock": "locked"})
+    barred = barred_points()
+    for stage in ("intake", "final"):
+        for point, why in barred.items():
+            writer.write("test.read", kept, {"stage": stage, "point": point, "result": "cannot", "why": why})
+        writer.write("test.read", kept, {"stage": stage, "point": "touch", "result": "pass"})
+    assert desk.push(writer, before + 1).status_code == 200
+    names = [table("test_points")["points"][point]["name"] for point in barred]
+    text, pdf = read(desk.ask("GET", f"/api/jobs/{kept}/record.pdf"))
+    assert len(pdf.pages) == 1
+    for words in ("Tested locked", table("record")["locked"]["kept"], f"Could not be shown: {', '.join(names)}."):
+        assert words in text, words
+    assert barred["wifi"] not in text  # said once for all, not in a line each
+    shop_form, _ = read(desk.ask("GET", f"/api/jobs/{kept}/record.pdf", params={"form": "shop"}))
+    assert "Tested locked" in shop_form
+    assert barred["wifi"] in shop_form
+    assert "Tested locked" not in read(desk.ask("GET", ADDRESS))[0]

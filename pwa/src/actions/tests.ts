@@ -5,6 +5,7 @@ import type { TestResult, TestStage } from "../events/kinds.gen.ts";
 import type { NewEvent } from "../log/own.ts";
 import { type Result, refuse } from "../problem.ts";
 import { isFinalRead } from "../rules/bench.ts";
+import { lockedWhy } from "../rules/locked.ts";
 import { finalRound } from "../rules/tests.ts";
 import type { Work } from "../views/bench.ts";
 import { act } from "./act.ts";
@@ -21,6 +22,17 @@ export async function readTest(code: string, stage: TestStage, reading: Reading)
   const why = reading.why?.trim() ?? "";
   if (reading.result === "cannot" && why === "") return refuse("test-why-missing");
   return act(() => [readingEvent(code, stage, { ...reading, why })]);
+}
+
+/** Enter points that the lock bars, all in one press: each is an entry with its own reason. */
+export async function readLocked(
+  code: string,
+  stage: TestStage,
+  points: readonly string[],
+): Promise<Result<readonly Event[]>> {
+  return act(() =>
+    points.map((point) => readingEvent(code, stage, { point, result: "cannot", why: lockedWhy(point) })),
+  );
 }
 
 /** The event of a reading. From the second round of the final test on, it names its round. */

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Literal, cast
 
 from traymark.rules.attribution import attribute
+from traymark.rules.locked import is_not_shown
 from traymark.tables import stages, table
 from traymark.views.ticket_page import moment_text
 
@@ -45,6 +46,8 @@ class Row:
     results: tuple[tuple[str, str], ...]
     fails: bool
     says: str
+    not_shown: bool
+    """The lock barred it, so it has no outcome at any stage."""
 
 
 @dataclass(frozen=True)
@@ -116,8 +119,8 @@ def customer_sheet(known: Known) -> Sheet:
         reason=str(stages()["bench"]["customer"]) if under_way else reason,
         facts=tuple(_facts(known, rows, repaired=repaired)),
         cautions=tuple(_cautions(job)),
-        parts=tuple(part for part in (_condition(job), _found(known)) if part is not None),
-        rows=tuple(row for row in rows if row.name not in alike.get(row.says, ())),
+        parts=tuple(part for part in (_condition(job), _found(known), _locked(job)) if part is not None),
+        rows=tuple(row for row in rows if row.name not in alike.get(row.says, ()) and not _is_told(job, row)),
         alike=tuple((says, ", ".join(names)) for says, names in alike.items()),
         rounds=_rounds(job),
         photos=tuple(_photos(job, _CUSTOMER_USES)),
@@ -222,6 +225,26 @@ def _found(known: Known) -> Part | None:
     return Part("What was found", lines=tuple(lines)) if lines else None
 
 
+def _locked(job: Record) -> Part | None:
+    """Of a device that stayed locked: so it was tested, and what therefore could not be shown."""
+    if job["lock"] != "locked":
+        return None
+    words = _words("locked")
+    points = cast("dict[str, Record]", table("test_points")["points"])
+    names = [
+        str(row["name"])
+        for point, row in points.items()
+        if is_not_shown([_reading(job, stage, point) for stage in _STAGES])
+    ]
+    said = (words["not_shown"].format(names=", ".join(names)),) if names else ()
+    return Part(words["title"], lines=(words["kept"], *said))
+
+
+def _is_told(job: Record, row: Row) -> bool:
+    """Named as barred by the lock already."""
+    return row.not_shown and job["lock"] == "locked"
+
+
 def _losses(known: Known, *, with_why: bool) -> list[str]:
     names = _group_names(known)
     lines: list[str] = []
@@ -248,6 +271,7 @@ def _rows(job: Record) -> Iterable[Row]:
             results=tuple((result, _words("results")[result]) for result in seen),
             fails=last == "fail",
             says=f"{says} {why}".strip(),
+            not_shown=is_not_shown(readings) and {*seen} <= {"cannot", "none"},
         )
 
 

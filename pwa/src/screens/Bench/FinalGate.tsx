@@ -4,6 +4,7 @@ import { closeTests } from "../../actions/gates.ts";
 import { readTest } from "../../actions/tests.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
+import { isLocked, isLockedWhy } from "../../rules/locked.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { blockingFinal, finalRound, openFinal, pointsOf, readingOf, seen, verdictOf } from "../../rules/tests.ts";
 import { testGroups, testPoints, verdicts } from "../../tables.ts";
@@ -12,6 +13,7 @@ import { TextField } from "../../ui/fields.tsx";
 import { Notice } from "../../ui/Notice.tsx";
 import { type Bench, pointName } from "../../views/bench.ts";
 import { Compare } from "../Job/Compare.tsx";
+import { LockedTest } from "./LockedTest.tsx";
 import { PointRow, type Said } from "./PointRow.tsx";
 import { StepPage } from "./StepPage.tsx";
 
@@ -46,7 +48,8 @@ export function FinalGate({ bench, step }: Props) {
         {against.length > 0 && `, ${against.length} against closing`}
       </p>
       <Anew job={bench.job} />
-      {open.length > 0 && (
+      {isLocked(bench.job) && <LockedTest code={bench.code} stage="final" open={open} />}
+      {open.length > 0 && !isLocked(bench.job) && (
         <a class="button" href={`#/self-test/${bench.code}/final`}>
           Let the device test itself
         </a>
@@ -130,7 +133,8 @@ function FinalPoint({
         point={point}
         result={final === "none" ? null : final}
         why={reading?.why ?? null}
-        ready={before?.result === "cannot" ? before.why : null}
+        locked={isLocked(bench.job)}
+        ready={before?.result === "cannot" && !isLockedWhy(before.why) ? before.why : null}
         {...(verdict === undefined ? {} : { verdict: { name: verdict.name, say: verdict.say, blocks } })}
         onSay={say}
       />

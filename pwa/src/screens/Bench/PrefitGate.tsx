@@ -4,8 +4,10 @@ import { acceptPart, assignPart, closeTry } from "../../actions/prefit.ts";
 import { readTest } from "../../actions/tests.ts";
 import { state } from "../../current.ts";
 import type { Problem } from "../../problem.ts";
+import { isLocked } from "../../rules/locked.ts";
 import { nextTry, prefitPoints, tryActions } from "../../rules/prefit.ts";
 import type { Step } from "../../rules/procedure.ts";
+import { lockedWords } from "../../tables.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { groupCode } from "../../ui/format.ts";
@@ -75,9 +77,15 @@ function Trying({ bench, step }: Props) {
           <p>
             Unit <strong class="code">{groupCode(now.part)}</strong>: {thing?.name}, lot {thing?.lot}
           </p>
-          <a class="button" href={`#/self-test/${bench.code}/prefit`}>
-            Let the device test itself
-          </a>
+          {isLocked(bench.job) ? (
+            <Notice tone="warn" title={`${lockedWords.name}: as far as it goes`}>
+              <p>{lockedWords.caution}</p>
+            </Notice>
+          ) : (
+            <a class="button" href={`#/self-test/${bench.code}/prefit`}>
+              Let the device test itself
+            </a>
+          )}
           <ul class="rows">
             {points.map((point) => (
               <PointRow
@@ -85,6 +93,7 @@ function Trying({ bench, step }: Props) {
                 point={point}
                 result={now.results[point] ?? null}
                 why={bench.job.tests[`prefit/${point}`]?.why ?? null}
+                locked={isLocked(bench.job)}
                 ready={unpluggedReason(bench.job, bench.procedure, point)}
                 onSay={async ({ result, why }) => {
                   const written = await readTest(bench.code, "prefit", { point, result, why, try: now.number });

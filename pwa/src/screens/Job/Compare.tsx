@@ -2,11 +2,13 @@
 import { useState } from "preact/hooks";
 import type { Job, TestStage } from "../../fold/state.ts";
 import type { Seen } from "../../rules/attribution.ts";
+import { isLocked, isLockedWhy } from "../../rules/locked.ts";
 import { finalRound } from "../../rules/tests.ts";
 import "../../style/counter.css";
-import { testPoints } from "../../tables.ts";
+import { lockedWords, testPoints } from "../../tables.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
 import { type ComparisonRow, compare, type EarlierRound, earlierRounds } from "../../views/comparison.ts";
+import { notShownWords } from "./words.ts";
 
 const STAGES: readonly (readonly [TestStage, string])[] = [
   ["intake", "Intake"],
@@ -30,6 +32,11 @@ export function Compare({ job, all }: { readonly job: Job; readonly all?: boolea
   const shown = wide ? rows : rows.filter((r, i) => r.fails || i < SHOWN);
   return (
     <div class="stack">
+      {isLocked(job) && (
+        <p>
+          <strong>{lockedWords.name}.</strong> {notShownWords(job)}
+        </p>
+      )}
       <table class="counter-compare">
         <thead>
           <tr>
@@ -97,7 +104,11 @@ function Row({ row }: { readonly row: ComparisonRow }) {
         <th scope="row">{row.name}</th>
         {STAGES.map(([stage]) => (
           <td key={stage}>
-            <Result seen={row.seen[stage]} belongs={testPoints[row.point]?.stages.includes(stage) !== false} />
+            <Result
+              seen={row.seen[stage]}
+              locked={isLockedWhy(row.why[stage])}
+              belongs={testPoints[row.point]?.stages.includes(stage) !== false}
+            />
           </td>
         ))}
       </tr>
@@ -127,13 +138,15 @@ function reasons(row: ComparisonRow): readonly string[] {
   return [...stagesByText].map(([text, names]) => `${names.join(" and ")}: ${text}`);
 }
 
-function Result({ seen, belongs }: { readonly seen: Seen; readonly belongs: boolean }) {
+type ResultProps = { readonly seen: Seen; readonly locked: boolean; readonly belongs: boolean };
+
+function Result({ seen, locked, belongs }: ResultProps) {
   const [shape, tone, word] = LOOK[seen];
   if (seen === "none" && !belongs) return <span class="soft small">not here</span>;
   return (
     <span class={`counter-seen mark ${tone}`}>
       <Shape name={shape} size={20} />
-      {word}
+      {locked ? "locked" : word}
     </span>
   );
 }

@@ -1,6 +1,8 @@
 /** A job's status in one glance, and what the customer is owed next. */
 import { nowMs } from "../../device/clock.ts";
 import type { Job } from "../../fold/state.ts";
+import { isLocked } from "../../rules/locked.ts";
+import { lockedWords } from "../../tables.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { dayTime, fromNow, groupCode } from "../../ui/format.ts";
 import { Notice } from "../../ui/Notice.tsx";
@@ -10,7 +12,7 @@ import { caution } from "../../views/cautions.ts";
 import { telAddress } from "../../views/message.ts";
 import { contactCard, isLead, staffName } from "../../views/people.ts";
 import { isLate } from "../../views/queue.ts";
-import { mayBeLifted, mayHandOver, type Owed, owed, stopName } from "../../views/status.ts";
+import { lower, mayBeLifted, mayHandOver, type Owed, owed, stopName } from "../../views/status.ts";
 import { placeOfCode } from "../../views/things.ts";
 import { whereIs } from "../../views/trace.ts";
 import { useHeadingFocus } from "../Book/headingFocus.ts";
@@ -22,7 +24,7 @@ import { Compare } from "./Compare.tsx";
 import { Found } from "./Found.tsx";
 import { History } from "./History.tsx";
 import { StageMark } from "./StageMark.tsx";
-import { priceWords } from "./words.ts";
+import { notShownWords, priceWords } from "./words.ts";
 
 type Props = { readonly code: string; readonly job: Job };
 
@@ -124,7 +126,10 @@ function Glance({ code, job }: Props) {
       <dt>Price</dt>
       <dd>{priceWords(job.price_limit_minor)}</dd>
       <dt>Lock</dt>
-      <dd>{job.lock === "unlocked" ? "The customer unlocks it" : "It stays locked"}</dd>
+      <dd>
+        {isLocked(job) ? `It stays locked: ${lower(lockedWords.name)}` : "The customer unlocks it"}
+        {isLocked(job) && <div class="soft">{notShownWords(job)}</div>}
+      </dd>
       <dt>Booked in</dt>
       <dd>
         {staffName(job.booked_by)}, {dayTime(job.booked_at_ms ?? 0)}

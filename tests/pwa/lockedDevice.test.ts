@@ -3,6 +3,7 @@ import { howToTest, isBarred, isLockedWhy, lockedWhy, notShown } from "@pwa/rule
 import { pointsOf } from "@pwa/rules/tests.ts";
 import { lockedWords, testPoints } from "@pwa/tables.ts";
 import { answered, answeredLocked, type Booking, barredPoints, openPoints, withLock } from "@pwa/views/booking.ts";
+import { compare } from "@pwa/views/comparison.ts";
 import { customerRecord } from "@pwa/views/record.ts";
 import recordTable from "@shared/record.json";
 import { describe, expect, test } from "vitest";
@@ -21,6 +22,7 @@ test("a point is tested in another way only while the device stays locked", () =
   expect(howToTest("rear_camera", false)).toBe(testPoints.rear_camera?.how);
   expect(howToTest("rear_camera", true)).toMatch(/from the lock screen/);
   expect(howToTest("charging", true)).toBe(testPoints.charging?.how);
+  expect(howToTest("wifi", true)).toMatch(/open a page\. .*behind the lock\.$/);
   expect([isBarred("wifi"), isBarred("rear_camera"), isBarred("charging")]).toEqual([true, false, false]);
 });
 
@@ -73,6 +75,15 @@ describe("what could not be shown", () => {
     expect(notShown(aJob({ tests: { "intake/wifi": reading("cannot", "Device does not start") } }))).toEqual([]);
     const rounds = { final_rounds: [{ ...at(2), round: 2, why: null }], final_tests: { "2/wifi": reading("pass") } };
     expect(notShown(aJob({ tests: { "final/wifi": cannot }, ...rounds }))).toEqual([]);
+  });
+
+  test("comes after whatever wants a look when the stages are compared", () => {
+    const tests = {
+      "final/wifi": cannot,
+      "final/sim": reading("cannot", "No SIM card"),
+      "final/touch": reading("pass"),
+    };
+    expect(compare(aJob({ lock: "locked", tests })).map((r) => r.point)).toEqual(["sim", "touch", "wifi"]);
   });
 
   test("stands on the record once, by name, and not as a line among the tests", () => {

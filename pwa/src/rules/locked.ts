@@ -5,10 +5,12 @@ import { readingOf } from "./tests.ts";
 
 export const isLocked = (job: Pick<Job, "lock">): boolean => job.lock === "locked";
 
-/** How a point is tested. */
+/** How a point is tested; where the lock bars it, also why. */
 export function howToTest(point: string, locked: boolean): string {
   const row = testPoints[point];
-  return locked && row?.locked.test === "other" ? row.locked.how : (row?.how ?? "");
+  if (row === undefined) return "";
+  if (!locked || row.locked.test === "usual") return row.how;
+  return row.locked.test === "other" ? row.locked.how : `${row.how} ${row.locked.why}`;
 }
 
 /** Whether a point cannot be tested at all while the device stays locked. */

@@ -1,6 +1,7 @@
 /** A job's tests over the three stages side by side, what needs attention first. */
 import type { Job, TestStage } from "../fold/state.ts";
 import type { Seen } from "../rules/attribution.ts";
+import { isLockedWhy } from "../rules/locked.ts";
 import { finalReading, finalRound, pointsRead, readingOf, seen, verdictOf } from "../rules/tests.ts";
 import { testPoints, type Verdict, verdicts } from "../tables.ts";
 
@@ -73,7 +74,10 @@ export function earlierRounds(job: Job): readonly EarlierRound[] {
 const OWNER_RANK: Readonly<Record<string, number>> = { ours: 0, part: 1, unknown: 2, before: 3, none: 4 };
 
 function rank(row: ComparisonRow): number {
-  const cannot = row.seen.final === "cannot" || (row.seen.final === "none" && row.seen.intake === "cannot");
-  const attention = row.fails ? 0 : cannot ? 10 : row.says.blocks_ready ? 20 : 30;
+  const last = row.seen.final === "none" ? "intake" : "final";
+  const cannot = row.seen[last] === "cannot";
+  // What the lock bars is named together, and hides nothing that wants a look.
+  const barred = cannot && isLockedWhy(row.why[last]);
+  const attention = row.fails ? 0 : barred ? 40 : cannot ? 10 : row.says.blocks_ready ? 20 : 30;
   return attention + (OWNER_RANK[row.says.owner] ?? 9);
 }

@@ -62,7 +62,7 @@ function Trying({ bench, step }: Props) {
     >
       <Tries bench={bench} />
       <h2>{now.number === 1 ? action.name : `Try ${now.number}: ${lower(action.name)}`}</h2>
-      <p class="big">{now.say}</p>
+      <p>{now.say}</p>
       {action.warning !== undefined && (
         <Notice tone="warn" title={action.warning}>
           <p>{action.how}</p>

@@ -114,7 +114,7 @@ function Group({ name, points, booking, change }: GroupProps) {
 
 /** A locked device leaves points out that are not for this press. */
 function workWord(testable: number, all: number): string {
-  if (testable < all) return testable === 1 ? "The testable one works" : `The ${testable} testable ones work`;
+  if (testable < all) return testable === 1 ? "The other one works" : `The other ${testable} work`;
   return all === 1 ? "It works" : `All ${all} work`;
 }
 

@@ -1,7 +1,7 @@
 /** A job's status in one glance, and what the customer is owed next. */
 import { nowMs } from "../../device/clock.ts";
 import type { Job } from "../../fold/state.ts";
-import { isLocked } from "../../rules/locked.ts";
+import { isLocked, notShown } from "../../rules/locked.ts";
 import { lockedWords } from "../../tables.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { dayTime, fromNow, groupCode } from "../../ui/format.ts";
@@ -24,7 +24,7 @@ import { Compare } from "./Compare.tsx";
 import { Found } from "./Found.tsx";
 import { History } from "./History.tsx";
 import { StageMark } from "./StageMark.tsx";
-import { notShownWords, priceWords } from "./words.ts";
+import { priceWords } from "./words.ts";
 
 type Props = { readonly code: string; readonly job: Job };
 
@@ -71,6 +71,7 @@ export function Status({ code, job }: Props) {
 
 function Glance({ code, job }: Props) {
   const late = isLate(job, nowMs());
+  const barred = notShown(job).length;
   const card = contactCard(job.contact);
   const clash = job.device !== null && placeOfCode(job.device).kind === "clash";
   return (
@@ -128,7 +129,9 @@ function Glance({ code, job }: Props) {
       <dt>Lock</dt>
       <dd>
         {isLocked(job) ? `It stays locked: ${lower(lockedWords.name)}` : "The customer unlocks it"}
-        {isLocked(job) && <div class="soft">{notShownWords(job)}</div>}
+        {isLocked(job) && barred > 0 && (
+          <div class="soft">{barred === 1 ? "1 point" : `${barred} points`} could not be shown: see Tests</div>
+        )}
       </dd>
       <dt>Booked in</dt>
       <dd>

@@ -59,6 +59,8 @@ def test_event_kind_names_only_what_is_there(kind: str) -> None:
     for effect in row["effects"]:
         assert set(body_fields_of(effect)) <= fields, effect
         record = events["records"][effect["on"]]
+        if len(effect.get("at", [])) == 1:  # F5.6: languages order keys that are numbers in ways of their own
+            assert not row["fields"][effect["at"][0]].startswith("int"), effect
         written = [effect["to"]] if effect["op"] in ("stamp", "list", "map", "drop", "count") else []
         written += list(effect["values"]) if effect["op"] == "set" else []
         assert set(written) <= set(record), effect

@@ -371,6 +371,21 @@ describe("pre-fit", () => {
     expect(open()).toBe("trial-power");
   });
 
+  test("after nine tries no unit is taken and no old reading answers, although a lead lifted the stop", async () => {
+    await readAll(9, []);
+    const failed = (n: number) => ({
+      try: n,
+      part: PART,
+      action: "reseat" as const,
+      outcome: "fail" as const,
+      failed: [],
+    });
+    await act(() => [1, 2, 3, 4, 5, 6, 7, 8, 9].map((n) => ({ kind: "prefit.tried", job: JOB, body: failed(n) })));
+    expect(slug(await assignPart(JOB, SECOND_PART))).toBe("tries-over");
+    await act(() => [{ kind: "part.assigned", job: JOB, body: { part: SECOND_PART } }]);
+    expect(slug(await closeTry(JOB, "prefit"))).toBe("part-missing");
+  });
+
   test("the same point with two units stops the job, and no unit is judged", async () => {
     await assignPart(JOB, PART);
     await readAll(1, ["touch"]);
@@ -436,6 +451,13 @@ describe("the end of a job", () => {
     await takeBack(JOB);
     await takeBack(JOB);
     expect(finalRound(job())).toBe(3);
+  });
+
+  test("a test closed at a station that did not know of the new round does not make the device ready", async () => {
+    await workUntil("leftover");
+    await act(() => [{ kind: "final.begun", job: JOB, body: { round: 2 } }]);
+    expect(open()).toBe("leftover");
+    expect(slug(await closeJob(JOB, "leftover", true, []))).toBe("tests-open");
   });
 
   test("a stop that is lifted begins a new round when the device was tested", async () => {

@@ -5,7 +5,7 @@ import type { Event } from "../events/envelope.ts";
 import type { NewEvent } from "../log/own.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { mayDo } from "../rules/bench.ts";
-import { deadUnits, type Next, nextTry, outcomeOf, prefitPoints, sharedFailures } from "../rules/prefit.ts";
+import { deadUnits, MOST_TRIES, type Next, nextTry, outcomeOf, prefitPoints, sharedFailures } from "../rules/prefit.ts";
 import { pointNames, workOf } from "../views/bench.ts";
 import { presentTry } from "../views/prefit.ts";
 import { placeOfCode } from "../views/things.ts";
@@ -23,7 +23,7 @@ export async function assignPart(code: string, text: string): Promise<Done> {
   return act(() => [{ kind: "part.assigned", job: code, body: { part: part.value } }, moved(part.value, code)]);
 }
 
-/** `code-unknown`, `part-wrong-kind`, `part-doa`, `part-of-other-job`, `part-tried`, `code-clash`. */
+/** `code-unknown`, `part-wrong-kind`, `part-doa`, `part-of-other-job`, `part-tried`, `tries-over`, `code-clash`. */
 export function mayAssign(code: string, text: string): Result<string> {
   const work = workOf(code);
   if (!work.ok) return work;
@@ -45,7 +45,8 @@ export function mayAssign(code: string, text: string): Result<string> {
   if (place.kind === "clash") return refuse("code-clash", part);
   const isElsewhere = place.kind === "at" && place.to.startsWith("J") && place.to !== code;
   if (isElsewhere) return refuse("part-of-other-job", jobName(place.to));
-  return job.tries.some((t) => t.part === part) ? refuse("part-tried") : ok(part);
+  if (job.tries.some((t) => t.part === part)) return refuse("part-tried");
+  return job.tries.length < MOST_TRIES ? ok(part) : refuse("tries-over", `${MOST_TRIES} tries were made.`);
 }
 
 /**

@@ -120,6 +120,13 @@ export function mayCloseJob(job: Job, procedure: Procedure): Allowed<null> {
   const staysUnplugged = procedure.connectors.filter((c) => c.power === true && job.stop?.reason === "battery");
   const connectors = openConnectors(job.connectors).filter((id) => !staysUnplugged.some((c) => c.id === id));
   if (connectors.length > 0) return refused("connector-open", `${connectorNames(procedure, connectors)}.`);
+  // Another station may have closed the test of an earlier round before it knew of this one.
+  const unread = isStopped(job) || finalRound(job) === 1 ? [] : openFinal(job);
+  if (unread.length > 0)
+    return refused(
+      "tests-open",
+      `Round ${finalRound(job)} has ${unread.length} open. Take back to "Test the whole device".`,
+    );
   const untagged = walk(job, procedure).some((s) => s.gate === "core" && job.steps[s.id] === undefined);
   return untagged ? refused("core-untagged") : allowed(null);
 }

@@ -24,7 +24,9 @@ export function presentTry(job: Job, points: readonly string[]): PresentTry {
   const tried = new Set(job.tries.map((t) => t.part));
   const fresh = assigned.filter((p) => !tried.has(p)).at(-1) ?? null;
   const last = job.tries.at(-1)?.part ?? null;
-  const part = action === "reseat" ? last : fresh;
+  // The last number holds the readings of the last try, which must not answer for another unit.
+  const isOver = job.tries.length >= MOST_TRIES;
+  const part = isOver ? null : action === "reseat" ? last : fresh;
   const results = Object.fromEntries(
     points.map((p) => {
       const reading = job.tests[`prefit/${p}`];

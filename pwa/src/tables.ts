@@ -39,8 +39,15 @@ export type TestPoint = {
   readonly group: string;
   readonly serves: readonly string[];
   readonly stages: readonly string[];
+  readonly locked: Locked;
 };
-export const testPoints = testPointsTable.points as Readonly<Record<string, TestPoint>>;
+/** What holds when the device stays locked. */
+export type Locked =
+  | { readonly test: "usual" }
+  | { readonly test: "other"; readonly how: string }
+  | { readonly test: "none"; readonly why: string };
+export const lockedWords = testPointsTable.locked;
+export const testPoints = testPointsTable.points as unknown as Readonly<Record<string, TestPoint>>;
 export const testGroups = testPointsTable.groups as Readonly<Record<string, string>>;
 
 export type AttributionRow = {

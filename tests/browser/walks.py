@@ -8,7 +8,10 @@ from tests.browser.person import Person, photo, read_code
 IMEI = "260531793113837"
 
 
-def book_in(person: Person, *, works: bool = True) -> tuple[str, bytes, bytes]:
+GROUP_WORKS = re.compile("^(All [0-9]+ work|It works|The other [0-9]+ work|The other one works)$")
+
+
+def book_in(person: Person, *, locked: bool = False) -> tuple[str, bytes, bytes]:
     """Take a device in at the counter. Returns job code, ticket and device label."""
     person.open("book")
     person.sees("Which device is it?")
@@ -33,10 +36,12 @@ def book_in(person: Person, *, works: bool = True) -> tuple[str, bytes, bytes]:
     person.press("Mark done")
     person.press("Next")
     person.sees("Can it be unlocked?")
-    person.choose("The customer unlocks it")
+    person.choose("It stays locked" if locked else "The customer unlocks it")
     person.press("Next")
     person.sees("What works now?")
-    for button in person.page.get_by_role("button", name=re.compile("^(All [0-9]+ work|It works)$")).all():
+    if locked:
+        person.press(re.compile("^Enter these [0-9]+: device stays locked$"))
+    for button in person.page.get_by_role("button", name=GROUP_WORKS).all():
         button.click()
     display = person.page.get_by_role("region", name="Display")
     display.get_by_role("button", name="One by one").click()

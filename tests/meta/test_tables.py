@@ -5,6 +5,7 @@ import json
 import re
 from collections.abc import Iterator
 from functools import cache
+from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -58,6 +59,8 @@ def test_event_kind_names_only_what_is_there(kind: str) -> None:
     for effect in row["effects"]:
         assert set(body_fields_of(effect)) <= fields, effect
         record = events["records"][effect["on"]]
+        if len(effect.get("at", [])) == 1:  # F5.6: languages order keys that are numbers in ways of their own
+            assert not row["fields"][effect["at"][0]].startswith("int"), effect
         written = [effect["to"]] if effect["op"] in ("stamp", "list", "map", "drop", "count") else []
         written += list(effect["values"]) if effect["op"] == "set" else []
         assert set(written) <= set(record), effect
@@ -96,6 +99,18 @@ def test_test_points_are_read_at_stages_that_events_know() -> None:
     assert {stage for row in table("test_points")["points"].values() for stage in row["stages"]} <= known
 
 
+def test_every_test_point_says_what_holds_for_a_locked_device() -> None:
+    """All three cases are there, and a reason fits the field of the reading with what begins it."""
+    points, words = table("test_points"), table("test_points")["locked"]
+    said = [row["locked"] for row in points["points"].values()]
+    assert {locked["test"] for locked in said} == {"usual", "other", "none"}
+    most = int(re.findall(r"text\((\d+)\)", table("events")["kinds"]["test.read"]["fields"]["why?"])[0])
+    assert all(len(f"{words['reason']}. {locked['why']}") <= most for locked in said if locked["test"] == "none")
+    # Whoever gives another way or a reason says something else than for an open device.
+    hows = {row["how"] for row in points["points"].values()}
+    assert not hows & {locked.get("how") for locked in said}
+
+
 def test_every_verdict_is_reached_by_a_row_and_every_row_has_a_verdict() -> None:
     attribution = table("attribution")
     assert {row["verdict"] for row in attribution["rows"]} == set(attribution["verdicts"])
@@ -111,6 +126,20 @@ def test_attribution_rows_are_each_the_first_to_fit_something() -> None:
         for final in results
     }
     assert firsts == set(range(len(rows)))
+
+
+def test_prefit_rows_lead_to_what_events_know_and_leave_nothing_out() -> None:
+    prefit, events = table("prefit"), table("events")
+    assert set(prefit["actions"]) == set(events["enums"]["try_action"])
+    assert f"int(1,{prefit['most_tries']})" == events["kinds"]["prefit.tried"]["fields"]["try"]
+    facts = table("schema/prefit.schema")["properties"]["rows"]["items"]["properties"]["when"]["properties"]
+    values = {fact: row["items"]["enum"] for fact, row in facts.items()}
+    situations = [dict(zip(values, held, strict=True)) for held in product(*values.values())]
+    firsts = {
+        next(n for n, row in enumerate(prefit["rows"]) if all(held[f] in may for f, may in row["when"].items()))
+        for held in situations
+    }
+    assert firsts == set(range(len(prefit["rows"])))
 
 
 @pytest.mark.parametrize("path", PROCEDURES, ids=name_of)

@@ -27,8 +27,9 @@ import type { Result } from "@pwa/problem.ts";
 import { afterLift } from "@pwa/rules/bench.ts";
 import { esdChecks, readOhms } from "@pwa/rules/esd.ts";
 import { prefitPoints } from "@pwa/rules/prefit.ts";
-import { pointsOf } from "@pwa/rules/tests.ts";
+import { finalRound, openFinal, pointsOf, verdictOf } from "@pwa/rules/tests.ts";
 import { benchOf } from "@pwa/views/bench.ts";
+import { earlierRounds } from "@pwa/views/comparison.ts";
 import { jobChecks, readJobChecks, standing } from "@pwa/views/staticChecks.ts";
 import { jobOfTray, placeOfCode } from "@pwa/views/things.ts";
 import { beforeEach, describe, expect, test } from "vitest";
@@ -351,14 +352,14 @@ describe("pre-fit", () => {
   test("the second unit passes: the first is dead on arrival, and every try is kept", async () => {
     await assignPart(JOB, PART);
     await readAll(1, ["touch"]);
-    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { kind: "try", action: "reseat" } });
+    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { next: "reseat" } });
     expect(slug(await closeTry(JOB, "prefit"))).toBe("tests-open");
     await readAll(2, ["touch"]);
-    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { kind: "try", action: "second_unit" } });
+    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { next: "second_unit" } });
     expect(slug(await assignPart(JOB, PART))).toBe("part-tried");
     await assignPart(JOB, SECOND_PART);
     await readAll(3, []);
-    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { kind: "pass" } });
+    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { next: "pass" } });
     expect([PART, SECOND_PART].map((p) => state.value.thing.get(p)?.verdict)).toEqual(["doa", "good"]);
     expect(job().tries.map((t) => [t.try, t.action, t.outcome])).toEqual([
       [1, "first", "fail"],
@@ -370,6 +371,21 @@ describe("pre-fit", () => {
     expect(open()).toBe("trial-power");
   });
 
+  test("after nine tries no unit is taken and no old reading answers, although a lead lifted the stop", async () => {
+    await readAll(9, []);
+    const failed = (n: number) => ({
+      try: n,
+      part: PART,
+      action: "reseat" as const,
+      outcome: "fail" as const,
+      failed: [],
+    });
+    await act(() => [1, 2, 3, 4, 5, 6, 7, 8, 9].map((n) => ({ kind: "prefit.tried", job: JOB, body: failed(n) })));
+    expect(slug(await assignPart(JOB, SECOND_PART))).toBe("tries-over");
+    await act(() => [{ kind: "part.assigned", job: JOB, body: { part: SECOND_PART } }]);
+    expect(slug(await closeTry(JOB, "prefit"))).toBe("part-missing");
+  });
+
   test("the same point with two units stops the job, and no unit is judged", async () => {
     await assignPart(JOB, PART);
     await readAll(1, ["touch"]);
@@ -378,7 +394,7 @@ describe("pre-fit", () => {
     await closeTry(JOB, "prefit");
     await assignPart(JOB, SECOND_PART);
     await readAll(3, ["touch"]);
-    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { kind: "board" } });
+    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { next: "board" } });
     expect([job().stop?.reason, state.value.thing.get(PART)?.verdict, open()]).toEqual(["board", null, "trial-power"]);
   });
 
@@ -402,7 +418,57 @@ describe("the end of a job", () => {
     ]);
     expect(jobOfTray(TRAY)).toBeNull();
     expect(slug(await openAgain(JOB))).toBe("ok");
-    expect([job().stage, open()]).toEqual(["bench", "leftover"]);
+    expect([job().stage, open()]).toEqual(["bench", "final"]);
+  });
+
+  test("a device opened again from ready is tested anew: the old readings stay, and the gate waits for new ones", async () => {
+    await workUntil("leftover");
+    await closeJob(JOB, "leftover", true, []);
+    const first = Object.keys(job().tests).filter((key) => key.startsWith("final/"));
+    expect(first).toHaveLength(pointsOf("final").length);
+    expect(kindsOf(await openAgain(JOB))).toContain("final.begun");
+    expect([finalRound(job()), openFinal(job()).length]).toEqual([2, first.length]);
+    expect(slug(await closeTests(JOB, "final"))).toBe("tests-open");
+    for (const point of pointsOf("final"))
+      await readTest(JOB, "final", { point, result: point === "wifi" ? "fail" : "pass" });
+    expect(verdictOf(job(), "wifi")).toBe("unknown_before");
+    expect(slug(await closeTests(JOB, "final"))).toBe("test-blocks");
+    await readTest(JOB, "final", { point: "wifi", result: "pass" });
+    expect(slug(await closeTests(JOB, "final"))).toBe("ok");
+    expect(open()).toBe("leftover");
+    expect(earlierRounds(job())).toEqual([{ round: 1, works: first.length, fails: [], cannot: [] }]);
+    expect(Object.keys(job().tests).filter((key) => key.startsWith("final/"))).toEqual(first);
+  });
+
+  test("taking the test itself back leaves its readings; taking a step on the device back begins a new round, once", async () => {
+    await workUntil("core");
+    expect(kindsOf(await takeBack(JOB))).toEqual(["step.undone"]);
+    expect([open(), openFinal(job())]).toEqual(["final", []]);
+    expect(kindsOf(await takeBack(JOB))).toContain("final.begun");
+    expect(kindsOf(await takeBack(JOB))).not.toContain("final.begun");
+    await workUntil("core");
+    expect([finalRound(job()), Object.keys(job().final_tests).length]).toEqual([2, pointsOf("final").length]);
+    await takeBack(JOB);
+    await takeBack(JOB);
+    expect(finalRound(job())).toBe(3);
+  });
+
+  test("a test closed at a station that did not know of the new round does not make the device ready", async () => {
+    await workUntil("leftover");
+    await act(() => [{ kind: "final.begun", job: JOB, body: { round: 2 } }]);
+    expect(open()).toBe("leftover");
+    expect(slug(await closeJob(JOB, "leftover", true, []))).toBe("tests-open");
+  });
+
+  test("a stop that is lifted begins a new round when the device was tested", async () => {
+    await workUntil("final");
+    await readTest(JOB, "final", { point: "touch", result: "pass" });
+    await stopJob(JOB, "customer", "");
+    signedOn.value = "W002";
+    expect(kindsOf(await liftStop(JOB, "they want it after all"))).toContain("final.begun");
+    await stopJob(JOB, "customer", "");
+    expect(kindsOf(await liftStop(JOB, "once more"))).not.toContain("final.begun");
+    expect([finalRound(job()), openFinal(job()).length]).toEqual([2, pointsOf("final").length]);
   });
 
   test("the old part gets its code, the new part's supplier and the procedure's purpose", async () => {

@@ -1,4 +1,5 @@
 import {
+  actionOf,
   deadUnits,
   MOST_TRIES,
   nextTry,
@@ -62,27 +63,25 @@ describe("the tree of tries", () => {
       "reseat",
     ],
   ])("%s", (_, tries, expected) => {
-    const next = nextTry(tries);
-    expect(next.kind === "try" ? next.action : next.kind).toBe(expected);
+    expect(nextTry(tries).next).toBe(expected);
   });
 
   test("every path of passes, same faults and other faults ends in a pass or on the board within nine tries", () => {
     const seenEnds = new Map<string, number>();
     const walk = (tries: readonly Tried[], unit: number): void => {
-      const next = nextTry(tries);
-      if (next.kind !== "try") {
-        seenEnds.set(next.kind, (seenEnds.get(next.kind) ?? 0) + 1);
+      const { next } = nextTry(tries);
+      if (next === "pass" || next === "board") {
+        seenEnds.set(next, (seenEnds.get(next) ?? 0) + 1);
         expect(tries.length).toBeLessThanOrEqual(MOST_TRIES);
-        if (next.kind === "pass") expect(tries.at(-1)?.outcome).toBe("pass");
-        if (next.kind === "board") expect(sharedFailures(tries).length > 0 || tries.length === MOST_TRIES).toBe(true);
+        if (next === "pass") expect(tries.at(-1)?.outcome).toBe("pass");
+        if (next === "board") expect(sharedFailures(tries).length > 0 || tries.length === MOST_TRIES).toBe(true);
         return;
       }
-      if (next.action === "first") expect(tries).toHaveLength(0);
-      if (next.action === "reseat") expect(tries.at(-1)?.action).not.toBe("reseat");
-      if (next.action === "second_unit") expect(tries.at(-1)?.action).toBe("reseat");
-      const now = next.action === "second_unit" ? unit + 1 : unit;
-      for (const failed of [[], ["touch"], [`fault-${now}`]])
-        walk([...tries, row(`U${now}`, next.action, failed)], now);
+      if (next === "first") expect(tries).toHaveLength(0);
+      if (next === "reseat") expect(tries.at(-1)?.action).not.toBe("reseat");
+      if (next === "second_unit") expect(tries.at(-1)?.action).toBe("reseat");
+      const now = next === "second_unit" ? unit + 1 : unit;
+      for (const failed of [[], ["touch"], [`fault-${now}`]]) walk([...tries, row(`U${now}`, next, failed)], now);
     };
     walk([], 1);
     expect(seenEnds.get("pass")).toBeGreaterThan(10);
@@ -95,6 +94,17 @@ describe("the tree of tries", () => {
     expect(deadUnits([first, row("A", "reseat", ["touch", "display_image"]), row("B", "second_unit", [])])).toEqual([
       { part: "A", failed: ["touch", "display_image"] },
     ]);
+  });
+
+  test("a unit that passed as well, at another station, is not judged dead", () => {
+    const both = [first, reseat, row("B", "second_unit", []), row("C", "second_unit", [])];
+    expect(deadUnits(both).map((unit) => unit.part)).toEqual(["A"]);
+  });
+
+  test("once a lead lifted a fault on the board, another unit is tried", () => {
+    expect(actionOf(nextTry([first, reseat, row("B", "second_unit", ["touch"])]))).toBe("second_unit");
+    expect(actionOf(nextTry([first]))).toBe("reseat");
+    expect(actionOf(nextTry([row("A", "first", [])]))).toBeNull();
   });
 });
 

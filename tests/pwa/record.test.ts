@@ -49,6 +49,29 @@ test("a point that failed at intake and was not tested again is not hidden among
   expect(record.alike).toHaveLength(1);
 });
 
+test("the last round of the final test stands in the table, earlier ones are named with what they said", () => {
+  const late = (result: "pass" | "fail" | "cannot", why: string | null = null) => ({ ...at(2), result, why });
+  const record = customerRecord(
+    aJob({
+      tests: {
+        "intake/touch": reading("pass"),
+        "final/touch": reading("fail"),
+        "final/wifi": reading("pass"),
+        "final/sim": reading("cannot", "No SIM card"),
+      },
+      final_rounds: [{ ...at(2), round: 2, why: "Opened again on the bench" }],
+      final_tests: { "2/touch": late("pass") },
+    }),
+  );
+  expect(record.rows.find((r) => r.point === "touch")?.says).toBe("Worked when it came in, works now.");
+  expect(record.rounds).toEqual([
+    "The device was opened again after it was tested. What stands at the end is test 2.",
+    "Test 1: 1 worked; did not work: Touch; no test: SIM tray.",
+  ]);
+  expect(record.rows.map((r) => [r.point, r.says])).toContainEqual(["wifi", "Not tested at the end."]);
+  expect(customerRecord(aJob({ tests: { "final/touch": reading("fail") } })).rounds).toEqual([]);
+});
+
 test("notes, reasons of losses and the photos of the shop's own work are left out", () => {
   const photo = (use: string) => ({ ...at(1), use, note: null, width: 4, height: 3 });
   const record = customerRecord(

@@ -12,6 +12,7 @@ from pypdf import PdfReader
 from tests.server.conftest import NOW_MS, Desk, Shop, problem_of
 from tests.server.shop_events import AT_MS, Writer, code, job_events
 from traymark.docs.keep import put_doc
+from traymark.rules.locked import barred_points
 from traymark.stations.shop import shared_procedures
 from traymark.tables import table
 
@@ -235,3 +236,47 @@ def test_static_checks_are_those_that_counted_at_the_work(desk: Desk, writer: Wr
     assert "777 ohm" not in part and "888 ohm" not in part
     customer, _ = read(desk.ask("GET", ADDRESS))
     assert "Static" not in customer and "ohm" not in customer
+
+
+def test_device_opened_again_shows_its_last_test_and_names_the_earlier_one(desk: Desk, writer: Writer) -> None:
+    before = len(writer.lines)
+    for point, result in (("touch", "fail"), ("wifi", "pass"), ("sim", "cannot")):
+        why = {"why": "No SIM card"} if result == "cannot" else {}
+        writer.write("test.read", BOARD, {"stage": "final", "point": point, "result": result, **why})
+    writer.write("final.begun", BOARD, {"round": 2, "why": "Opened again on the bench"})
+    writer.write("final.read", BOARD, {"round": 2, "point": "touch", "result": "pass"})
+    assert desk.push(writer, before + 1).status_code == 200
+    text, _ = read(desk.ask("GET", f"/api/jobs/{BOARD}/record.pdf"))
+    assert "Earlier tests at the end" in text and "What stands at the end is test 2." in text
+    assert "Test 1: 1 worked; did not work: Touch; no test: SIM tray." in text
+    assert "Does not work" not in text
+    shop_form, _ = read(desk.ask("GET", f"/api/jobs/{BOARD}/record.pdf", params={"form": "shop"}))
+    assert "Final test begun anew, round 2. Opened again on the bench" in shop_form
+    assert "Test touch at the final test, round 2: pass" in shop_form
+
+
+def test_job_tested_once_says_nothing_of_rounds(desk: Desk) -> None:
+    text, _ = read(desk.ask("GET", ADDRESS))
+    assert "Earlier tests at the end" not in text
+
+
+def test_device_that_stayed_locked_says_so_and_what_could_not_be_shown(desk: Desk, writer: Writer) -> None:
+    before, kept = len(writer.lines), code("J", "7K2", 4)
+    _, _, body = job_events(4)[0]
+    writer.write("job.booked", kept, {**body, "lock": "locked"})
+    barred = barred_points()
+    for stage in ("intake", "final"):
+        for point, why in barred.items():
+            writer.write("test.read", kept, {"stage": stage, "point": point, "result": "cannot", "why": why})
+        writer.write("test.read", kept, {"stage": stage, "point": "touch", "result": "pass"})
+    assert desk.push(writer, before + 1).status_code == 200
+    names = [table("test_points")["points"][point]["name"] for point in barred]
+    text, pdf = read(desk.ask("GET", f"/api/jobs/{kept}/record.pdf"))
+    assert len(pdf.pages) == 1
+    for words in ("Tested locked", table("record")["locked"]["kept"], f"Could not be shown: {', '.join(names)}."):
+        assert words in text, words
+    assert barred["wifi"] not in text  # said once for all, not in a line each
+    shop_form, _ = read(desk.ask("GET", f"/api/jobs/{kept}/record.pdf", params={"form": "shop"}))
+    assert "Tested locked" in shop_form
+    assert barred["wifi"] in shop_form
+    assert "Tested locked" not in read(desk.ask("GET", ADDRESS))[0]

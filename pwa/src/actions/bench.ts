@@ -4,12 +4,13 @@ import { type Event, isEvent } from "../events/envelope.ts";
 import type { NewEvent } from "../log/own.ts";
 import { pulledAbout } from "../log/pulled.ts";
 import { type Result, refuse } from "../problem.ts";
-import { isStopped, lastDone, mayDo } from "../rules/bench.ts";
+import { isStopped, lastDone, mayDo, opensDevice } from "../rules/bench.ts";
 import { type Booking, bookings, takingBack } from "../rules/ledger.ts";
 import type { Step } from "../rules/procedure.ts";
 import { workOf } from "../views/bench.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
+import { finalAnew } from "./tests.ts";
 
 type Done = Result<readonly Event[]>;
 
@@ -38,7 +39,7 @@ export async function finishStep(
   return act(() => [...short, ...doneEvents(code, step.value, bookings(step.value, procedure, job.ledger, counted))]);
 }
 
-/** Take the last done step back: what it booked is booked the other way round. */
+/** Take the last done step back: what it booked is booked the other way round. Opening a tested device asks for a new test. */
 export async function takeBack(code: string): Promise<Done> {
   const work = workOf(code);
   if (!work.ok) return work;
@@ -49,6 +50,7 @@ export async function takeBack(code: string): Promise<Done> {
   return act(() => [
     ...takingBack(booked, job.ledger).map((b) => bookingEvent(code, step.id, b)),
     { kind: "step.undone", job: code, body: { step: step.id } },
+    ...(opensDevice(procedure, [step.id]) ? finalAnew(code, job, `Taken back: ${step.title}`) : []),
   ]);
 }
 
@@ -60,7 +62,7 @@ export async function takeOver(code: string): Promise<Done> {
   return act(() => [{ kind: "job.taken_over", job: code, body: {} }]);
 }
 
-/** Back from ready to the bench, before the device is handed over. */
+/** Back from ready to the bench, before the device is handed over: it is tested again, since nobody can say what is touched now. */
 export async function openAgain(code: string): Promise<Done> {
   const work = workOf(code);
   if (!work.ok) return work;
@@ -69,7 +71,10 @@ export async function openAgain(code: string): Promise<Done> {
   const { device } = job;
   return act(() => [
     { kind: "job.started", job: code, body: { procedure: procedure.id, revision: procedure.rev } },
-    { kind: "step.undone", job: code, body: { step: "leftover" } },
+    ...["leftover", "final"]
+      .filter((step) => job.steps[step] !== undefined)
+      .map((step): NewEvent => ({ kind: "step.undone", job: code, body: { step } })),
+    ...finalAnew(code, job, "Opened again on the bench"),
     ...(device === null ? [] : [moved(device, "bench")]),
   ]);
 }

@@ -5,7 +5,7 @@ import type { Event } from "../events/envelope.ts";
 import type { NewEvent } from "../log/own.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { mayDo } from "../rules/bench.ts";
-import { deadUnits, type Next, nextTry, outcomeOf, prefitPoints, sharedFailures } from "../rules/prefit.ts";
+import { deadUnits, MOST_TRIES, type Next, nextTry, outcomeOf, prefitPoints, sharedFailures } from "../rules/prefit.ts";
 import { pointNames, workOf } from "../views/bench.ts";
 import { presentTry } from "../views/prefit.ts";
 import { placeOfCode } from "../views/things.ts";
@@ -23,7 +23,7 @@ export async function assignPart(code: string, text: string): Promise<Done> {
   return act(() => [{ kind: "part.assigned", job: code, body: { part: part.value } }, moved(part.value, code)]);
 }
 
-/** `code-unknown`, `part-wrong-kind`, `part-doa`, `part-of-other-job`, `part-tried`, `code-clash`. */
+/** `code-unknown`, `part-wrong-kind`, `part-doa`, `part-of-other-job`, `part-tried`, `tries-over`, `code-clash`. */
 export function mayAssign(code: string, text: string): Result<string> {
   const work = workOf(code);
   if (!work.ok) return work;
@@ -45,7 +45,8 @@ export function mayAssign(code: string, text: string): Result<string> {
   if (place.kind === "clash") return refuse("code-clash", part);
   const isElsewhere = place.kind === "at" && place.to.startsWith("J") && place.to !== code;
   if (isElsewhere) return refuse("part-of-other-job", jobName(place.to));
-  return job.tries.some((t) => t.part === part) ? refuse("part-tried") : ok(part);
+  if (job.tries.some((t) => t.part === part)) return refuse("part-tried");
+  return job.tries.length < MOST_TRIES ? ok(part) : refuse("tries-over", `${MOST_TRIES} tries were made.`);
 }
 
 /**
@@ -88,7 +89,7 @@ export async function acceptPart(
   const { job, procedure } = work.value;
   const step = mayDo(job, procedure, id);
   if (!step.ok) return step;
-  if (nextTry(job.tries).kind !== "pass") return refuse("prefit-open");
+  if (nextTry(job.tries).next !== "pass") return refuse("prefit-open");
   const said = {
     yes: "The new part cures the complaint.",
     no: "The new part does not cure the complaint.",
@@ -101,15 +102,13 @@ export async function acceptPart(
 type TryRow = Parameters<typeof nextTry>[0][number];
 
 function consequences(code: string, next: Next, tries: readonly TryRow[], part: string): readonly NewEvent[] {
-  if (next.kind === "board") {
-    const shared = sharedFailures(tries);
-    const note =
-      shared.length > 0
-        ? `Failed with two units: ${pointNames(shared)}`.slice(0, 300)
-        : `No unit passed in ${tries.length} tries`;
-    return [{ kind: "job.stopped", job: code, body: { reason: "board", note } }];
+  if (next.next === "board") {
+    const note = (next.note ?? next.say)
+      .replace("{points}", pointNames(sharedFailures(tries)))
+      .replace("{tries}", String(tries.length));
+    return [{ kind: "job.stopped", job: code, body: { reason: "board", note: note.slice(0, 300) } }];
   }
-  if (next.kind !== "pass") return [];
+  if (next.next !== "pass") return [];
   return [
     { kind: "part.judged", body: { part, verdict: "good" } },
     ...deadUnits(tries).flatMap((unit): readonly NewEvent[] => {

@@ -8,6 +8,7 @@ import { ask, asResult } from "../sync/client.ts";
 import { type Found, noteOf, openPoints, type Proposal, whyOf } from "../views/selfTest.ts";
 import { act } from "./act.ts";
 import { dropDraft, keepDraft, readDraft } from "./drafts.ts";
+import { readingEvent } from "./tests.ts";
 
 /** An address for the device; the server keeps only its hash. */
 export type Offer = {
@@ -55,14 +56,8 @@ export async function confirmSelfTest(
   const { job, try: number } = open.value;
   const readings = taken.map(({ proposal, result }): NewEvent => {
     const why = whyOf(job, stage, proposal, result);
-    const body = {
-      stage,
-      point: proposal.point,
-      result,
-      ...(why === null ? {} : { why }),
-      ...(number === null ? {} : { try: number }),
-    };
-    return { kind: "test.read", job: code, body };
+    const read = { point: proposal.point, result, ...(why === null ? {} : { why }) };
+    return readingEvent(code, stage, number === null ? read : { ...read, try: number });
   });
   return act(() => [...readings, { kind: "note.added", job: code, body: { note: noteOf(stage, taken) } }]);
 }

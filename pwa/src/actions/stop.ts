@@ -4,12 +4,13 @@ import type { Event } from "../events/envelope.ts";
 import type { StopReason } from "../events/kinds.gen.ts";
 import type { NewEvent } from "../log/own.ts";
 import { type Result, refuse } from "../problem.ts";
-import { afterLift, isStopped } from "../rules/bench.ts";
+import { afterLift, isStopped, opensDevice } from "../rules/bench.ts";
 import type { Work } from "../views/bench.ts";
 import { procedure } from "../views/catalogue.ts";
 import { isLead } from "../views/people.ts";
 import { mayBeLifted } from "../views/status.ts";
 import { act } from "./act.ts";
+import { finalAnew } from "./tests.ts";
 import { written } from "./written.ts";
 
 type Done = Promise<Result<readonly Event[]>>;
@@ -29,7 +30,7 @@ export async function stopJob(code: string, reason: StopReason, note: string): D
   return act(() => [{ kind: "job.stopped", job: code, body: { reason, ...said } }]);
 }
 
-/** A lead lets work go on; the walk is set right with it, and the reason stays for good. `lead-only`, `why-missing`, `not-stopped`. */
+/** A lead lets work go on; the walk is set right with it, a final test begins anew, and the reason stays for good. `lead-only`, `why-missing`, `not-stopped`. */
 export async function liftStop(code: string, why: string): Done {
   const job = state.value.job.get(code);
   if (job === undefined) return refuse("code-unknown", code);
@@ -41,13 +42,17 @@ export async function liftStop(code: string, why: string): Done {
   return act(() => [
     { kind: "stop.lifted", job: code, body: { why: text } },
     ...settled(code, { ...job, stop: null, lifts: [...job.lifts, lift] }),
+    ...finalAnew(code, job, "Stop lifted"),
   ]);
 }
 
 /** Set the walk right after a stop that another station lifted while it did not know how far closing up had come. */
 export async function goOnAfterLift(code: string): Done {
   const job = state.value.job.get(code);
-  return job === undefined ? refuse("code-unknown", code) : act(() => settled(code, job));
+  if (job === undefined) return refuse("code-unknown", code);
+  const held = procedure(job.procedure, job.revision);
+  const opens = held !== null && opensDevice(held, afterLift(job, held).undo);
+  return act(() => [...settled(code, job), ...(opens ? finalAnew(code, job, "Stop lifted") : [])]);
 }
 
 function settled(code: string, job: Work["job"]): readonly NewEvent[] {

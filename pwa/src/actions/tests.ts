@@ -1,7 +1,13 @@
 /** Reading a test point. */
+import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import type { TestResult, TestStage } from "../events/kinds.gen.ts";
+import type { NewEvent } from "../log/own.ts";
 import { type Result, refuse } from "../problem.ts";
+import { isFinalRead } from "../rules/bench.ts";
+import { lockedWhy } from "../rules/locked.ts";
+import { finalRound } from "../rules/tests.ts";
+import type { Work } from "../views/bench.ts";
 import { act } from "./act.ts";
 
 export type Reading = {
@@ -15,12 +21,33 @@ export type Reading = {
 export async function readTest(code: string, stage: TestStage, reading: Reading): Promise<Result<readonly Event[]>> {
   const why = reading.why?.trim() ?? "";
   if (reading.result === "cannot" && why === "") return refuse("test-why-missing");
-  const body = {
-    stage,
-    point: reading.point,
-    result: reading.result,
-    ...(why === "" ? {} : { why }),
-    ...(reading.try === undefined ? {} : { try: reading.try }),
-  };
-  return act(() => [{ kind: "test.read", job: code, body }]);
+  return act(() => [readingEvent(code, stage, { ...reading, why })]);
+}
+
+/** Enter points that the lock bars, all in one press: each is an entry with its own reason. */
+export async function readLocked(
+  code: string,
+  stage: TestStage,
+  points: readonly string[],
+): Promise<Result<readonly Event[]>> {
+  return act(() =>
+    points.map((point) => readingEvent(code, stage, { point, result: "cannot", why: lockedWhy(point) })),
+  );
+}
+
+/** The event of a reading. From the second round of the final test on, it names its round. */
+export function readingEvent(code: string, stage: TestStage, reading: Reading): NewEvent {
+  const { point, result } = reading;
+  const why = reading.why === undefined || reading.why === "" ? {} : { why: reading.why };
+  const job = state.value.job.get(code);
+  const round = stage === "final" && job !== undefined ? finalRound(job) : 1;
+  if (round > 1) return { kind: "final.read", job: code, body: { round, point, result, ...why } };
+  const number = reading.try === undefined ? {} : { try: reading.try };
+  return { kind: "test.read", job: code, body: { stage, point, result, ...why, ...number } };
+}
+
+/** A new round of the final test for a device that was opened after it; nothing when the present round is blank. */
+export function finalAnew(code: string, job: Work["job"], why: string): readonly NewEvent[] {
+  if (!isFinalRead(job)) return [];
+  return [{ kind: "final.begun", job: code, body: { round: finalRound(job) + 1, why: why.slice(0, 200) } }];
 }

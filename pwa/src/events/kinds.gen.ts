@@ -43,6 +43,8 @@ export type Kind =
   | "photo.marked"
   | "photo.unmarked"
   | "test.read"
+  | "final.begun"
+  | "final.read"
   | "job.promised"
   | "thing.moved"
   | "job.started"
@@ -145,6 +147,16 @@ export type Bodies = {
     readonly result: TestResult;
     readonly why?: string;
     readonly try?: number;
+  };
+  readonly "final.begun": {
+    readonly round: number;
+    readonly why?: string;
+  };
+  readonly "final.read": {
+    readonly round: number;
+    readonly point: string;
+    readonly result: TestResult;
+    readonly why?: string;
   };
   readonly "job.promised": {
     readonly promised_at_ms: number;

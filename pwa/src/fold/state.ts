@@ -7,6 +7,9 @@ export type Finding = { readonly slug: string; readonly event: string };
 export type TestStage = "intake" | "prefit" | "final";
 export type TestResult = "pass" | "fail" | "cannot";
 export type Reading = Stamp & { readonly result: TestResult; readonly why: string | null; readonly try: number | null };
+/** A reading of a later round of the final test; the first round stands in `tests`. */
+export type FinalReading = Stamp & { readonly result: TestResult; readonly why: string | null };
+export type FinalRound = Stamp & { readonly round: number; readonly why: string | null };
 export type Try = Stamp & {
   readonly try: number;
   readonly part: string;
@@ -102,6 +105,8 @@ export type Job = {
   readonly photos: Readonly<Record<string, Photo>>;
   readonly photo_marks: Readonly<Record<string, PhotoMark>>;
   readonly tests: Readonly<Record<string, Reading>>;
+  readonly final_rounds: readonly FinalRound[];
+  readonly final_tests: Readonly<Record<string, FinalReading>>;
   readonly tries: readonly Try[];
   readonly liquid: readonly LiquidCheck[];
   readonly readings: readonly IndicatorReading[];

@@ -3,7 +3,7 @@ import type { Job } from "../fold/state.ts";
 import type { Slug } from "../tables.ts";
 import { inTray, openConnectors, openGroups } from "./ledger.ts";
 import { derive, type Procedure, type Step, whenStopped } from "./procedure.ts";
-import { blockingFinal, openFinal } from "./tests.ts";
+import { blockingFinal, finalRound, openFinal, pointsRead } from "./tests.ts";
 
 /** Shaped like every Result of the app. */
 type Refused = { readonly ok: false; readonly problem: { readonly slug: Slug; readonly detail?: string } };
@@ -105,6 +105,13 @@ export function mayCloseTests(
   return against.length > 0 ? refused("test-blocks", `${names(against)}.`) : allowed(null);
 }
 
+/** Whether the final test of this round holds readings that speak of a device that was not opened since. */
+export const isFinalRead = (job: Job): boolean => pointsRead(job, finalRound(job)).length > 0;
+
+/** Whether taking these steps back opens the device; the steps at the end only look at it. */
+export const opensDevice = (procedure: Procedure, undone: readonly string[]): boolean =>
+  derive(procedure).some((s) => s.phase !== "end" && undone.includes(s.id));
+
 /** Nothing is left over: ledger zero, connectors in, and the old part tagged when the new one is in the device. */
 export function mayCloseJob(job: Job, procedure: Procedure): Allowed<null> {
   const groups = openGroups(job.ledger);
@@ -113,6 +120,13 @@ export function mayCloseJob(job: Job, procedure: Procedure): Allowed<null> {
   const staysUnplugged = procedure.connectors.filter((c) => c.power === true && job.stop?.reason === "battery");
   const connectors = openConnectors(job.connectors).filter((id) => !staysUnplugged.some((c) => c.id === id));
   if (connectors.length > 0) return refused("connector-open", `${connectorNames(procedure, connectors)}.`);
+  // Another station may have closed the test of an earlier round before it knew of this one.
+  const unread = isStopped(job) || finalRound(job) === 1 ? [] : openFinal(job);
+  if (unread.length > 0)
+    return refused(
+      "tests-open",
+      `Round ${finalRound(job)} has ${unread.length} open. Take back to "Test the whole device".`,
+    );
   const untagged = walk(job, procedure).some((s) => s.gate === "core" && job.steps[s.id] === undefined);
   return untagged ? refused("core-untagged") : allowed(null);
 }

@@ -1,5 +1,5 @@
 /** Which test points a stage has, which are open, and which speak against closing (shared/attribution.json). */
-import type { Job, TestStage } from "../fold/state.ts";
+import type { FinalReading, Job, TestStage } from "../fold/state.ts";
 import { testPoints, verdicts } from "../tables.ts";
 import { attribute, type Seen } from "./attribution.ts";
 import type { Procedure } from "./procedure.ts";
@@ -9,8 +9,26 @@ export const pointsOf = (stage: TestStage): readonly string[] =>
     .filter(([, p]) => p.stages.includes(stage))
     .map(([id]) => id);
 
-export const seen = (job: Job, stage: TestStage, point: string): Seen =>
-  job.tests[`${stage}/${point}`]?.result ?? "none";
+/** The round of the final test that counts: a device that was opened again starts the next one blank. */
+export const finalRound = (job: Job): number => Math.max(1, ...job.final_rounds.map((begun) => begun.round));
+
+/** What was read at a stage; at the end, in the round that counts. */
+export const readingOf = (job: Job, stage: TestStage, point: string): FinalReading | undefined =>
+  stage === "final" ? finalReading(job, finalRound(job), point) : job.tests[`${stage}/${point}`];
+
+/** What one round of the final test says of a point. */
+export const finalReading = (job: Job, round: number, point: string): FinalReading | undefined =>
+  round === 1 ? job.tests[`final/${point}`] : job.final_tests[`${round}/${point}`];
+
+/** Points that one round of the final test read. */
+export const pointsRead = (job: Job, round: number): readonly string[] => {
+  const [readings, prefix] = round === 1 ? [job.tests, "final/"] : [job.final_tests, `${round}/`];
+  return Object.keys(readings)
+    .filter((key) => key.startsWith(prefix))
+    .map((key) => key.slice(prefix.length));
+};
+
+export const seen = (job: Job, stage: TestStage, point: string): Seen => readingOf(job, stage, point)?.result ?? "none";
 
 export const verdictOf = (job: Job, point: string): string =>
   attribute(seen(job, "intake", point), seen(job, "prefit", point), seen(job, "final", point));
@@ -35,6 +53,6 @@ export function blockingFinal(job: Job, procedure: Procedure): readonly string[]
 
 function speaksAgainst(job: Job, point: string): boolean {
   const verdict = verdictOf(job, point);
-  if (verdict === "unknown_before") return job.tests[`final/${point}`]?.why === null;
+  if (verdict === "unknown_before") return readingOf(job, "final", point)?.why === null;
   return verdicts[verdict]?.blocks_ready === true;
 }

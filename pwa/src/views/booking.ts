@@ -2,6 +2,7 @@
 import { docs, state } from "../current.ts";
 import type { Lock, Mark, Side } from "../events/kinds.gen.ts";
 import type { Job, TestResult } from "../fold/state.ts";
+import { isBarred, isLockedWhy, lockedWhy } from "../rules/locked.ts";
 import type { Procedure } from "../rules/procedure.ts";
 import { pointsOf } from "../rules/tests.ts";
 import { testGroups, testPoints } from "../tables.ts";
@@ -175,12 +176,30 @@ export const openPoints = (booking: Booking): readonly string[] =>
 /** Why a point cannot be tested, ready to press; the first is the one for a device that does not start (common practice, no source). */
 export const CANNOT_WHY = [
   "Device does not start",
-  "Locked",
   "Glass too broken",
   "This model has none",
   "No SIM card",
   "Nothing here to test it with",
 ] as const;
+
+/** Points of the sheet that are open and cannot be tested while the device stays locked. */
+export const barredPoints = (booking: Booking): readonly string[] =>
+  booking.lock === "locked" ? openPoints(booking).filter(isBarred) : [];
+
+/** All points that the lock bars, each with its own reason. */
+export const answeredLocked = (booking: Booking): Booking["tests"] => ({
+  ...booking.tests,
+  ...Object.fromEntries(barredPoints(booking).map((p) => [p, { result: "cannot" as const, why: lockedWhy(p) }])),
+});
+
+/** How it is tested, changed: what the lock decides is open again. */
+export function withLock(booking: Booking, lock: Lock): Pick<Booking, "lock" | "tests"> {
+  if (lock === booking.lock) return { lock, tests: booking.tests };
+  const kept = Object.entries(booking.tests).filter(
+    ([point, reading]) => !(isBarred(point) || (reading.result === "cannot" && isLockedWhy(reading.why))),
+  );
+  return { lock, tests: Object.fromEntries(kept) };
+}
 
 /** The same answer for some points. */
 export function answered(booking: Booking, points: readonly string[], reading: DraftReading): Booking["tests"] {

@@ -1,7 +1,8 @@
 /** A job's tests over the three stages side by side, what needs attention first. */
 import type { Job, TestStage } from "../fold/state.ts";
 import type { Seen } from "../rules/attribution.ts";
-import { seen, verdictOf } from "../rules/tests.ts";
+import { isLockedWhy } from "../rules/locked.ts";
+import { finalReading, finalRound, pointsRead, readingOf, seen, verdictOf } from "../rules/tests.ts";
 import { testPoints, type Verdict, verdicts } from "../tables.ts";
 
 export type ComparisonRow = {
@@ -16,10 +17,11 @@ export type ComparisonRow = {
   readonly fails: boolean;
 };
 
-/** Every point that was read at any stage; failing ones first, then by what the verdict asks for, then as in the table. */
+/** Every point that was read at any stage, at the end in the round that counts; failing ones first, then by what the verdict asks for, then as in the table. */
 export function compare(job: Job): readonly ComparisonRow[] {
   const order = Object.keys(testPoints);
-  const points = [...new Set(Object.keys(job.tests).map((key) => key.slice(key.indexOf("/") + 1)))];
+  const keys = [...Object.keys(job.tests), ...Object.keys(job.final_tests)];
+  const points = [...new Set(keys.map((key) => key.slice(key.indexOf("/") + 1)))];
   return points
     .map((point) => row(job, point))
     .sort((a, b) => rank(a) - rank(b) || order.indexOf(a.point) - order.indexOf(b.point));
@@ -40,17 +42,42 @@ function row(job: Job, point: string): ComparisonRow {
     point,
     name: testPoints[point]?.name ?? point,
     seen: results,
-    why: each((stage) => job.tests[`${stage}/${point}`]?.why ?? null),
+    why: each((stage) => readingOf(job, stage, point)?.why ?? null),
     verdict,
     says: verdicts[verdict] as Verdict,
     fails: results[latest] === "fail",
   };
 }
 
+export type EarlierRound = {
+  readonly round: number;
+  readonly works: number;
+  /** Names of the points that failed, and of those that could not be tested. */
+  readonly fails: readonly string[];
+  readonly cannot: readonly string[];
+};
+
+/** Rounds of the final test before the one that counts, as they ended. */
+export function earlierRounds(job: Job): readonly EarlierRound[] {
+  const rounds = [1, ...new Set(job.final_rounds.map((begun) => begun.round))].sort((a, b) => a - b);
+  return rounds
+    .filter((round) => round < finalRound(job) && pointsRead(job, round).length > 0)
+    .map((round) => {
+      const order = Object.keys(testPoints);
+      const read = [...pointsRead(job, round)].sort((a, b) => order.indexOf(a) - order.indexOf(b));
+      const which = (result: string) => read.filter((p) => finalReading(job, round, p)?.result === result);
+      const names = (points: readonly string[]) => points.map((p) => testPoints[p]?.name ?? p);
+      return { round, works: which("pass").length, fails: names(which("fail")), cannot: names(which("cannot")) };
+    });
+}
+
 const OWNER_RANK: Readonly<Record<string, number>> = { ours: 0, part: 1, unknown: 2, before: 3, none: 4 };
 
 function rank(row: ComparisonRow): number {
-  const cannot = row.seen.final === "cannot" || (row.seen.final === "none" && row.seen.intake === "cannot");
-  const attention = row.fails ? 0 : cannot ? 10 : row.says.blocks_ready ? 20 : 30;
+  const last = row.seen.final === "none" ? "intake" : "final";
+  const cannot = row.seen[last] === "cannot";
+  // What the lock bars is named together, and hides nothing that wants a look.
+  const barred = cannot && isLockedWhy(row.why[last]);
+  const attention = row.fails ? 0 : barred ? 40 : cannot ? 10 : row.says.blocks_ready ? 20 : 30;
   return attention + (OWNER_RANK[row.says.owner] ?? 9);
 }

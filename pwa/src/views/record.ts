@@ -5,14 +5,16 @@
 import recordTable from "@shared/record.json";
 import type { Job, Loss, TestStage } from "../fold/state.ts";
 import type { Seen } from "../rules/attribution.ts";
+import { isLocked, notShown } from "../rules/locked.ts";
+import { finalRound } from "../rules/tests.ts";
+import { testPoints } from "../tables.ts";
 import { MARK_NAMES, SIDE_NAMES } from "./booking.ts";
 import { procedure } from "./catalogue.ts";
-import { type ComparisonRow, compare } from "./comparison.ts";
+import { type ComparisonRow, compare, type EarlierRound, earlierRounds } from "./comparison.ts";
 
 type Words = Readonly<Record<string, string>>;
-const { verdicts, results, indicators, batteries, losses, cautions } = recordTable as unknown as Readonly<
-  Record<string, Words>
->;
+const { verdicts, results, indicators, batteries, losses, rounds, locked, cautions } =
+  recordTable as unknown as Readonly<Record<string, Words>>;
 
 export type RecordRow = {
   readonly point: string;
@@ -26,14 +28,19 @@ export type CustomerRecord = {
   readonly cautions: readonly string[];
   readonly condition: readonly string[];
   readonly found: readonly string[];
-  /** Points that need a line of their own, failing ones first. */
+  /** Of a device that stayed locked: so it was tested, and what therefore could not be shown. */
+  readonly locked: readonly string[];
+  /** Points that need a line of their own, failing ones first; not those that are named under `locked`. */
   readonly rows: readonly RecordRow[];
   /** What is said of several points that worked whenever they were tested, and their names. */
   readonly alike: readonly (readonly [string, readonly string[]])[];
+  /** What earlier rounds of the final test said, after which the device was opened again. */
+  readonly rounds: readonly string[];
   readonly photos: readonly string[];
 };
 
 export function customerRecord(job: Job): CustomerRecord {
+  const barred = new Set(isLocked(job) ? notShown(job) : []);
   const rows = compare(job).map(row);
   const alike = alikeOf(rows);
   return {
@@ -43,8 +50,10 @@ export function customerRecord(job: Job): CustomerRecord {
         `${(MARK_NAMES as Words)[m.what] ?? m.what}, ${SIDE_NAMES[m.side].toLowerCase()}${m.note === null ? "" : `: ${m.note}`}`,
     ),
     found: foundOf(job),
-    rows: rows.filter((r) => alike.get(r.says)?.includes(r.name) !== true),
+    locked: lockedOf(job),
+    rows: rows.filter((r) => alike.get(r.says)?.includes(r.name) !== true && !(barred.has(r.point) && isUnknown(r))),
     alike: [...alike],
+    rounds: roundsOf(job),
     photos: CUSTOMER_USES.flatMap((use) => Object.keys(job.photos).filter((hash) => job.photos[hash]?.use === use)),
   };
 }
@@ -81,6 +90,38 @@ function alikeOf(rows: readonly RecordRow[]): ReadonlyMap<string, readonly strin
   }
   return new Map([...names].filter(([, points]) => points.length >= LEAST_ALIKE));
 }
+
+export const LOCKED_TITLE = locked?.title ?? "";
+
+/** Never tested with an outcome, at any stage. */
+const isUnknown = (r: RecordRow): boolean => r.results.every(([seen]) => seen === "cannot" || seen === "none");
+
+function lockedOf(job: Job): readonly string[] {
+  if (!isLocked(job)) return [];
+  const names = notShown(job).map((point) => testPoints[point]?.name ?? point);
+  const said = names.length === 0 ? [] : [(locked?.not_shown ?? "").replace("{names}", names.join(", "))];
+  return [locked?.kept ?? "", ...said];
+}
+
+export const ROUNDS_TITLE = rounds?.title ?? "";
+
+function roundsOf(job: Job): readonly string[] {
+  const earlier = earlierRounds(job);
+  if (earlier.length === 0) return [];
+  return [filled("now", { round: finalRound(job) }), ...earlier.map(roundWords)];
+}
+
+function roundWords({ round, works, fails, cannot }: EarlierRound): string {
+  const said = [
+    works > 0 ? filled("works", { count: works }) : null,
+    fails.length > 0 ? filled("fails", { names: fails.join(", ") }) : null,
+    cannot.length > 0 ? filled("cannot", { names: cannot.join(", ") }) : null,
+  ];
+  return `${filled("before", { round })}: ${said.filter((words) => words !== null).join("; ")}.`;
+}
+
+const filled = (name: string, gaps: Readonly<Record<string, string | number>>): string =>
+  (rounds?.[name] ?? "").replace(/\{(\w+)\}/g, (_, gap: string) => String(gaps[gap]));
 
 function cautionsOf(job: Job): readonly string[] {
   const opened = [job.steps, job.ledger, job.connectors].some((done) => Object.keys(done).length > 0);

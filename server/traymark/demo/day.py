@@ -16,6 +16,7 @@ from traymark.docs.keep import put_doc
 from traymark.events.field_types import ALPHABET
 from traymark.log.store import Store
 from traymark.refused import Refused
+from traymark.rules.locked import barred_points
 from traymark.tables import table
 from traymark_labels.codes import imei_check_digit
 from traymark_labels.payload import ticket_payload
@@ -479,10 +480,7 @@ def _waiting(day: Day) -> None:
     locked = day.new_job(
         day.ago(hours=1), day.now_ms + 20 * HOUR_MS, "Loses charge overnight.", procedure=shop.BATTERY, lock="locked"
     )
-    behind_lock = dict.fromkeys(
-        ("wifi", "bluetooth", "location", "compass", "gyroscope"), "Locked; the customer keeps the code."
-    )
-    locked.book(counter, _WEAK_BATTERY, _NOT_HERE | behind_lock)
+    locked.book(counter, {}, _NOT_HERE | barred_points())
     day.show_job(locked, "On the shelf, battery")
 
     fresh = day.new_job(

@@ -46,6 +46,8 @@ Kind = Literal[
     "photo.marked",
     "photo.unmarked",
     "test.read",
+    "final.begun",
+    "final.read",
     "job.promised",
     "thing.moved",
     "job.started",
@@ -176,6 +178,22 @@ TestRead = TypedDict(
         "try": NotRequired[int],
     },
 )
+
+
+class FinalBegun(TypedDict):
+    """Body of `final.begun`."""
+
+    round: int
+    why: NotRequired[str]
+
+
+class FinalRead(TypedDict):
+    """Body of `final.read`."""
+
+    round: int
+    point: str
+    result: TestResult
+    why: NotRequired[str]
 
 
 class JobPromised(TypedDict):

@@ -185,7 +185,7 @@ def _joiner(row: Row) -> Callable[[dict[str, Any]], str]:
     """What reads the key in a map from a body."""
     at: list[str] = row["at"]
     read = itemgetter(*at)
-    return read if len(at) == 1 else lambda body: "/".join(read(body))
+    return read if len(at) == 1 else lambda body: "/".join(map(str, read(body)))
 
 
 def _value(source: str) -> Value:

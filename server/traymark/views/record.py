@@ -11,6 +11,7 @@ from typing import Any, Literal, cast
 from traymark.events.envelope import Event
 from traymark.rules.attribution import attribute
 from traymark.rules.esd import Item, interval_of, is_under_advice, passes, work_days
+from traymark.rules.locked import is_not_shown
 from traymark.tables import stages, table
 from traymark.views.ticket_page import moment_text
 
@@ -49,6 +50,8 @@ class Row:
     results: tuple[tuple[str, str], ...]
     fails: bool
     says: str
+    not_shown: bool
+    """The lock barred it, so it has no outcome at any stage."""
 
 
 @dataclass(frozen=True)
@@ -95,6 +98,8 @@ class Sheet:
     rows: tuple[Row, ...]
     alike: tuple[tuple[str, str], ...]
     """Points that need no line of their own: what is said of all of them, and their names."""
+    rounds: Part | None
+    """Earlier rounds of the final test."""
     photos: tuple[Photo, ...]
     foot: str
     long: tuple[Part, ...] = field(default=())
@@ -118,9 +123,10 @@ def customer_sheet(known: Known) -> Sheet:
         reason=str(stages()["bench"]["customer"]) if under_way else reason,
         facts=tuple(_facts(known, rows, repaired=repaired)),
         cautions=tuple(_cautions(job)),
-        parts=tuple(part for part in (_condition(job), _found(known)) if part is not None),
-        rows=tuple(row for row in rows if row.name not in alike.get(row.says, ())),
+        parts=tuple(part for part in (_condition(job), _found(known), _locked(job)) if part is not None),
+        rows=tuple(row for row in rows if row.name not in alike.get(row.says, ()) and not _is_told(job, row)),
         alike=tuple((says, ", ".join(names)) for says, names in alike.items()),
+        rounds=_rounds(job),
         photos=tuple(_photos(job, _CUSTOMER_USES)),
         foot=f"Ticket {_grouped(known.code)}",
     )
@@ -223,6 +229,26 @@ def _found(known: Known) -> Part | None:
     return Part("What was found", lines=tuple(lines)) if lines else None
 
 
+def _locked(job: Record) -> Part | None:
+    """Of a device that stayed locked: so it was tested, and what therefore could not be shown."""
+    if job["lock"] != "locked":
+        return None
+    words = _words("locked")
+    points = cast("dict[str, Record]", table("test_points")["points"])
+    names = [
+        str(row["name"])
+        for point, row in points.items()
+        if is_not_shown([_reading(job, stage, point) for stage in _STAGES])
+    ]
+    said = (words["not_shown"].format(names=", ".join(names)),) if names else ()
+    return Part(words["title"], lines=(words["kept"], *said))
+
+
+def _is_told(job: Record, row: Row) -> bool:
+    """Named as barred by the lock already."""
+    return row.not_shown and job["lock"] == "locked"
+
+
 def _losses(known: Known, *, with_why: bool) -> list[str]:
     names = _group_names(known)
     lines: list[str] = []
@@ -235,12 +261,11 @@ def _losses(known: Known, *, with_why: bool) -> list[str]:
 
 
 def _rows(job: Record) -> Iterable[Row]:
-    tests: Record = job["tests"]
-    read = {key.partition("/")[2] for key in tests}
+    read = {key.partition("/")[2] for key in (*job["tests"], *job["final_tests"])}
     points = cast("dict[str, Record]", table("test_points")["points"])
     order = [point for point in points if point in read] + sorted(read - points.keys())
     for point in order:
-        readings = [tests.get(f"{stage}/{point}") for stage in _STAGES]
+        readings = [_reading(job, stage, point) for stage in _STAGES]
         seen = tuple("none" if reading is None else str(reading["result"]) for reading in readings)
         last = next((result for result in reversed(seen) if result != "none"), "none")
         why = next((r["why"] for r in reversed(readings) if r is not None and r["result"] == "cannot" and r["why"]), "")
@@ -250,7 +275,54 @@ def _rows(job: Record) -> Iterable[Row]:
             results=tuple((result, _words("results")[result]) for result in seen),
             fails=last == "fail",
             says=f"{says} {why}".strip(),
+            not_shown=is_not_shown(readings) and {*seen} <= {"cannot", "none"},
         )
+
+
+def _reading(job: Record, stage: str, point: str) -> Record | None:
+    """At the end, in the round that counts."""
+    return _final(job, _round(job), point) if stage == "final" else job["tests"].get(f"{stage}/{point}")
+
+
+def _round(job: Record) -> int:
+    """The round of the final test that counts: a device that was opened again starts the next one blank."""
+    return max([1, *(begun["round"] for begun in job["final_rounds"])])
+
+
+def _final(job: Record, number: int, point: str) -> Record | None:
+    return job["tests"].get(f"final/{point}") if number == 1 else job["final_tests"].get(f"{number}/{point}")
+
+
+def _rounds(job: Record) -> Part | None:
+    """What earlier rounds of the final test said, after which the device was opened again."""
+    words = _words("rounds")
+    points = list(cast("dict[str, Record]", table("test_points")["points"]))
+    lines: list[str] = []
+    for number in sorted({1, *(begun["round"] for begun in job["final_rounds"])}):
+        read = _points_read(job, number)
+        if number == _round(job) or not read:
+            continue
+        results: dict[str, list[str]] = {}
+        for point in sorted(read, key=lambda p: points.index(p) if p in points else len(points)):
+            results.setdefault(read[point]["result"], []).append(_point_name(point))
+        said = [
+            words["works"].format(count=len(results["pass"])) if "pass" in results else "",
+            words["fails"].format(names=", ".join(results["fail"])) if "fail" in results else "",
+            words["cannot"].format(names=", ".join(results["cannot"])) if "cannot" in results else "",
+        ]
+        lines.append(f"{words['before'].format(round=number)}: {'; '.join(filter(None, said))}.")
+    if not lines:
+        return None
+    return Part(words["title"], lines=(words["now"].format(round=_round(job)), *lines))
+
+
+def _points_read(job: Record, number: int) -> dict[str, Record]:
+    readings, prefix = (job["tests"], "final/") if number == 1 else (job["final_tests"], f"{number}/")
+    return {key.removeprefix(prefix): stamp for key, stamp in readings.items() if key.startswith(prefix)}
+
+
+def _point_name(point: str) -> str:
+    return str(table("test_points")["points"].get(point, {}).get("name", point))
 
 
 def _verdict(intake: str, prefit: str, final: str) -> str:

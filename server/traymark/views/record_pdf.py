@@ -49,6 +49,8 @@ def record_pdf(sheet: Sheet, photo_of: PhotoOf, made: str) -> bytes:
     for part in sheet.parts:
         paper.part(part)
     paper.tests(sheet.rows, sheet.alike)
+    if sheet.rounds is not None:
+        paper.part(sheet.rounds)
     paper.photos(sheet.photos, photo_of)
     for part in sheet.long:
         paper.part(part)

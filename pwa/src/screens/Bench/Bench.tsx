@@ -238,9 +238,12 @@ function Ready({ code, job }: { readonly code: string; readonly job: Job }) {
         </a>
         {problem !== null && <Refusal problem={problem} />}
         {!stopped && (
-          <Button onPress={() => void again()} tone="plain">
-            Open it again on the bench
-          </Button>
+          <>
+            <Button onPress={() => void again()} tone="plain">
+              Open it again on the bench
+            </Button>
+            <p class="soft">The whole device is tested again then.</p>
+          </>
         )}
       </Page>
       <Dock>

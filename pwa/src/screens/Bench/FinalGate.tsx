@@ -2,14 +2,18 @@
 import { useState } from "preact/hooks";
 import { closeTests } from "../../actions/gates.ts";
 import { readTest } from "../../actions/tests.ts";
+import type { Job } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
+import { isLocked, isLockedWhy } from "../../rules/locked.ts";
 import type { Step } from "../../rules/procedure.ts";
-import { blockingFinal, openFinal, pointsOf, seen, verdictOf } from "../../rules/tests.ts";
+import { blockingFinal, finalRound, openFinal, pointsOf, readingOf, seen, verdictOf } from "../../rules/tests.ts";
 import { testGroups, testPoints, verdicts } from "../../tables.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
+import { Notice } from "../../ui/Notice.tsx";
 import { type Bench, pointName } from "../../views/bench.ts";
 import { Compare } from "../Job/Compare.tsx";
+import { LockedTest } from "./LockedTest.tsx";
 import { PointRow, type Said } from "./PointRow.tsx";
 import { StepPage } from "./StepPage.tsx";
 
@@ -43,7 +47,9 @@ export function FinalGate({ bench, step }: Props) {
         {left}
         {against.length > 0 && `, ${against.length} against closing`}
       </p>
-      {open.length > 0 && (
+      <Anew job={bench.job} />
+      {isLocked(bench.job) && <LockedTest code={bench.code} stage="final" open={open} />}
+      {open.length > 0 && !isLocked(bench.job) && (
         <a class="button" href={`#/self-test/${bench.code}/final`}>
           Let the device test itself
         </a>
@@ -60,6 +66,21 @@ export function FinalGate({ bench, step }: Props) {
         </section>
       ))}
     </StepPage>
+  );
+}
+
+/** Why a device that was tested before is tested again. */
+function Anew({ job }: { readonly job: Job }) {
+  const round = finalRound(job);
+  if (round === 1) return null;
+  const why = job.final_rounds.findLast((begun) => begun.round === round)?.why;
+  return (
+    <Notice tone="warn" title={`Round ${round}: every point anew`}>
+      <p>
+        {why != null && `${why}. `}The device was tested before that, so the earlier readings no longer count. They stay
+        on the record.
+      </p>
+    </Notice>
   );
 }
 
@@ -98,7 +119,7 @@ function FinalPoint({
   readonly blocks: boolean;
 }) {
   const final = seen(bench.job, "final", point);
-  const reading = bench.job.tests[`final/${point}`];
+  const reading = readingOf(bench.job, "final", point);
   const verdict = verdicts[verdictOf(bench.job, point)];
   const before = bench.job.tests[`intake/${point}`];
   const say = async ({ result, why }: Said): Promise<Problem | null> => {
@@ -112,7 +133,8 @@ function FinalPoint({
         point={point}
         result={final === "none" ? null : final}
         why={reading?.why ?? null}
-        ready={before?.result === "cannot" ? before.why : null}
+        locked={isLocked(bench.job)}
+        ready={before?.result === "cannot" && !isLockedWhy(before.why) ? before.why : null}
         {...(verdict === undefined ? {} : { verdict: { name: verdict.name, say: verdict.say, blocks } })}
         onSay={say}
       />

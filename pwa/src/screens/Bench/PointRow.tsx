@@ -2,12 +2,14 @@
 import { useState } from "preact/hooks";
 import type { TestResult } from "../../events/kinds.gen.ts";
 import type { Problem } from "../../problem.ts";
-import { testPoints } from "../../tables.ts";
+import { howToTest, isBarred, lockedWhy } from "../../rules/locked.ts";
+import { lockedWords } from "../../tables.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { pointName } from "../../views/bench.ts";
+import { lower } from "../../views/status.ts";
 
 export type Said = { readonly result: TestResult; readonly why: string };
 
@@ -17,6 +19,8 @@ type Props = {
   readonly why: string | null;
   /** What the three stages say together, once there is something to say. */
   readonly verdict?: { readonly name: string; readonly say: string; readonly blocks: boolean };
+  /** The device stays locked. */
+  readonly locked?: boolean;
   /** A reason why it cannot be tested, offered for one press. */
   readonly ready?: string | null;
   readonly onSay: (said: Said) => Promise<Problem | null>;
@@ -26,7 +30,7 @@ const WORDS: Readonly<Record<TestResult, string>> = { pass: "works", fail: "fail
 const SHAPES = { pass: "done", fail: "stop", cannot: "open" } as const;
 const TONES = { pass: "good", fail: "stop", cannot: "" } as const;
 
-export function PointRow({ point, result, why, verdict, ready, onSay }: Props) {
+export function PointRow({ point, result, why, verdict, ready, locked = false, onSay }: Props) {
   const [again, setAgain] = useState(false);
   const [cannot, setCannot] = useState(false);
   const [reason, setReason] = useState("");
@@ -64,7 +68,17 @@ export function PointRow({ point, result, why, verdict, ready, onSay }: Props) {
           </span>
         )}
       </div>
-      {asking && <p class="soft">{testPoints[point]?.how}</p>}
+      {asking && <p class="soft">{howToTest(point, locked)}</p>}
+      {asking && locked && isBarred(point) && (
+        <button
+          type="button"
+          class="button"
+          aria-label={`${name}: cannot be tested, ${lower(lockedWords.reason)}`}
+          onClick={() => void say({ result: "cannot", why: lockedWhy(point) })}
+        >
+          Cannot be tested: {lower(lockedWords.reason)}
+        </button>
+      )}
       {why !== null && !asking && <p class="soft">{why}</p>}
       {verdict !== undefined && result === "fail" && (
         <p class={`bench-verdict ${verdict.blocks ? "blocks" : ""}`}>
@@ -90,6 +104,9 @@ export function PointRow({ point, result, why, verdict, ready, onSay }: Props) {
       )}
       {asking && cannot && (
         <div class="stack">
+          {locked && !isBarred(point) && ready == null && (
+            <Button onPress={() => void say({ result: "cannot", why: lockedWhy(point) })}>{lockedWords.reason}</Button>
+          )}
           {ready != null && <Button onPress={() => void say({ result: "cannot", why: ready })}>{ready}</Button>}
           <TextField label="Why it cannot be tested" value={reason} onInput={setReason} />
           <Button onPress={() => void say({ result: "cannot", why: reason })}>Enter the reason</Button>

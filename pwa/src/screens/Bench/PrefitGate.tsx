@@ -1,11 +1,13 @@
-/** The pre-fit gate: take a unit, test it, and walk on: reseat, another unit, or a fault on the board. Every try stays in sight. */
+/** The pre-fit gate: take a unit, test it, and walk on as shared/prefit.json says. Every try stays in sight. */
 import { useRef, useState } from "preact/hooks";
 import { acceptPart, assignPart, closeTry } from "../../actions/prefit.ts";
 import { readTest } from "../../actions/tests.ts";
 import { state } from "../../current.ts";
 import type { Problem } from "../../problem.ts";
-import { nextTry, prefitPoints } from "../../rules/prefit.ts";
+import { isLocked } from "../../rules/locked.ts";
+import { nextTry, prefitPoints, tryActions } from "../../rules/prefit.ts";
 import type { Step } from "../../rules/procedure.ts";
+import { lockedWords } from "../../tables.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { groupCode } from "../../ui/format.ts";
@@ -14,28 +16,23 @@ import { Scanner } from "../../ui/Scanner.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { type Bench, pointNames } from "../../views/bench.ts";
 import { presentTry, unpluggedReason } from "../../views/prefit.ts";
+import { lower } from "../../views/status.ts";
 import { PointRow } from "./PointRow.tsx";
 import { StepPage } from "./StepPage.tsx";
 
 type Props = { readonly bench: Bench; readonly step: Step };
 
 export function PrefitGate(props: Props) {
-  if (nextTry(props.bench.job.tries).kind === "pass") return <Proven {...props} />;
+  if (nextTry(props.bench.job.tries).next === "pass") return <Proven {...props} />;
   return <Trying {...props} />;
 }
-
-const SAY_ACTION = {
-  first: "First try",
-  reseat: "Reseat, then test again",
-  second_unit: "Another unit",
-} as const;
-const TRIED = { first: "", reseat: ", reseated", second_unit: ", another unit" } as const;
 
 function Trying({ bench, step }: Props) {
   const [problem, setProblem] = useState<Problem | null>(null);
   const scanner = useRef<HTMLDivElement>(null);
   const points = prefitPoints(bench.procedure, step);
   const now = presentTry(bench.job, points);
+  const action = tryActions[now.action];
   const thing = now.part === null ? undefined : state.value.thing.get(now.part);
   const take = async (text: string): Promise<void> => {
     const taken = await assignPart(bench.code, text);
@@ -54,7 +51,7 @@ function Trying({ bench, step }: Props) {
       action={
         now.part === null ? (
           <Button onPress={() => scanner.current?.scrollIntoView({ block: "center" })} tone="main">
-            Scan the {now.action === "second_unit" ? "next unit" : "new part"}
+            Scan the {action.unit}
           </Button>
         ) : (
           <Button onPress={() => void close()} tone="main">
@@ -64,15 +61,12 @@ function Trying({ bench, step }: Props) {
       }
     >
       <Tries bench={bench} />
-      <h2>
-        {now.action === "first" ? SAY_ACTION.first : `Try ${now.number}: ${SAY_ACTION[now.action].toLowerCase()}`}
-      </h2>
-      {now.action === "reseat" && <Reseat />}
-      {now.action === "second_unit" && (
-        <p>
-          Switch off and unplug the battery first. Unplug the unit that failed, keep its label with it, plug in the next
-          one, then the battery.
-        </p>
+      <h2>{now.number === 1 ? action.name : `Try ${now.number}: ${lower(action.name)}`}</h2>
+      <p>{now.say}</p>
+      {action.warning !== undefined && (
+        <Notice tone="warn" title={action.warning}>
+          <p>{action.how}</p>
+        </Notice>
       )}
       {now.part === null ? (
         <div ref={scanner}>
@@ -83,9 +77,15 @@ function Trying({ bench, step }: Props) {
           <p>
             Unit <strong class="code">{groupCode(now.part)}</strong>: {thing?.name}, lot {thing?.lot}
           </p>
-          <a class="button" href={`#/self-test/${bench.code}/prefit`}>
-            Let the device test itself
-          </a>
+          {isLocked(bench.job) ? (
+            <Notice tone="warn" title={`${lockedWords.name}: as far as it goes`}>
+              <p>{lockedWords.caution}</p>
+            </Notice>
+          ) : (
+            <a class="button" href={`#/self-test/${bench.code}/prefit`}>
+              Let the device test itself
+            </a>
+          )}
           <ul class="rows">
             {points.map((point) => (
               <PointRow
@@ -93,6 +93,7 @@ function Trying({ bench, step }: Props) {
                 point={point}
                 result={now.results[point] ?? null}
                 why={bench.job.tests[`prefit/${point}`]?.why ?? null}
+                locked={isLocked(bench.job)}
                 ready={unpluggedReason(bench.job, bench.procedure, point)}
                 onSay={async ({ result, why }) => {
                   const written = await readTest(bench.code, "prefit", { point, result, why, try: now.number });
@@ -107,17 +108,6 @@ function Trying({ bench, step }: Props) {
   );
 }
 
-function Reseat() {
-  return (
-    <Notice tone="warn" title="Power down before you touch a connector">
-      <p>
-        Switch off, unplug the battery. Lift each connector of the new part and press it straight down again. Battery
-        in, switch on.
-      </p>
-    </Notice>
-  );
-}
-
 export function Tries({ bench }: { readonly bench: Bench }) {
   if (bench.job.tries.length === 0) return null;
   return (
@@ -127,7 +117,8 @@ export function Tries({ bench }: { readonly bench: Bench }) {
           <span class={`mark ${t.outcome === "pass" ? "good" : "stop"}`}>
             <Shape name={t.outcome === "pass" ? "done" : "stop"} />
             Try {t.try}
-            {TRIED[t.action]}: {t.outcome === "pass" ? "works" : "fails"}
+            {tryActions[t.action].past !== undefined && `, ${tryActions[t.action].past}`}:{" "}
+            {t.outcome === "pass" ? "works" : "fails"}
           </span>
           <p class="soft">
             Unit <span class="code">{groupCode(t.part)}</span>
@@ -167,6 +158,7 @@ function Proven({ bench, step }: Props) {
       }
     >
       <Tries bench={bench} />
+      <p>{nextTry(bench.job.tries).say}</p>
       <blockquote class="big">{bench.job.complaint}</blockquote>
       <Choice label="Does the new part cure this complaint?" options={CURED} value={cured} onChoose={setCured} across />
       {cured === "no" && (

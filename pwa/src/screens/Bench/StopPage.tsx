@@ -3,6 +3,7 @@ import { useState } from "preact/hooks";
 import { liftStop } from "../../actions/stop.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
+import { nextTry } from "../../rules/prefit.ts";
 import { stopReasons } from "../../tables.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
@@ -43,7 +44,7 @@ export function StopPage({ code, job, bench, onClosing, action }: Props) {
           </Notice>
         )}
         <Found job={job} reason={stop.reason} />
-        {bench !== null && stop.reason === "board" && <Tries bench={bench} />}
+        {bench !== null && stop.reason === "board" && <WhyBoard bench={bench} />}
         {bench !== null && (
           <section class="stack" aria-labelledby="bench-remains">
             <h2 id="bench-remains">What remains</h2>
@@ -73,6 +74,17 @@ export function StopPage({ code, job, bench, onClosing, action }: Props) {
           </Button>
         </Dock>
       )}
+    </>
+  );
+}
+
+/** A stop by hand has no tries that say so. */
+function WhyBoard({ bench }: { readonly bench: Bench }) {
+  const { next, say } = nextTry(bench.job.tries);
+  return (
+    <>
+      {next === "board" && <p class="big">{say}</p>}
+      <Tries bench={bench} />
     </>
   );
 }

@@ -4,6 +4,7 @@ import { place } from "../../actions/book.ts";
 import { state } from "../../current.ts";
 import type { Problem } from "../../problem.ts";
 import "../../style/counter.css";
+import { isLocked } from "../../rules/locked.ts";
 import { Code } from "../../ui/Code.tsx";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
@@ -56,9 +57,11 @@ export function Booked({ code }: { readonly code: string }) {
           onChoose={(to) => void put(to)}
         />
         {problem !== null && <Refusal problem={problem} />}
-        <a class="button plain" href={`#/self-test/${code}/intake`}>
-          Let the device test itself
-        </a>
+        {!isLocked(job) && (
+          <a class="button plain" href={`#/self-test/${code}/intake`}>
+            Let the device test itself
+          </a>
+        )}
         <a class="button plain" href={`#/job/${code}`}>
           Open the job
         </a>

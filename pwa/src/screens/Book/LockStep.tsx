@@ -1,5 +1,6 @@
 /** Whether the customer unlocks the device. There is no field for a code, on purpose. */
 import { Choice } from "../../ui/fields.tsx";
+import { withLock } from "../../views/booking.ts";
 import type { StepProps } from "./step.ts";
 
 export function LockStep({ booking, change }: StepProps) {
@@ -12,7 +13,7 @@ export function LockStep({ booking, change }: StepProps) {
           { value: "locked", name: "It stays locked" },
         ]}
         value={booking.lock}
-        onChoose={(lock) => change({ lock })}
+        onChoose={(lock) => change(withLock(booking, lock))}
       />
       <p class="soft">
         Codes are never written down: not here, not on the bag, not in a note. Locked devices are tested as far as they

@@ -1,6 +1,6 @@
 /** Everything at a glance before it becomes a job; each line leads back to its step. */
 import type { ComponentChildren } from "preact";
-import { testPoints } from "../../tables.ts";
+import { lockedWords, testPoints } from "../../tables.ts";
 import { dayTime } from "../../ui/format.ts";
 import { Shape } from "../../ui/Shape.tsx";
 import { CONSENTS, INTAKE_POINTS, limitMinor, STEP_TITLES, type StepId, walkOf, wanted } from "../../views/booking.ts";
@@ -103,6 +103,7 @@ function Tests({ booking }: { readonly booking: StepProps["booking"] }) {
       <p>
         {count("pass")} work, {count("fail")} fail, {count("cannot")} cannot be tested
       </p>
+      {booking.lock === "locked" && <p>{lockedWords.name}</p>}
       {count("fail") > 0 && <p>Fails: {named("fail")}</p>}
     </>
   );

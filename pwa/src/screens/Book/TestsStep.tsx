@@ -1,18 +1,23 @@
 /** The intake test sheet: a press a group where all works, point by point where it does not. */
 import { useId, useState } from "preact/hooks";
 import type { TestResult } from "../../fold/state.ts";
-import { testPoints } from "../../tables.ts";
+import { howToTest, isBarred, lockedWhy } from "../../rules/locked.ts";
+import { lockedWords, testPoints } from "../../tables.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
+import { Notice } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import {
   answered,
+  answeredLocked,
+  barredPoints,
   CANNOT_WHY,
   type DraftReading,
   INTAKE_GROUPS,
   INTAKE_POINTS,
   openPoints,
 } from "../../views/booking.ts";
+import { lower } from "../../views/status.ts";
 import type { StepProps } from "./step.ts";
 
 export function TestsStep({ booking, change }: StepProps) {
@@ -27,6 +32,7 @@ export function TestsStep({ booking, change }: StepProps) {
         {doneWord}
         {booking.lock === "locked" && ", tested locked"}
       </p>
+      {booking.lock === "locked" && <Locked booking={booking} change={change} />}
       {open.length === INTAKE_POINTS.length && (
         <Button onPress={dead}>
           <Shape name="stop" />
@@ -56,13 +62,33 @@ export function TestsStep({ booking, change }: StepProps) {
   );
 }
 
+function Locked({ booking, change }: Pick<StepProps, "booking" | "change">) {
+  const barred = barredPoints(booking);
+  return (
+    <Notice tone="warn" title={`${lockedWords.name}: as far as it goes`}>
+      <p>{lockedWords.caution}</p>
+      {barred.length > 0 && (
+        <>
+          <p>
+            {barred.length} points cannot be tested at all: {barred.map((p) => testPoints[p]?.name ?? p).join(", ")}.
+          </p>
+          <Button onPress={() => change({ tests: answeredLocked(booking) })}>
+            Enter these {barred.length}: {lower(lockedWords.reason)}
+          </Button>
+        </>
+      )}
+    </Notice>
+  );
+}
+
 type GroupProps = StepProps & (typeof INTAKE_GROUPS)[number];
 
 function Group({ name, points, booking, change }: GroupProps) {
   const [wide, setWide] = useState(false);
   const id = useId();
+  const testable = points.filter((p) => booking.lock !== "locked" || !isBarred(p));
   const allWork = (): void => {
-    change({ tests: answered(booking, points, { result: "pass", why: "" }) });
+    change({ tests: answered(booking, testable, { result: "pass", why: "" }) });
     setWide(false);
   };
   return (
@@ -72,9 +98,11 @@ function Group({ name, points, booking, change }: GroupProps) {
         <GroupState points={points} tests={booking.tests} />
       </div>
       <div class="counter-pair">
-        <button type="button" class="button" onClick={allWork} aria-describedby={id}>
-          {points.length === 1 ? "It works" : `All ${points.length} work`}
-        </button>
+        {testable.length > 0 && (
+          <button type="button" class="button" onClick={allWork} aria-describedby={id}>
+            {workWord(testable.length, points.length)}
+          </button>
+        )}
         <button type="button" class="button" onClick={() => setWide(!wide)} aria-expanded={wide} aria-describedby={id}>
           {wide ? "Fold up" : "One by one"}
         </button>
@@ -82,6 +110,12 @@ function Group({ name, points, booking, change }: GroupProps) {
       {wide && points.map((point) => <Point key={point} point={point} booking={booking} change={change} />)}
     </section>
   );
+}
+
+/** A locked device leaves points out that are not for this press. */
+function workWord(testable: number, all: number): string {
+  if (testable < all) return testable === 1 ? "The other one works" : `The other ${testable} work`;
+  return all === 1 ? "It works" : `All ${all} work`;
 }
 
 function GroupState({
@@ -136,11 +170,13 @@ function Point({ point, booking, change }: StepProps & { readonly point: string 
   const name = useId();
   const row = testPoints[point];
   const reading = booking.tests[point];
+  const locked = booking.lock === "locked";
+  const silent = locked && isBarred(point) ? lockedWhy(point) : "";
   const set = (result: TestResult, why: string): void => change({ tests: answered(booking, [point], { result, why }) });
   return (
     <fieldset class="field">
       <legend>{row?.name ?? point}</legend>
-      <span class="hint">{row?.how}</span>
+      <span class="hint">{howToTest(point, locked)}</span>
       <div class="counter-three">
         {ANSWERS.map(([result, word]) => (
           <label class="choice" key={result}>
@@ -148,22 +184,35 @@ function Point({ point, booking, change }: StepProps & { readonly point: string 
               type="radio"
               name={name}
               checked={reading?.result === result}
-              onChange={() => set(result, result === "cannot" ? (reading?.why ?? "") : "")}
+              onChange={() => set(result, result === "cannot" ? reading?.why || silent : "")}
             />
             <span>{word}</span>
           </label>
         ))}
       </div>
-      {reading?.result === "cannot" && <Why reading={reading} onWhy={(why) => set("cannot", why)} />}
+      {reading?.result === "cannot" && (
+        <Why
+          reading={reading}
+          ready={locked ? [lockedWhy(point), ...CANNOT_WHY] : CANNOT_WHY}
+          onWhy={(why) => set("cannot", why)}
+        />
+      )}
     </fieldset>
   );
 }
 
-function Why({ reading, onWhy }: { readonly reading: DraftReading; readonly onWhy: (why: string) => void }) {
+type WhyProps = {
+  readonly reading: DraftReading;
+  /** Reasons ready to press. */
+  readonly ready: readonly string[];
+  readonly onWhy: (why: string) => void;
+};
+
+function Why({ reading, ready, onWhy }: WhyProps) {
   return (
     <div class="stack">
       <div class="counter-chips">
-        {CANNOT_WHY.map((why) => (
+        {ready.map((why) => (
           <button type="button" class="button" key={why} onClick={() => onWhy(why)} aria-pressed={reading.why === why}>
             {why}
           </button>

@@ -2,10 +2,13 @@
 import { useState } from "preact/hooks";
 import type { Job, TestStage } from "../../fold/state.ts";
 import type { Seen } from "../../rules/attribution.ts";
+import { isLocked, isLockedWhy } from "../../rules/locked.ts";
+import { finalRound } from "../../rules/tests.ts";
 import "../../style/counter.css";
-import { testPoints } from "../../tables.ts";
+import { lockedWords, testPoints } from "../../tables.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
-import { type ComparisonRow, compare } from "../../views/comparison.ts";
+import { type ComparisonRow, compare, type EarlierRound, earlierRounds } from "../../views/comparison.ts";
+import { notShownWords } from "./words.ts";
 
 const STAGES: readonly (readonly [TestStage, string])[] = [
   ["intake", "Intake"],
@@ -29,6 +32,11 @@ export function Compare({ job, all }: { readonly job: Job; readonly all?: boolea
   const shown = wide ? rows : rows.filter((r, i) => r.fails || i < SHOWN);
   return (
     <div class="stack">
+      {isLocked(job) && (
+        <p>
+          <strong>{lockedWords.name}.</strong> {notShownWords(job)}
+        </p>
+      )}
       <table class="counter-compare">
         <thead>
           <tr>
@@ -49,8 +57,38 @@ export function Compare({ job, all }: { readonly job: Job; readonly all?: boolea
           Show the other {rows.length - shown.length}
         </button>
       )}
+      <Rounds job={job} />
     </div>
   );
+}
+
+/** Which round of the final test the table shows, and how the earlier ones ended. */
+function Rounds({ job }: { readonly job: Job }) {
+  const round = finalRound(job);
+  if (round === 1) return null;
+  return (
+    <section class="stack" aria-label="Rounds of the final test">
+      <p>
+        <strong>Final is round {round}.</strong> The device was opened again after it was tested, so every point is
+        tested anew.
+      </p>
+      {earlierRounds(job).map((earlier) => (
+        <p key={earlier.round} class="soft">
+          Round {earlier.round}: {roundWords(earlier)}.
+        </p>
+      ))}
+    </section>
+  );
+}
+
+function roundWords({ works, fails, cannot }: EarlierRound): string {
+  return [
+    works > 0 ? `${works} ${works === 1 ? "works" : "work"}` : "",
+    fails.length > 0 ? `fails: ${fails.join(", ")}` : "",
+    cannot.length > 0 ? `no test: ${cannot.join(", ")}` : "",
+  ]
+    .filter((words) => words !== "")
+    .join("; ");
 }
 
 /** Verdicts that say no more than the results beside them. */
@@ -66,7 +104,11 @@ function Row({ row }: { readonly row: ComparisonRow }) {
         <th scope="row">{row.name}</th>
         {STAGES.map(([stage]) => (
           <td key={stage}>
-            <Result seen={row.seen[stage]} belongs={testPoints[row.point]?.stages.includes(stage) !== false} />
+            <Result
+              seen={row.seen[stage]}
+              locked={isLockedWhy(row.why[stage])}
+              belongs={testPoints[row.point]?.stages.includes(stage) !== false}
+            />
           </td>
         ))}
       </tr>
@@ -96,13 +138,15 @@ function reasons(row: ComparisonRow): readonly string[] {
   return [...stagesByText].map(([text, names]) => `${names.join(" and ")}: ${text}`);
 }
 
-function Result({ seen, belongs }: { readonly seen: Seen; readonly belongs: boolean }) {
+type ResultProps = { readonly seen: Seen; readonly locked: boolean; readonly belongs: boolean };
+
+function Result({ seen, locked, belongs }: ResultProps) {
   const [shape, tone, word] = LOOK[seen];
   if (seen === "none" && !belongs) return <span class="soft small">not here</span>;
   return (
     <span class={`counter-seen mark ${tone}`}>
       <Shape name={shape} size={20} />
-      {word}
+      {locked ? "locked" : word}
     </span>
   );
 }

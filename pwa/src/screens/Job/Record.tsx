@@ -9,7 +9,7 @@ import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { shop } from "../../views/people.ts";
 import { marksOf } from "../../views/photoMarks.ts";
-import { type CustomerRecord, customerRecord } from "../../views/record.ts";
+import { type CustomerRecord, customerRecord, LOCKED_TITLE, ROUNDS_TITLE } from "../../views/record.ts";
 import { useHeadingFocus } from "../Book/headingFocus.ts";
 import { MarkedPhoto } from "../photos/MarkedPhoto.tsx";
 import { go } from "../route.ts";
@@ -41,7 +41,9 @@ export function Record({ code, job }: { readonly code: string; readonly job: Job
         )}
         <Lines title="Condition when it came in" lines={record.condition} />
         <Lines title="What was found" lines={record.found} />
+        <Lines title={LOCKED_TITLE} lines={record.locked} />
         <RecordTests record={record} />
+        <Lines title={ROUNDS_TITLE} lines={record.rounds} />
         <Photos job={job} record={record} />
         <Papers code={code} />
       </Page>

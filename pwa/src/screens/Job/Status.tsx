@@ -1,6 +1,8 @@
 /** A job's status in one glance, and what the customer is owed next. */
 import { nowMs } from "../../device/clock.ts";
 import type { Job } from "../../fold/state.ts";
+import { isLocked, notShown } from "../../rules/locked.ts";
+import { lockedWords } from "../../tables.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { dayTime, fromNow, groupCode } from "../../ui/format.ts";
 import { Notice } from "../../ui/Notice.tsx";
@@ -10,7 +12,7 @@ import { caution } from "../../views/cautions.ts";
 import { telAddress } from "../../views/message.ts";
 import { contactCard, isLead, staffName } from "../../views/people.ts";
 import { isLate } from "../../views/queue.ts";
-import { mayBeLifted, mayHandOver, type Owed, owed, stopName } from "../../views/status.ts";
+import { lower, mayBeLifted, mayHandOver, type Owed, owed, stopName } from "../../views/status.ts";
 import { placeOfCode } from "../../views/things.ts";
 import { whereIs } from "../../views/trace.ts";
 import { useHeadingFocus } from "../Book/headingFocus.ts";
@@ -69,6 +71,7 @@ export function Status({ code, job }: Props) {
 
 function Glance({ code, job }: Props) {
   const late = isLate(job, nowMs());
+  const barred = notShown(job).length;
   const card = contactCard(job.contact);
   const clash = job.device !== null && placeOfCode(job.device).kind === "clash";
   return (
@@ -124,7 +127,12 @@ function Glance({ code, job }: Props) {
       <dt>Price</dt>
       <dd>{priceWords(job.price_limit_minor)}</dd>
       <dt>Lock</dt>
-      <dd>{job.lock === "unlocked" ? "The customer unlocks it" : "It stays locked"}</dd>
+      <dd>
+        {isLocked(job) ? `It stays locked: ${lower(lockedWords.name)}` : "The customer unlocks it"}
+        {isLocked(job) && barred > 0 && (
+          <div class="soft">{barred === 1 ? "1 point" : `${barred} points`} could not be shown: see Tests</div>
+        )}
+      </dd>
       <dt>Booked in</dt>
       <dd>
         {staffName(job.booked_by)}, {dayTime(job.booked_at_ms ?? 0)}

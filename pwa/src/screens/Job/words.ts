@@ -1,5 +1,8 @@
 /** Small sentences that several counter screens say alike. */
+import type { Job } from "../../fold/state.ts";
+import { notShown } from "../../rules/locked.ts";
 import { money } from "../../ui/format.ts";
+import { pointNames } from "../../views/bench.ts";
 import { shop } from "../../views/people.ts";
 import { CALL_FIRST } from "../../views/status.ts";
 
@@ -13,4 +16,10 @@ export function priceWords(limitMinor: number | null): string {
 function amount(minor: number): string {
   const { currency } = shop();
   return currency === undefined ? (minor / 100).toFixed(2) : money(minor, currency);
+}
+
+/** What could not be shown of a device that stayed locked. */
+export function notShownWords(job: Job): string {
+  const points = notShown(job);
+  return points.length === 0 ? "Nothing was left out for it yet." : `Could not be shown: ${pointNames(points)}.`;
 }

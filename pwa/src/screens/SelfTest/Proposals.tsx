@@ -3,6 +3,7 @@ import { useId, useState } from "preact/hooks";
 import { confirmSelfTest, type Taken } from "../../actions/selfTest.ts";
 import type { Job, TestStage } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
+import { readingOf } from "../../rules/tests.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
@@ -63,7 +64,7 @@ export function Proposals({ code, stage, job, points, found, above, onDone, onAg
               key={p.point}
               proposal={p}
               chosen={chosen(p)}
-              held={job.tests[`${stage}/${p.point}`]?.result ?? null}
+              held={readingOf(job, stage, p.point)?.result ?? null}
               onChoose={(choice) => setChanged({ ...changed, [p.point]: choice })}
             />
           ))}

@@ -1,0 +1,36 @@
+/** Testing a device that stays locked (shared/test_points.json; common practice, no source). */
+import type { Job, TestStage } from "../fold/state.ts";
+import { lockedWords, testPoints } from "../tables.ts";
+import { readingOf } from "./tests.ts";
+
+export const isLocked = (job: Pick<Job, "lock">): boolean => job.lock === "locked";
+
+/** How a point is tested; where the lock bars it, also why. */
+export function howToTest(point: string, locked: boolean): string {
+  const row = testPoints[point];
+  if (row === undefined) return "";
+  if (!locked || row.locked.test === "usual") return row.how;
+  return row.locked.test === "other" ? row.locked.how : `${row.how} ${row.locked.why}`;
+}
+
+/** Whether a point cannot be tested at all while the device stays locked. */
+export const isBarred = (point: string): boolean => testPoints[point]?.locked.test === "none";
+
+/** The reason that goes on the reading of a point that the lock bars. */
+export function lockedWhy(point: string): string {
+  const locked = testPoints[point]?.locked;
+  return locked?.test === "none" ? `${lockedWords.reason}. ${locked.why}` : lockedWords.reason;
+}
+
+/** Whether a reason is that one, whatever stands after it. */
+export const isLockedWhy = (why: string | null | undefined): boolean => why?.startsWith(lockedWords.reason) === true;
+
+const LATEST_FIRST: readonly TestStage[] = ["final", "prefit", "intake"];
+
+/** Points that could not be shown because the device stayed locked: so says the latest reading of each. */
+export function notShown(job: Job): readonly string[] {
+  return Object.keys(testPoints).filter((point) => {
+    const latest = LATEST_FIRST.map((stage) => readingOf(job, stage, point)).find((reading) => reading !== undefined);
+    return latest?.result === "cannot" && isLockedWhy(latest.why);
+  });
+}

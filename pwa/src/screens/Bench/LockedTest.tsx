@@ -1,0 +1,44 @@
+/** For a device that stays locked: how far it is tested, and one press for all points that the lock bars. */
+import { useState } from "preact/hooks";
+import { readLocked } from "../../actions/tests.ts";
+import type { TestStage } from "../../events/kinds.gen.ts";
+import type { Problem } from "../../problem.ts";
+import { isBarred } from "../../rules/locked.ts";
+import { lockedWords } from "../../tables.ts";
+import { Button } from "../../ui/Dock.tsx";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
+import { pointNames } from "../../views/bench.ts";
+import { lower } from "../../views/status.ts";
+
+type Props = {
+  readonly code: string;
+  readonly stage: TestStage;
+  /** Points that are not read yet. */
+  readonly open: readonly string[];
+};
+
+export function LockedTest({ code, stage, open }: Props) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const barred = open.filter(isBarred);
+  const enter = async (): Promise<void> => {
+    const written = await readLocked(code, stage, barred);
+    setProblem(written.ok ? null : written.problem);
+  };
+  return (
+    <Notice tone="warn" title={`${lockedWords.name}: as far as it goes`}>
+      <p>{lockedWords.caution}</p>
+      {/* One alone has its press at its own row. */}
+      {barred.length > 1 && (
+        <>
+          <p>
+            {barred.length} points cannot be tested at all: {pointNames(barred)}.
+          </p>
+          <Button onPress={() => void enter()}>
+            Enter these {barred.length}: {lower(lockedWords.reason)}
+          </Button>
+        </>
+      )}
+      {problem !== null && <Refusal problem={problem} />}
+    </Notice>
+  );
+}

@@ -1,0 +1,105 @@
+/** A device whose customer keeps the code: what is tested otherwise, what is not, and what the record therefore cannot show. */
+import { howToTest, isBarred, isLockedWhy, lockedWhy, notShown } from "@pwa/rules/locked.ts";
+import { pointsOf } from "@pwa/rules/tests.ts";
+import { lockedWords, testPoints } from "@pwa/tables.ts";
+import { answered, answeredLocked, type Booking, barredPoints, openPoints, withLock } from "@pwa/views/booking.ts";
+import { compare } from "@pwa/views/comparison.ts";
+import { customerRecord } from "@pwa/views/record.ts";
+import recordTable from "@shared/record.json";
+import { describe, expect, test } from "vitest";
+import { aJob, at } from "./counterStation.ts";
+
+const reading = (result: "pass" | "fail" | "cannot", why: string | null = null) => ({
+  ...at(1),
+  result,
+  why,
+  try: null,
+});
+const draft = (lock: "locked" | "unlocked"): Booking => ({ lock, tests: {} }) as unknown as Booking;
+const BARRED = pointsOf("intake").filter(isBarred);
+
+test("a point is tested in another way only while the device stays locked", () => {
+  expect(howToTest("rear_camera", false)).toBe(testPoints.rear_camera?.how);
+  expect(howToTest("rear_camera", true)).toMatch(/from the lock screen/);
+  expect(howToTest("charging", true)).toBe(testPoints.charging?.how);
+  expect(howToTest("wifi", true)).toMatch(/open a page\. .*behind the lock\.$/);
+  expect([isBarred("wifi"), isBarred("rear_camera"), isBarred("charging")]).toEqual([true, false, false]);
+});
+
+test("each barred point has its own reason, and all of them are known again as the lock's", () => {
+  const reasons = BARRED.map(lockedWhy);
+  expect(BARRED.length).toBeGreaterThan(1);
+  expect(reasons.every(isLockedWhy)).toBe(true);
+  expect(reasons).not.toContain(lockedWords.reason);
+  expect([lockedWhy("torch"), isLockedWhy("No SIM card"), isLockedWhy(null)]).toEqual([
+    lockedWords.reason,
+    false,
+    false,
+  ]);
+});
+
+describe("the intake sheet", () => {
+  test("one press answers what the lock bars, each with its reason, and nothing else", () => {
+    const before = { ...draft("locked"), tests: { wifi: { result: "pass" as const, why: "" } } };
+    const tests = answeredLocked(before);
+    expect(Object.keys(tests).sort()).toEqual([...BARRED].sort());
+    expect(tests.wifi).toEqual({ result: "pass", why: "" });
+    expect(tests.location).toEqual({ result: "cannot", why: lockedWhy("location") });
+    expect(openPoints({ ...before, tests })).toEqual(pointsOf("intake").filter((p) => !isBarred(p)));
+  });
+
+  test("an unlocked device has nothing barred", () => {
+    expect(barredPoints(draft("unlocked"))).toEqual([]);
+  });
+
+  test("a changed lock opens again what it decides, and keeps the rest", () => {
+    const locked = draft("locked");
+    const tests = {
+      ...answeredLocked(locked),
+      ...answered(locked, ["torch"], { result: "cannot", why: lockedWords.reason }),
+      ...answered(locked, ["touch"], { result: "fail", why: "" }),
+      ...answered(locked, ["sim"], { result: "cannot", why: "No SIM card" }),
+    };
+    expect(Object.keys(withLock({ ...locked, tests }, "unlocked").tests)).toEqual(["touch", "sim"]);
+    expect(withLock({ ...locked, tests }, "locked").tests).toBe(tests);
+  });
+});
+
+describe("what could not be shown", () => {
+  const cannot = reading("cannot", lockedWhy("wifi"));
+
+  test("is said by the latest reading of a point", () => {
+    expect(notShown(aJob({ tests: { "intake/wifi": cannot } }))).toEqual(["wifi"]);
+    expect(notShown(aJob({ tests: { "intake/wifi": cannot, "final/wifi": reading("pass") } }))).toEqual([]);
+    expect(notShown(aJob({ tests: { "intake/wifi": reading("pass"), "final/wifi": cannot } }))).toEqual(["wifi"]);
+    expect(notShown(aJob({ tests: { "intake/wifi": reading("cannot", "Device does not start") } }))).toEqual([]);
+    const rounds = { final_rounds: [{ ...at(2), round: 2, why: null }], final_tests: { "2/wifi": reading("pass") } };
+    expect(notShown(aJob({ tests: { "final/wifi": cannot }, ...rounds }))).toEqual([]);
+  });
+
+  test("comes after whatever wants a look when the stages are compared", () => {
+    const tests = {
+      "final/wifi": cannot,
+      "final/sim": reading("cannot", "No SIM card"),
+      "final/touch": reading("pass"),
+    };
+    expect(compare(aJob({ lock: "locked", tests })).map((r) => r.point)).toEqual(["sim", "touch", "wifi"]);
+  });
+
+  test("stands on the record once, by name, and not as a line among the tests", () => {
+    const tests = {
+      "intake/wifi": cannot,
+      "final/wifi": cannot,
+      "intake/nfc": reading("pass"),
+      "final/nfc": reading("cannot", lockedWhy("nfc")),
+      "intake/touch": reading("fail"),
+      "final/touch": reading("pass"),
+    };
+    const record = customerRecord(aJob({ lock: "locked", tests }));
+    expect(record.locked).toEqual([recordTable.locked.kept, "Could not be shown: Wireless network, Contactless."]);
+    // What once had an outcome keeps its line, so that nothing known is hidden.
+    expect(record.rows.map((r) => r.point).sort()).toEqual(["nfc", "touch"]);
+    const open = customerRecord(aJob({ lock: "unlocked", tests }));
+    expect([open.locked, open.rows.map((r) => r.point).sort()]).toEqual([[], ["nfc", "touch", "wifi"]]);
+  });
+});

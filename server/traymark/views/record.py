@@ -415,10 +415,10 @@ def _checked(
             yield about, f"No check counted for the work of {_when(known, day.without_ms)}"
         for n in day.checks:
             measured, work = _when(known, checks[n]["at_ms"]), _when(known, day.first_ms)
-            yield about, f"{_reading(item, checks[n])}. Measured {measured}, for the work from {work}"
+            yield about, f"{_measured(item, checks[n])}. Measured {measured}, for the work from {work}"
 
 
-def _reading(item: Item, check: Record) -> str:
+def _measured(item: Item, check: Record) -> str:
     ohms, limit = check["ohms"], check["limit_ohms"]
     if not passes(ohms, limit):
         return f"{ohms:,} ohm, not below the limit of {limit:,} ohm"

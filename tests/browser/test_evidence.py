@@ -107,6 +107,29 @@ def test_a_photo_is_taken_in_the_app(hand: Person, shop: Shop) -> None:
     assert isinstance(middle, int) and middle > 150
 
 
+def test_a_photo_is_kept_while_the_page_finds_no_quiet_moment(hand: Person, shop: Shop) -> None:
+    """On the page a canvas is encoded only in a quiet moment; here none ever comes."""
+    open_note(hand)
+    hand.page.evaluate("() => { HTMLCanvasElement.prototype.toBlob = () => undefined }")
+    hand.station.camera.show(Image.open(BytesIO(photo("what the camera sees"))))
+    hand.press("Take a photo")
+    hand.page.get_by_role("button", name="Take the photo").click()
+    hand.press("Keep")
+    expect(strip(hand)).to_have_count(1)
+    hand.photograph("Take a photo: from a file or the camera app", photo("from the camera app"))
+    expect(strip(hand)).to_have_count(2)
+
+
+def test_a_browser_without_such_a_worker_draws_on_the_page(launch: Launch, shop: Shop) -> None:
+    hand = at_counter(launch, shop, shop.link, "old")
+    hand.page.add_init_script("delete globalThis.OffscreenCanvas")
+    hand.page.reload()
+    hand.synced()
+    open_note(hand)
+    hand.photograph("Take a photo: from a file or the camera app", photo("from the camera app"))
+    expect(strip(hand)).to_have_count(1)
+
+
 def test_nothing_is_kept_of_a_photo_that_was_not_wanted(hand: Person, shop: Shop) -> None:
     code = open_note(hand)
     before = shop.job(code)["photos"]

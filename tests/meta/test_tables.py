@@ -111,6 +111,29 @@ def test_every_test_point_says_what_holds_for_a_locked_device() -> None:
     assert not hows & {locked.get("how") for locked in said}
 
 
+def test_what_a_procedure_says_fits_the_events_that_repeat_it() -> None:
+    """A sound procedure never keeps a job from writing its events."""
+    kinds = table("events")["kinds"]
+    schema = json.loads((SHARED / "schema" / "procedure.schema.json").read_text(encoding="utf-8"))
+    forms, members = schema["$defs"], schema["properties"]
+
+    def most(kind: str, field: str) -> int:
+        return int(re.findall(r"(\d+)\)$", kinds[kind]["fields"][field])[0])
+
+    slug = re.findall(r"slug` \(`\[a-z\]\[a-z0-9_-\]\{0,(\d+)\}`", (SHARED / "FORMAT.md").read_text(encoding="utf-8"))
+    longest = int(slug[0]) + 1
+    assert forms["slug"]["maxLength"] == longest
+    assert forms["step_id"]["maxLength"] + len("-back") == longest
+    texts = {"job.booked": "model", "core.tagged": "name", "part.received": "name"}
+    assert forms["name"]["maxLength"] == min(most(kind, field) for kind, field in texts.items())
+    assert members["rev"]["maximum"] == most("job.started", "revision") == most("job.booked", "revision?")
+    assert forms["slugs"]["maxItems"] <= most("prefit.tried", "failed")
+    fastener = members["fasteners"]["items"]["properties"]
+    assert fastener["count"]["maximum"] == most("fastener.removed", "count") == most("fastener.returned", "count")
+    assert fastener["pocket"]["maximum"] == most("fastener.removed", "pocket")
+    assert members["core"]["properties"]["energy_mwh"]["maximum"] == most("core.tagged", "energy_mwh?")
+
+
 def test_every_verdict_is_reached_by_a_row_and_every_row_has_a_verdict() -> None:
     attribution = table("attribution")
     assert {row["verdict"] for row in attribution["rows"]} == set(attribution["verdicts"])

@@ -21,6 +21,7 @@ import {
   moveStep,
   tidied,
 } from "@pwa/rules/procedureEdit.ts";
+import { slugOf } from "@pwa/rules/slug.ts";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 
@@ -197,6 +198,19 @@ describe("a new procedure", () => {
     expect([first, second, third]).toEqual(["lift-back-2", "final-2", "lift-back-3"]);
     const [four] = addStep(display, "turn", "Lay back");
     expect(addStep(four, "in", "Lay")[1]).toBe("lay-2");
+  });
+
+  test("gives ids that events can name, the way back too, however long the title is", () => {
+    const long = "Lift the upper cover of the lower left loudspeaker";
+    const [one, first] = addStep(display, "in", long);
+    const [, second] = addStep(one, "in", long);
+    expect([first, second]).toEqual(["lift-the-upper-cover-of-the-lower-l", "lift-the-upper-cover-of-the-lower-2"]);
+    for (const id of [first, second]) expect(`${id}-back`).toMatch(/^[a-z][a-z0-9_-]{0,39}$/);
+    expect(slugOf("x".repeat(60), ["x".repeat(40)])).toBe(`${"x".repeat(38)}-2`);
+  });
+
+  test("gives no id that every object has", () => {
+    expect(addStep(display, "in", "Constructor")[1]).toBe("constructor-2");
   });
 
   test("offers the first pocket that is free", () => {

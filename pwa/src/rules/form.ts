@@ -1,6 +1,7 @@
 /**
  * Whether a document has the form that a schema of shared/schema/ describes, with a readable list of where it has not.
- * Reads the part of JSON Schema (2020-12) that our own schemas of documents use, and no more.
+ * Reads the part of JSON Schema (2020-12) that our own schemas of documents use, and no more. What a schema says nothing
+ * of is not looked into, however deep it is, nor what has too many entries; `uniqueItems` is read for texts.
  */
 
 export type Schema = { readonly [keyword: string]: unknown };
@@ -23,11 +24,10 @@ function faults(value: unknown, given: Schema, root: Schema, at: string): readon
   if (forms !== undefined && forms.filter((each) => faults(value, each, root, at).length === 0).length !== 1) {
     found.push(say("has none of the forms it may have"));
   }
-  if (typeof value === "string") found.push(...ofText(value, rule).map(say));
-  else if (typeof value === "number") found.push(...ofNumber(value, rule).map(say));
-  else if (Array.isArray(value)) found.push(...ofList(value, rule, root, at));
-  else if (isObject(value)) found.push(...ofObject(value, rule, root, at));
-  return found;
+  if (typeof value === "string") return [...found, ...ofText(value, rule).map(say)];
+  if (typeof value === "number") return [...found, ...ofNumber(value, rule).map(say)];
+  if (Array.isArray(value)) return [...found, ...ofList(value, rule, root, at)];
+  return isObject(value) ? [...found, ...ofObject(value, rule, root, at)] : found;
 }
 
 function resolved(rule: Schema, root: Schema): Schema {
@@ -38,9 +38,19 @@ function resolved(rule: Schema, root: Schema): Schema {
 }
 
 function ofText(value: string, rule: Schema): readonly string[] {
-  if ([...value].length < Number(rule.minLength ?? 0)) return ["must not be empty"];
+  const length = pointsIn(value);
+  if (length < Number(rule.minLength ?? 0)) return ["must not be empty"];
+  if (length > Number(rule.maxLength ?? length)) return [`must have at most ${rule.maxLength} characters`];
   const pattern = rule.pattern as string | undefined;
-  return pattern !== undefined && !new RegExp(pattern, "u").test(value) ? [`must be like ${pattern}`] : [];
+  if (pattern === undefined || new RegExp(pattern, "u").test(value)) return [];
+  return [`must be ${rule.description ?? `like ${pattern}`}`];
+}
+
+/** Code points, as JSON Schema counts; a text may be too long for a list of them. */
+function pointsIn(value: string): number {
+  let count = 0;
+  for (const _ of value) count += 1;
+  return count;
 }
 
 const ofNumber = (value: number, rule: Schema): readonly string[] => [
@@ -50,14 +60,14 @@ const ofNumber = (value: number, rule: Schema): readonly string[] => [
 
 function ofList(value: readonly unknown[], rule: Schema, root: Schema, at: string): readonly string[] {
   const say = (what: string): string => `${at === "" ? "/" : at} ${what}`;
-  const text = value.map((entry) => JSON.stringify(entry));
+  if (value.length > Number(rule.maxItems ?? value.length)) return [say(`must have at most ${rule.maxItems} entries`)];
+  const texts = value.filter((entry) => typeof entry === "string");
   return [
     ...(value.length < Number(rule.minItems ?? 0) ? [say(`must have at least ${rule.minItems} entries`)] : []),
-    ...(value.length > Number(rule.maxItems ?? value.length)
-      ? [say(`must have at most ${rule.maxItems} entries`)]
-      : []),
-    ...(rule.uniqueItems === true && new Set(text).size < text.length ? [say("must not name anything twice")] : []),
-    ...value.flatMap((entry, place) => faults(entry, (rule.items ?? {}) as Schema, root, `${at}/${place}`)),
+    ...(rule.uniqueItems === true && new Set(texts).size < texts.length ? [say("must not name anything twice")] : []),
+    ...(rule.items === undefined
+      ? []
+      : value.flatMap((entry, place) => faults(entry, rule.items as Schema, root, `${at}/${place}`))),
   ];
 }
 
@@ -69,29 +79,40 @@ function ofObject(value: Readonly<Record<string, unknown>>, rule: Schema, root: 
   const dependent = Object.entries((rule.dependentRequired ?? {}) as Readonly<Record<string, readonly string[]>>);
   const needed = dependent.flatMap(([name, needs]) => (has(name) ? needs : []));
   const found = [...required, ...needed].filter((name) => !has(name)).map((name) => say(`lacks ${name}`));
-  for (const name of Object.keys(value).sort()) {
-    if (Object.hasOwn(known, name)) continue;
-    if (rule.additionalProperties === false) {
-      found.push(say(`has ${name}, which is not known`));
-      continue;
-    }
+  const members = Object.keys(value);
+  if (members.length > Number(rule.maxProperties ?? members.length)) {
+    return [...found, say(`must have at most ${rule.maxProperties} members`)];
+  }
+  const more = rule.additionalProperties as Schema | false | undefined;
+  const others = more === undefined ? [] : members.filter((name) => !Object.hasOwn(known, name)).sort(byCodePoint);
+  const ofOthers = others.flatMap((name) => {
+    if (more === false) return [say(`has ${name}, which is not known`)];
     const wrong = faults(name, (rule.propertyNames ?? {}) as Schema, root, "").map((what) => what.replace("/ ", ""));
-    found.push(...wrong.map((what) => say(`has the name ${name}, which ${what}`)));
-    found.push(...faults(value[name], (rule.additionalProperties ?? {}) as Schema, root, `${at}/${name}`));
-  }
-  for (const [name, inner] of Object.entries(known)) {
-    if (has(name)) found.push(...faults(value[name], inner, root, `${at}/${name}`));
-  }
-  return found;
+    return [
+      ...wrong.map((what) => say(`has the name ${name}, which ${what}`)),
+      ...faults(value[name], more as Schema, root, `${at}/${name}`),
+    ];
+  });
+  const ofKnown = Object.entries(known).flatMap(([name, inner]) =>
+    has(name) ? faults(value[name], inner, root, `${at}/${name}`) : [],
+  );
+  return [...found, ...ofOthers, ...ofKnown];
+}
+
+/** As Python orders texts; the order of JavaScript is another outside of the first 65,536. */
+function byCodePoint(one: string, other: string): number {
+  const [a, b] = [[...one], [...other]];
+  const at = a.findIndex((letter, place) => letter !== b[place]);
+  return at === -1 ? a.length - b.length : (a[at]?.codePointAt(0) ?? 0) - (b[at]?.codePointAt(0) ?? -1);
 }
 
 const isObject = (value: unknown): value is Readonly<Record<string, unknown>> =>
   typeof value === "object" && value !== null && !Array.isArray(value);
 
 const READ = new Set([
-  ...["$schema", "$comment", "$defs", "title", "type", "enum", "const", "oneOf", "minLength", "pattern", "minimum"],
-  ...["maximum", "items", "minItems", "maxItems", "uniqueItems", "properties", "required", "dependentRequired"],
-  ...["additionalProperties", "propertyNames"],
+  ...["$schema", "$comment", "$defs", "title", "description", "type", "enum", "const", "oneOf", "minLength"],
+  ...["maxLength", "pattern", "minimum", "maximum", "items", "minItems", "maxItems", "uniqueItems", "properties"],
+  ...["required", "dependentRequired", "additionalProperties", "propertyNames", "maxProperties"],
 ]);
 type Type = "object" | "array" | "string" | "integer";
 const TYPES: Readonly<Record<Type, (value: unknown) => boolean>> = {

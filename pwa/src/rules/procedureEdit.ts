@@ -54,9 +54,12 @@ const takenStepIds = (procedure: Procedure): readonly string[] => [
   ...["final", "core", "leftover"],
 ];
 
+/** So long that the id of the way back, which is 5 longer, is a slug too (F2.5). */
+const MOST_OF_STEP_ID = 35;
+
 /** A new step at the end of a section, and its id. */
 export function addStep(procedure: Procedure, section: Section, title: string): readonly [Procedure, string] {
-  const id = slugOf(title, takenStepIds(procedure));
+  const id = slugOf(title, takenStepIds(procedure), MOST_OF_STEP_ID);
   const anchor = procedure.in[procedure.in.length - 1]?.id ?? "";
   const row: Written = {
     id,

@@ -150,7 +150,7 @@ function inNames(detail: string, procedure: Procedure): string {
 function formText(pointer: string, what: string): string {
   const members = pointer.split("/").filter((member) => member !== "" && !/^[0-9]+$/.test(member));
   const member = members.length === 0 ? "The procedure" : fieldName(members[members.length - 1] ?? "");
-  if (what === "must not be empty" || what.startsWith("must be like")) return `${member} is not filled in`;
+  if (what === "must not be empty") return `${member} is not filled in`;
   if (what === "must be a whole number") return `${member} needs a whole number`;
   if (what.startsWith("must have at least 1 ")) return `${member}: at least one is needed`;
   const lacks = /^lacks (.*)$/.exec(what);

@@ -1,6 +1,7 @@
 """Whether a document has the form that a schema of shared/schema/ describes, with a readable list of where it has not.
 
-Reads the part of JSON Schema (2020-12) that our own schemas of documents use, and no more.
+Reads the part of JSON Schema (2020-12) that our own schemas of documents use, and no more. What a schema says nothing
+of is not looked into, however deep it is, nor what has too many entries; `uniqueItems` is read for texts.
 """
 
 import re
@@ -59,9 +60,11 @@ def _resolved(rule: Schema, root: Schema) -> Schema:
 def _of_text(value: str, rule: Schema, at: str) -> Iterator[FormFault]:
     if len(value) < rule.get("minLength", 0):
         yield FormFault(at, "must not be empty")
+    elif len(value) > rule.get("maxLength", len(value)):
+        yield FormFault(at, f"must have at most {rule['maxLength']} characters")
     # In JSON Schema $ ends the text; in Python it would also stand before a last line feed.
     elif "pattern" in rule and not re.search(re.sub(r"\$$", r"\\Z", rule["pattern"]), value):
-        yield FormFault(at, f"must be like {rule['pattern']}")
+        yield FormFault(at, f"must be {rule.get('description', 'like ' + rule['pattern'])}")
 
 
 def _of_number(value: int, rule: Schema, at: str) -> Iterator[FormFault]:
@@ -76,10 +79,13 @@ def _of_list(value: list[object], rule: Schema, root: Schema, at: str) -> Iterat
         yield FormFault(at, f"must have at least {rule['minItems']} entries")
     if len(value) > rule.get("maxItems", len(value)):
         yield FormFault(at, f"must have at most {rule['maxItems']} entries")
-    if rule.get("uniqueItems") and any(entry in value[:place] for place, entry in enumerate(value)):
+        return
+    texts = [entry for entry in value if isinstance(entry, str)]
+    if rule.get("uniqueItems") and len(set(texts)) < len(texts):
         yield FormFault(at, "must not name anything twice")
-    for place, entry in enumerate(value):
-        yield from _faults(entry, rule.get("items", {}), root, f"{at}/{place}")
+    if "items" in rule:
+        for place, entry in enumerate(value):
+            yield from _faults(entry, rule["items"], root, f"{at}/{place}")
 
 
 def _of_object(value: dict[str, object], rule: Schema, root: Schema, at: str) -> Iterator[FormFault]:
@@ -91,23 +97,26 @@ def _of_object(value: dict[str, object], rule: Schema, root: Schema, at: str) ->
         for needed in needs:
             if name in value and needed not in value:
                 yield FormFault(at, f"lacks {needed}")
-    for name in sorted(set(value) - set(known)):
-        more = rule.get("additionalProperties", {})
+    if len(value) > rule.get("maxProperties", len(value)):
+        yield FormFault(at, f"must have at most {rule['maxProperties']} members")
+        return
+    more = rule.get("additionalProperties", True)
+    for name in sorted(set(value) - set(known)) if more is not True else ():
         if more is False:
             yield FormFault(at, f"has {name}, which is not known")
-        else:
-            for fault in _faults(name, rule.get("propertyNames", {}), root, at):
-                yield FormFault(at, f"has the name {name}, which {fault.what}")
-            yield from _faults(value[name], more, root, f"{at}/{name}")
+            continue
+        for fault in _faults(name, rule.get("propertyNames", {}), root, at):
+            yield FormFault(at, f"has the name {name}, which {fault.what}")
+        yield from _faults(value[name], more, root, f"{at}/{name}")
     for name, inner in known.items():
         if name in value:
             yield from _faults(value[name], inner, root, f"{at}/{name}")
 
 
 _READ = {
-    "$schema", "$comment", "$defs", "title", "type", "enum", "const", "oneOf", "minLength", "pattern", "minimum",
-    "maximum", "items", "minItems", "maxItems", "uniqueItems", "properties", "required", "dependentRequired",
-    "additionalProperties", "propertyNames",
+    "$schema", "$comment", "$defs", "title", "description", "type", "enum", "const", "oneOf", "minLength", "maxLength",
+    "pattern", "minimum", "maximum", "items", "minItems", "maxItems", "uniqueItems", "properties", "required",
+    "dependentRequired", "additionalProperties", "propertyNames", "maxProperties",
 }  # fmt: skip
 _TYPES: dict[str, Callable[[object], bool]] = {
     "object": lambda value: isinstance(value, dict),

@@ -46,7 +46,13 @@ def test_the_body_of_a_document_can_be_checked_as_the_server_keeps_it(tmp_path: 
 
 @pytest.mark.parametrize(
     ("text", "said"),
-    [("{", "is not JSON"), ('{"id": "a", "id": "b"}', "id stands twice in one object"), ("\udcff", "is not JSON")],
+    [
+        ("{", "is not JSON"),
+        ('{"id": "a", "id": "b"}', "id stands twice in one object"),
+        ("\udcff", "is not JSON"),
+        ('{"rev": NaN}', "NaN is no number"),
+        ("[" * 200_000, "nested too deep"),
+    ],
 )
 def test_what_cannot_be_read_is_no_fault_of_a_procedure(
     tmp_path: Path, text: str, said: str, capsys: pytest.CaptureFixture[str]
@@ -60,3 +66,12 @@ def test_what_cannot_be_read_is_no_fault_of_a_procedure(
 def test_a_missing_file_is_said_to_be_missing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["procedure", "check", str(tmp_path / "none.json")]) == 2
     assert "none.json cannot be read" in capsys.readouterr().err
+
+
+def test_names_from_the_file_do_not_steer_the_terminal(
+    tmp_path: Path, display: dict[str, Any], capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "display.json"
+    file.write_text(json.dumps(display | {"\x1b[2J\ud800": 1}), encoding="utf-8")
+    assert main(["procedure", "check", str(file)]) == 1
+    assert "has ?[2J?, which is not known" in capsys.readouterr().out

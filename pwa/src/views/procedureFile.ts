@@ -39,7 +39,9 @@ export async function checkProcedureFile(document: unknown): Promise<readonly Fa
   return faults.length > 0 ? faults : checkProcedure(fileOf(document).procedure);
 }
 
+/** Null when it is no base64; `atob` would forgive what is left out at the end. */
 export function bytesOf(base64: string): Uint8Array<ArrayBuffer> | null {
+  if (base64.length % 4 !== 0) return null;
   try {
     return Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
   } catch {

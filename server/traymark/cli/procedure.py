@@ -2,6 +2,7 @@
 
 import argparse
 import json
+from collections import Counter
 from pathlib import Path
 from typing import Any
 
@@ -30,19 +31,26 @@ def run(options: argparse.Namespace) -> int:
 
 def _read(file: Path) -> object:
     try:
-        return json.loads(file.read_text(encoding="utf-8"), object_pairs_hook=_without_repeated_names)
+        text = file.read_text(encoding="utf-8")
+        return json.loads(text, object_pairs_hook=_without_repeated_names, parse_constant=_no_constant)
     except OSError as error:
         raise CliError(f"{file} cannot be read: {error.strerror}", 2) from error
     except ValueError as error:
         raise CliError(f"{file} is not JSON: {error}", 2) from error
+    except RecursionError as error:
+        raise CliError(f"{file} is nested too deep to be a procedure", 2) from error
+
+
+def _no_constant(name: str) -> None:
+    raise ValueError(f"{name} is no number")
 
 
 def _without_repeated_names(members: list[tuple[str, Any]]) -> dict[str, Any]:
-    names = [name for name, _ in members]
-    twice = next((name for name in names if names.count(name) > 1), None)
-    if twice is not None:
-        raise ValueError(f"{twice} stands twice in one object")
-    return dict(members)
+    whole = dict(members)
+    if len(whole) < len(members):
+        [(name, _)] = Counter(name for name, _ in members).most_common(1)
+        raise ValueError(f"{_printable(name)} stands twice in one object")
+    return whole
 
 
 def _count(faults: list[Fault]) -> str:
@@ -52,5 +60,10 @@ def _count(faults: list[Fault]) -> str:
 def _lines(fault: Fault) -> list[str]:
     text = table("procedure_faults")["faults"][fault.slug]
     where = f"step {fault.step}" if fault.step else "the procedure"
-    detail = f" ({fault.detail})" if fault.detail else ""
+    detail = f" ({_printable(fault.detail)})" if fault.detail else ""
     return [f"  {where}: {text['title']}{detail} [{fault.slug}]", f"    {text['next']}"]
+
+
+def _printable(text: str) -> str:
+    """A name in a file of somebody else must not steer the terminal."""
+    return "".join(letter if letter.isprintable() else "?" for letter in text)

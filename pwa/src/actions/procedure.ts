@@ -6,15 +6,20 @@ import { type Doc, withDb } from "../log/db.ts";
 import { tellTabs } from "../log/tabs.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { guidePhotos, type Procedure } from "../rules/procedure.ts";
+import { checkProcedure } from "../rules/procedureCheck.ts";
+import { saysTheSame } from "../rules/procedureDifference.ts";
 import { blankProcedure, tidied } from "../rules/procedureEdit.ts";
 import { slugOf } from "../rules/slug.ts";
 import { ask, asResult } from "../sync/client.ts";
 import { syncSoon } from "../sync/loop.ts";
 import { procedures } from "../views/catalogue.ts";
 import { isLead } from "../views/people.ts";
-import { type Draft, draftName, faultLines, newestRevision } from "../views/procedureDraft.ts";
+import { type Draft, draftName, faultLines, newestRevision, revisions } from "../views/procedureDraft.ts";
 import { base64Of, bytesOf, fileOf, wrappingFaults } from "../views/procedureFile.ts";
-import { allDrafts, keepDraft } from "./drafts.ts";
+import { allDrafts, heldDraft, keepDraft } from "./drafts.ts";
+
+/** Room for some dozens of photos; a browser holds the whole file in memory more than once. A guess. */
+const MOST_FILE_BYTES = 64_000_000;
 
 /** Ids that a new procedure may not take: those of the shop, and of drafts here. */
 async function takenIds(): Promise<readonly string[]> {
@@ -36,13 +41,16 @@ export async function beginProcedure(title: string, model: string): Promise<Resu
 }
 
 /**
- * Publish a draft as the shop's next revision. Running jobs keep theirs. The revision.
+ * Publish a draft as the revision that its author was shown to be the next. Running jobs keep theirs. What the newest
+ * revision says already is published: an answer may have been lost. The revision.
  * `lead-only`, `procedure-unsound`, `doc-changed`, `shop-offline`.
  */
-export async function publish(draft: Draft): Promise<Result<number>> {
+export async function publish(draft: Draft, rev: number): Promise<Result<number>> {
   if (!isLead()) return refuse("lead-only");
-  const rev = newestRevision(draft.procedure.id) + 1;
   const body: Procedure = { ...tidied(draft.procedure), rev };
+  const [newest] = revisions(body.id);
+  if (newest !== undefined && saysTheSame(newest, body)) return ok(newest.rev);
+  if (rev !== newestRevision(body.id) + 1) return refuse("doc-changed");
   const [first] = faultLines(body);
   if (first !== undefined) return refuse("procedure-unsound", `${first.where}. ${first.title}.`);
   const id = `procedure:${body.id}.${rev}`;
@@ -70,49 +78,70 @@ export async function keepGuidePhoto(picture: Blob): Promise<Result<string>> {
   return ok(kept.value.sha256);
 }
 
-/** Hand the procedure to the person as a file. How many of its photos could not be had. */
-export async function exportProcedure(procedure: Procedure): Promise<number> {
+/**
+ * Hand the procedure to the person as a file. How many of its photos could not be had. `storage-failed`;
+ * `procedure-unsound` while no station could take the file in again.
+ */
+export async function exportProcedure(procedure: Procedure): Promise<Result<number>> {
+  const formless = faultLines(procedure).find((f) => f.slug === "not-in-form");
+  if (formless !== undefined) {
+    return refuse(
+      "procedure-unsound",
+      `No station could take the file in again. ${formless.where}. ${formless.detail}.`,
+    );
+  }
   const hashes = guidePhotos(procedure);
-  const held = await Promise.all(hashes.map(photoBytes));
+  const held = await Promise.all(hashes.map(photoBytes)).catch(() => null);
+  if (held === null) return refuse("storage-failed");
   const photos = held.flatMap((photo, at) =>
     photo === null ? [] : [{ sha256: hashes[at] ?? "", type: photo.type, base64: base64Of(photo.bytes) }],
   );
   const text = JSON.stringify({ traymark: "procedure", format: 1, procedure: tidied(procedure), photos }, null, 1);
   saveFile(new Blob([`${text}\n`], { type: "application/json" }), `${procedure.id}-${procedure.rev}.procedure.json`);
-  return hashes.length - photos.length;
+  return ok(hashes.length - photos.length);
 }
 
 export type Imported = { readonly id: string; readonly missing: number };
 
 /**
  * Take a file in as a draft. What has the id of one of the shop's procedures becomes a draft of that one's next
- * revision. `lead-only`, `procedure-file`, `storage-failed`.
+ * revision; a draft that is there already is not written over. `lead-only`, `procedure-file`, `draft-stands`,
+ * `blob-not-image`, `storage-failed`.
  */
-export async function importProcedure(text: string): Promise<Result<Imported>> {
+export async function importProcedure(from: Blob): Promise<Result<Imported>> {
   if (!isLead()) return refuse("lead-only");
-  const document = parsed(text);
+  if (from.size > MOST_FILE_BYTES) return refuse("procedure-file", "It is larger than 64 MB.");
+  const document = await read(from);
   if (document === null) return refuse("procedure-file", "It is not JSON.");
   const [wrong] = await wrappingFaults(document);
   if (wrong !== undefined) return refuse("procedure-file", wrong.detail);
   const file = fileOf(document);
-  const formless = faultLines(file.procedure as Procedure).find((f) => f.slug === "not-in-form");
+  const formless = checkProcedure(file.procedure).find((fault) => fault.slug === "not-in-form");
   if (formless !== undefined) return refuse("procedure-file", formless.detail);
   const { $schema: _, ...procedure } = file.procedure as Procedure & { readonly $schema?: string };
-  for (const photo of file.photos) {
-    const bytes = bytesOf(photo.base64)?.buffer ?? new ArrayBuffer(0);
-    const kept = await keepAsIs(photo.sha256, bytes, photo.type);
-    if (!kept.ok) return kept;
+  const name = draftName(procedure.id);
+  const shown = guidePhotos(procedure);
+  const photos = file.photos.filter((photo) => shown.includes(photo.sha256));
+  try {
+    if ((await heldDraft(name)) !== undefined) return refuse("draft-stands", `${procedure.title}, ${procedure.model}.`);
+    for (const photo of photos) {
+      const bytes = bytesOf(photo.base64)?.buffer ?? new ArrayBuffer(0);
+      const kept = await keepAsIs(photo.sha256, bytes, photo.type);
+      if (!kept.ok) return kept;
+    }
+    await keepDraft(name, { base: newestRevision(procedure.id), procedure } satisfies Draft);
+  } catch (error) {
+    return refuse("storage-failed", String(error));
   }
-  const named = new Set(file.photos.map((p) => p.sha256));
-  const base = newestRevision(procedure.id);
-  await keepDraft(draftName(procedure.id), { base, procedure } satisfies Draft);
   syncSoon();
-  return ok({ id: procedure.id, missing: guidePhotos(procedure).filter((hash) => !named.has(hash)).length });
+  const given = new Set(photos.map((photo) => photo.sha256));
+  return ok({ id: procedure.id, missing: shown.filter((hash) => !given.has(hash)).length });
 }
 
-function parsed(text: string): unknown {
+/** The JSON of a file; null when it is none. */
+async function read(file: Blob): Promise<unknown> {
   try {
-    return JSON.parse(text);
+    return JSON.parse(await file.text());
   } catch {
     return null;
   }

@@ -91,6 +91,10 @@ function changed(where: string, old: object, now: object, before: Procedure, aft
   return lines.length === 0 ? [] : [{ where, what: "changed", lines }];
 }
 
+/** Whether two revisions differ in nothing but their number. */
+export const saysTheSame = (one: Procedure, other: Procedure): boolean =>
+  JSON.stringify(sorted({ ...one, rev: 0 })) === JSON.stringify(sorted({ ...other, rev: 0 }));
+
 /** The same whatever the order in which members were written. */
 function sorted(value: unknown): unknown {
   if (Array.isArray(value)) return value.map(sorted);

@@ -76,6 +76,17 @@ export function addStep(procedure: Procedure, section: Section, title: string): 
 export const changeStep = (procedure: Procedure, id: string, part: Changes<Written>): Procedure =>
   eachStep(procedure, (row) => (row.id === id ? without<Written>({ ...row, ...part }) : row));
 
+/** As many as the form of a procedure allows for a step. */
+export const MOST_PHOTOS = 4;
+
+/** A photo at the end of a step's; nothing where it is there already, or one too many, or the step is gone. */
+export function addPhoto(procedure: Procedure, id: string, photo: string): Procedure {
+  const step = writtenSteps(procedure).find((row) => row.id === id);
+  const photos = step?.photos ?? [];
+  if (step === undefined || photos.length >= MOST_PHOTOS || photos.some((p) => p.photo === photo)) return procedure;
+  return changeStep(procedure, id, { photos: [...photos, { photo, say: "" }] });
+}
+
 /** Take a step away, and what other steps say of it. */
 export function dropStep(procedure: Procedure, id: string): Procedure {
   const kept: Procedure = { ...procedure };

@@ -1,12 +1,19 @@
 /** Writing a procedure on a desk screen: outline, the one thing at hand, and beside it what the check finds and the bench would show. */
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { exportProcedure, publish } from "../../actions/procedure.ts";
 import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { ABOUT, type FaultLine, faultLines, newestRevision, type Place } from "../../views/procedureDraft.ts";
+import {
+  ABOUT,
+  type Draft,
+  type FaultLine,
+  faultLines,
+  newestRevision,
+  type Place,
+} from "../../views/procedureDraft.ts";
 import { go } from "../route.ts";
 import { AboutForm } from "./AboutForm.tsx";
 import { ConnectorsForm, PairsForm } from "./ConnectorsForm.tsx";
@@ -15,7 +22,7 @@ import { Outline } from "./Outline.tsx";
 import { SceneForm } from "./SceneForm.tsx";
 import { Side, type SideView } from "./Side.tsx";
 import { StepForm } from "./StepForm.tsx";
-import { type DraftInHand, useDraft } from "./useDraft.ts";
+import { type Hand, useDraft } from "./useDraft.ts";
 
 export function Editor({ id }: { readonly id: string }) {
   const hand = useDraft(id);
@@ -23,11 +30,13 @@ export function Editor({ id }: { readonly id: string }) {
   const [view, setView] = useState<SideView>("check");
   const [problem, setProblem] = useState<Problem | null>(null);
   const [said, setSaid] = useState<string | null>(null);
-  const { draft } = hand;
+  const [isSending, setSending] = useState(false);
+  const draft = hand.inHand;
   if (draft === null) {
     return (
       <Page title="Procedures" above="Shop">
-        {hand.isRead && (
+        {hand.isRead && hand.problem !== null && <Refusal problem={hand.problem} />}
+        {hand.isRead && hand.problem === null && (
           <Notice tone="warn" title="There is no such procedure">
             <a class="button" href="#/procedures">
               All procedures
@@ -40,22 +49,25 @@ export function Editor({ id }: { readonly id: string }) {
   const { procedure } = draft;
   const faults = faultLines(procedure);
   const newest = newestRevision(id);
+  const isChanged = hand.draft !== null;
   const send = async (): Promise<void> => {
-    const published = await publish(draft);
+    setSending(true);
+    const published = await publish(draft, newest + 1);
+    setSending(false);
     setSaid(null);
     if (!published.ok) {
       if (published.problem.slug === "procedure-unsound") setView("check");
       return setProblem(published.problem);
     }
     setProblem(null);
-    hand.drop();
+    hand.published(draft, published.value);
     setSaid(`Revision ${published.value} is published. Jobs that are under way keep theirs.`);
   };
   const save = async (): Promise<void> => {
-    const missing = await exportProcedure(procedure);
-    setSaid(
-      missing === 0 ? "The file is saved." : `The file is saved, without ${missing} photos that could not be had.`,
-    );
+    const saved = await exportProcedure(procedure);
+    setProblem(saved.ok ? null : saved.problem);
+    const without = saved.ok && saved.value > 0 ? `, without ${saved.value} photos that could not be had` : "";
+    setSaid(saved.ok ? `The file is saved${without}.` : null);
   };
   const goTo = (next: Place): void => {
     setPlace(next);
@@ -64,7 +76,8 @@ export function Editor({ id }: { readonly id: string }) {
   return (
     <>
       <Page title={`${procedure.title}, ${procedure.model}`} above={aboveText(hand, newest)} full>
-        {newest > draft.base && hand.isChanged && (
+        {hand.problem !== null && <Unkept hand={hand} problem={hand.problem} />}
+        {newest > draft.base && isChanged && (
           <Notice tone="warn" title={`Revision ${newest} was published meanwhile`}>
             <p>
               This draft began from {draft.base === 0 ? "nothing" : `revision ${draft.base}`} and does not know it. See
@@ -97,11 +110,11 @@ export function Editor({ id }: { readonly id: string }) {
             All procedures
           </Button>
           <Button onPress={() => void save()}>Save as a file</Button>
-          {hand.isChanged && <ThrowAway onDrop={hand.drop} isNew={draft.base === 0} />}
-          <Button onPress={() => hand.undo?.()} disabled={hand.undo === null}>
+          {isChanged && <ThrowAway draft={draft} onDrop={hand.drop} />}
+          <Button onPress={hand.undo} disabled={!hand.canUndo}>
             Undo
           </Button>
-          <Button onPress={() => void send()} tone="main">
+          <Button onPress={() => void send()} tone="main" disabled={!isChanged || isSending}>
             Publish revision {newest + 1}
           </Button>
         </div>
@@ -110,14 +123,14 @@ export function Editor({ id }: { readonly id: string }) {
   );
 }
 
-function aboveText(hand: DraftInHand, newest: number): string {
+function aboveText(hand: Hand, newest: number): string {
   const shop = newest === 0 ? "not published yet" : `the shop works by revision ${newest}`;
-  return hand.isChanged ? `Draft on this station, ${shop}` : `As published, ${shop}`;
+  return hand.draft !== null ? `Draft on this station, ${shop}` : `As published, ${shop}`;
 }
 
 type FormProps = {
   readonly place: Place;
-  readonly hand: DraftInHand;
+  readonly hand: Hand;
   readonly procedure: Parameters<typeof AboutForm>[0]["procedure"];
   readonly onGo: (place: Place) => void;
 };
@@ -157,16 +170,30 @@ function Verdict({ faults, onSee }: { readonly faults: readonly FaultLine[]; rea
   );
 }
 
-/** Asked once more, since a draft is nowhere else. */
-function ThrowAway({ onDrop, isNew }: { readonly onDrop: () => void; readonly isNew: boolean }) {
+/** Why the draft is not kept, and what to do about two tabs. */
+function Unkept({ hand, problem }: { readonly hand: Hand; readonly problem: Problem }) {
+  if (problem.slug !== "draft-elsewhere") return <Refusal problem={problem} />;
+  return (
+    <>
+      <Refusal problem={problem} />
+      <div class="row">
+        <Button onPress={() => void hand.takeOther()}>Go on with the other tab's</Button>
+        <Button onPress={() => void hand.keepThis()}>Keep this one over it</Button>
+      </div>
+    </>
+  );
+}
+
+/** Asked once more, since a draft is nowhere else; anew after each change of it. */
+function ThrowAway({ draft, onDrop }: { readonly draft: Draft; readonly onDrop: () => void }) {
   const [sure, setSure] = useState(false);
+  useEffect(() => setSure(false), [draft]);
   if (!sure) return <Button onPress={() => setSure(true)}>Throw the draft away</Button>;
   return (
     <Button
       onPress={() => {
         onDrop();
-        if (isNew) go("procedures");
-        setSure(false);
+        if (draft.base === 0) go("procedures");
       }}
       tone="danger"
     >

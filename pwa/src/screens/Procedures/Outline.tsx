@@ -51,9 +51,11 @@ export function Outline({ procedure, place, faults, onGo, onChange }: Props) {
           <Add
             label={`New step, ${SECTION_NAMES[section].toLowerCase()}`}
             onAdd={(title) => {
-              const [next, id] = addStep(procedure, section, title);
-              onChange(() => next);
-              onGo({ part: "step", id });
+              onChange((p) => {
+                const [next, id] = addStep(p, section, title);
+                onGo({ part: "step", id });
+                return next;
+              });
             }}
           />
         </section>
@@ -69,9 +71,11 @@ export function Outline({ procedure, place, faults, onGo, onChange }: Props) {
         <Add
           label="New view"
           onAdd={(say) => {
-            const [next, id] = addScene(procedure, say);
-            onChange(() => next);
-            onGo({ part: "scene", id });
+            onChange((p) => {
+              const [next, id] = addScene(p, say);
+              onGo({ part: "scene", id });
+              return next;
+            });
           }}
         />
       </section>

@@ -3,24 +3,26 @@ import { useState } from "preact/hooks";
 import { keepGuidePhoto } from "../../actions/procedure.ts";
 import type { Problem } from "../../problem.ts";
 import type { StepPhoto } from "../../rules/procedure.ts";
-import { replacedAt, withoutAt } from "../../rules/procedureEdit.ts";
+import { MOST_PHOTOS, replacedAt, withoutAt } from "../../rules/procedureEdit.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { StepPhotos } from "../Bench/StepPhotos.tsx";
 import { PhotoButton } from "../photos/PhotoButton.tsx";
 
-/** As many as the form of a procedure allows. */
-const MOST_PHOTOS = 4;
+type Props = {
+  readonly photos: readonly StepPhoto[];
+  readonly onChange: (photos: readonly StepPhoto[]) => void;
+  /** A photo is ready; what stands beside it may have changed since it was taken. */
+  readonly onAdd: (sha256: string) => void;
+};
 
-type Props = { readonly photos: readonly StepPhoto[]; readonly onChange: (photos: readonly StepPhoto[]) => void };
-
-export function PhotosForm({ photos, onChange }: Props) {
+export function PhotosForm({ photos, onChange, onAdd }: Props) {
   const [problem, setProblem] = useState<Problem | null>(null);
   const take = async (picture: Blob): Promise<void> => {
     const kept = await keepGuidePhoto(picture);
     setProblem(kept.ok ? null : kept.problem);
-    if (kept.ok && !photos.some((p) => p.photo === kept.value)) onChange([...photos, { photo: kept.value, say: "" }]);
+    if (kept.ok) onAdd(kept.value);
   };
   return (
     <section class="card" aria-label="Photos">

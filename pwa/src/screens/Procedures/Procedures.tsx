@@ -105,7 +105,7 @@ function NewOne() {
 function FromFile() {
   const [problem, setProblem] = useState<Problem | null>(null);
   const read = async (file: File): Promise<void> => {
-    const taken = await importProcedure(await file.text());
+    const taken = await importProcedure(file);
     if (!taken.ok) return setProblem(taken.problem);
     go(`procedures/${taken.value.id}`);
   };

@@ -1,7 +1,7 @@
 /** One step: what it says, what it warns of, what it does, what it decides, and what it shows. */
 import cautionsTable from "@shared/cautions.json";
 import type { Gate, Written } from "../../rules/procedure.ts";
-import { type Changes, changeStep, dropStep, moveStep } from "../../rules/procedureEdit.ts";
+import { addPhoto, type Changes, changeStep, dropStep, moveStep } from "../../rules/procedureEdit.ts";
 import { testPoints } from "../../tables.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choices, LinesField, NumberField, Select, TextField } from "../../ui/fields.tsx";
@@ -137,6 +137,7 @@ export function StepForm({ procedure, onChange, id, onGo }: Props) {
       <PhotosForm
         photos={row.photos ?? []}
         onChange={(photos) => set({ photos: photos.length === 0 ? undefined : photos })}
+        onAdd={(sha256) => onChange((p) => addPhoto(p, id, sha256))}
       />
     </>
   );

@@ -43,14 +43,13 @@ export function bookings(
     if (op.op === "plug") written.push({ kind: "connector.plugged", connector: op.connector });
     if (op.op !== "remove" && op.op !== "insert") continue;
     const fastener = fastenerOf(procedure, op.group);
-    const expected = op.count ?? fastener.count;
     const { id: group, pocket } = fastener;
     if (op.op === "remove") {
-      const count = counted[group] ?? expected;
+      const count = counted[group] ?? fastener.count;
       if (count > 0) written.push({ kind: "fastener.removed", group, pocket, count });
       now.set(group, held(group) + count);
     } else {
-      const count = op.count === undefined ? held(group) : Math.min(op.count, held(group));
+      const count = held(group);
       if (count > 0) written.push({ kind: "fastener.returned", group, pocket, count });
       now.set(group, held(group) - Math.max(count, 0));
     }

@@ -2,7 +2,7 @@
 import type { Drawing, Scene } from "./drawing.ts";
 
 export type Op =
-  | { readonly op: "remove" | "insert"; readonly group: string; readonly count?: number }
+  | { readonly op: "remove" | "insert"; readonly group: string }
   | { readonly op: "unplug" | "plug"; readonly connector: string }
   | { readonly op: "lift" | "seat"; readonly what: string; readonly angle_max_deg?: number };
 

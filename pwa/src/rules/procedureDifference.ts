@@ -184,9 +184,9 @@ export function opText(op: Op, procedure: Procedure): string {
   const plug = "connector" in op ? procedure.connectors.find((c) => c.id === op.connector) : undefined;
   switch (op.op) {
     case "remove":
-      return `take out ${op.count ?? fastener?.count ?? 0} × ${fastener?.name ?? op.group}`;
+      return `take out ${fastener?.count ?? 0} × ${fastener?.name ?? op.group}`;
     case "insert":
-      return `put in ${op.count ?? fastener?.count ?? 0} × ${fastener?.name ?? op.group}`;
+      return `put in ${fastener?.count ?? 0} × ${fastener?.name ?? op.group}`;
     case "unplug":
       return `unplug ${plug?.name ?? op.connector}`;
     case "plug":

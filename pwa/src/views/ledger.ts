@@ -74,7 +74,7 @@ export function fastenerLines(job: Job, procedure: Procedure, step: Step): reado
     if (fastener === undefined || (op.op !== "remove" && op.op !== "insert")) continue;
     const held = inTray(job.ledger[fastener.id]);
     const both = lines.some((l) => l.fastener.id === fastener.id);
-    const count = op.count ?? (op.op === "insert" && !both ? held : fastener.count);
+    const count = op.op === "insert" && !both ? held : fastener.count;
     const line: FastenerLine = {
       fastener,
       count,

@@ -181,8 +181,8 @@ export function benchAt(procedure: Procedure, place: number): { readonly bench: 
     const counters = ledger[op.group] ?? { out: 0, back: 0 };
     ledger[op.group] = counters;
     const whole = procedure.fasteners.find((f) => f.id === op.group)?.count ?? 0;
-    if (op.op === "remove") counters.out += op.count ?? whole;
-    else counters.back += op.count ?? inTray(counters);
+    if (op.op === "remove") counters.out += whole;
+    else counters.back += inTray(counters);
   }
   const blank = blankRecords.job as unknown as Job;
   const job: Job = { ...blank, stage: "bench", procedure: procedure.id, model: procedure.model, ledger };

@@ -109,7 +109,7 @@ class JobStory:
                     "step": step,
                     "group": group["id"],
                     "pocket": group["pocket"],
-                    "count": op.get("count", group["count"]),
+                    "count": group["count"],
                 }
                 self.say(hands, "fastener.removed" if op["op"] == "remove" else "fastener.returned", body)
             case "unplug" | "plug":

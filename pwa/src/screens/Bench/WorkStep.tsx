@@ -25,8 +25,7 @@ export function WorkStep({ bench, step }: Props) {
     void dropTimer(bench.code, step.id);
     scrollTo(0, 0);
   };
-  const whole = step.ops.every((op) => (op.op !== "remove" && op.op !== "insert") || op.count === undefined);
-  const taken = whole && !bench.stopped ? groupsOf(step, bench.procedure, "remove") : [];
+  const taken = !bench.stopped ? groupsOf(step, bench.procedure, "remove") : [];
   return (
     <StepPage
       bench={bench}

@@ -1,4 +1,4 @@
-/** What a step does to fasteners and connectors, in order. On the way out each is turned round, the last first. */
+/** What a step does to whole groups of fasteners and to connectors, in order. On the way out each is turned round, the last first. */
 import type { Op, Procedure, Section } from "../../rules/procedure.ts";
 import { movedBy, replacedAt, withoutAt } from "../../rules/procedureEdit.ts";
 import { Button } from "../../ui/Dock.tsx";
@@ -40,20 +40,12 @@ export function OpsForm({ procedure, section, ops, onChange }: Props) {
           // biome-ignore lint/suspicious/noArrayIndexKey: operations have no id, and their place is what they are
           <li key={at} class="proc-op">
             {(op.op === "remove" || op.op === "insert") && (
-              <>
-                <Select
-                  label={VERBS[op.op]}
-                  options={groups}
-                  value={op.group}
-                  onChoose={(group) => set(at, { ...op, group: group ?? "" })}
-                />
-                <NumberField
-                  label="How many"
-                  value={op.count}
-                  onChange={(count) => set(at, counted(op, count))}
-                  hint="Empty: all of them"
-                />
-              </>
+              <Select
+                label={VERBS[op.op]}
+                options={groups}
+                value={op.group}
+                onChoose={(group) => set(at, { ...op, group: group ?? "" })}
+              />
             )}
             {(op.op === "unplug" || op.op === "plug") && (
               <Select
@@ -118,12 +110,8 @@ function fresh(verb: Verb, { fasteners, connectors }: Procedure): Op {
   }
 }
 
-type Turning = Extract<Op, { readonly group: string }>;
 type Lifting = Extract<Op, { readonly what: string }>;
 
-function counted({ count: _, ...op }: Turning, count: number | undefined): Turning {
-  return count === undefined ? op : { ...op, count };
-}
 function angled({ angle_max_deg: _, ...op }: Lifting, angle: number | undefined): Lifting {
   return angle === undefined ? op : { ...op, angle_max_deg: angle };
 }

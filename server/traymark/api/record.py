@@ -16,9 +16,10 @@ from traymark.log.store import Store
 from traymark.log.trace import events_of
 from traymark.stations.names import station_id
 from traymark.stations.shop import shop_settings
-from traymark.views.record import Known, customer_sheet, shop_sheet
+from traymark.views.record import customer_sheet, shop_sheet
 from traymark.views.record_history import history_lines
 from traymark.views.record_pdf import PaperPhoto, record_pdf
+from traymark.views.record_sheet import Known
 from traymark.views.ticket_page import moment_text
 
 # A job has some hundred entries. Of one with more the first stand on paper, and all of them on the screens.

@@ -7,7 +7,7 @@ from typing import NamedTuple, cast
 from fpdf import FPDF
 from fpdf.enums import XPos, YPos
 
-from traymark.views.record import Drawn, Part, Photo, Row, Sheet
+from traymark.views.record_sheet import Drawn, Part, Photo, Row, Sheet
 
 
 class PaperPhoto(NamedTuple):

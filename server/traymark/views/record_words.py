@@ -1,0 +1,49 @@
+"""Words, names and moments as a repair record says them."""
+
+from collections.abc import Mapping
+from typing import cast
+
+from traymark.tables import table
+from traymark.views.record_sheet import Known, Record
+from traymark.views.ticket_page import moment_text
+
+
+def words(name: str) -> dict[str, str]:
+    return cast("dict[str, str]", table("record")[name])
+
+
+def point_name(point: str) -> str:
+    return str(table("test_points")["points"].get(point, {}).get("name", point))
+
+
+def group_names(known: Known) -> Mapping[str, str]:
+    groups = cast("list[Record]", [] if known.procedure is None else known.procedure.get("fasteners", []))
+    return {str(group["id"]): str(group["name"]) for group in groups}
+
+
+def procedure_title(known: Known) -> str:
+    return "Repaired" if known.procedure is None else str(known.procedure.get("title") or "Repaired")
+
+
+def stop_words(reason: str) -> str:
+    return str(table("stages")["stop_reasons"][reason]["customer"])
+
+
+def problem_title(slug: str) -> str:
+    return str(table("problems")["problems"].get(slug, {"title": slug})["title"])
+
+
+def by(known: Known, stamp: Record) -> str:
+    return f"{known.staff_name(stamp['staff'])}, {when(known, stamp['at_ms'])}"
+
+
+def when(known: Known, at_ms: int) -> str:
+    return moment_text(at_ms, str(known.settings.get("time_zone") or ""))
+
+
+def day(known: Known, at_ms: int) -> str:
+    return when(known, at_ms).partition(",")[0]
+
+
+def grouped(code: str) -> str:
+    return f"{code[:5]} {code[5:]}"

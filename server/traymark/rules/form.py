@@ -100,10 +100,11 @@ def _of_object(value: dict[str, object], rule: Schema, root: Schema, at: str) ->
     if len(value) > rule.get("maxProperties", len(value)):
         yield FormFault(at, f"must have at most {rule['maxProperties']} members")
         return
-    more = rule.get("additionalProperties", True)
-    for name in sorted(set(value) - set(known)) if more is not True else ():
-        if more is False:
-            yield FormFault(at, f"has {name}, which is not known")
+    more: Schema | bool = rule.get("additionalProperties", True)
+    for name in sorted(set(value) - set(known)):
+        if isinstance(more, bool):
+            if not more:
+                yield FormFault(at, f"has {name}, which is not known")
             continue
         for fault in _faults(name, rule.get("propertyNames", {}), root, at):
             yield FormFault(at, f"has the name {name}, which {fault.what}")

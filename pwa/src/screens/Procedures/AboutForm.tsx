@@ -1,7 +1,8 @@
 /** What the procedure is for: title, model, the new part and the old one. */
 import pointsTable from "@shared/test_points.json";
 import type { Procedure } from "../../rules/procedure.ts";
-import { Choices, NumberField, Select, TextField } from "../../ui/fields.tsx";
+import { Choices, Select, TextField } from "../../ui/fields.tsx";
+import { NumberField } from "../../ui/typedFields.tsx";
 import { catalogue } from "../../views/catalogue.ts";
 
 export type FormProps = {

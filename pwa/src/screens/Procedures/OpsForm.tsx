@@ -2,7 +2,8 @@
 import type { Op, Procedure, Section } from "../../rules/procedure.ts";
 import { movedBy, replacedAt, withoutAt } from "../../rules/procedureEdit.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { NumberField, Select, TextField } from "../../ui/fields.tsx";
+import { Select, TextField } from "../../ui/fields.tsx";
+import { NumberField } from "../../ui/typedFields.tsx";
 
 type Verb = Op["op"];
 type Props = {

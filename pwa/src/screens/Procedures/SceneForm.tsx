@@ -2,7 +2,8 @@
 import type { Scene } from "../../rules/drawing.ts";
 import { changeScene, drawnUpon, dropScene } from "../../rules/procedureEdit.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { NumberField, TextField } from "../../ui/fields.tsx";
+import { TextField } from "../../ui/fields.tsx";
+import { NumberField } from "../../ui/typedFields.tsx";
 import { ABOUT, type Place } from "../../views/procedureDraft.ts";
 import type { FormProps } from "./AboutForm.tsx";
 import { Sketch } from "./Sketch.tsx";

@@ -4,7 +4,8 @@ import { handlesOf, pulled, withPoints } from "../../rules/drawingEdit.ts";
 import type { Procedure } from "../../rules/procedure.ts";
 import { replacedAt } from "../../rules/procedureEdit.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { NumberField, Select, TextField } from "../../ui/fields.tsx";
+import { Select, TextField } from "../../ui/fields.tsx";
+import { NumberField } from "../../ui/typedFields.tsx";
 
 type Props = {
   readonly shape: Shape;

@@ -197,6 +197,27 @@ describe("steps", () => {
     expect(job().ledger.bottom).toEqual({ out: 2 });
   });
 
+  test("a press that comes twice before it is done is one", async () => {
+    await begin();
+    await workUntil("bottom");
+    const [one, other] = await Promise.all([finishStep(JOB, "bottom"), finishStep(JOB, "bottom")]);
+    expect(other).toEqual(one);
+    expect(job().ledger.bottom).toEqual({ out: 2 });
+    await workUntil("liquid");
+    await Promise.all([inspectLiquid(JOB, "liquid", dry), inspectLiquid(JOB, "liquid", dry)]);
+    expect(job().liquid).toHaveLength(1);
+    await workUntil("cables");
+    await finishStep(JOB, "cables");
+    await Promise.all([takeBack(JOB), takeBack(JOB)]);
+    expect(open()).toBe("cables");
+    await workUntil("prefit");
+    await Promise.all([assignPart(JOB, PART), assignPart(JOB, PART)]);
+    expect(Object.keys(state.value.thing.get(PART)?.heads ?? {})).toHaveLength(1);
+    await readAll(1, ["touch"]);
+    await Promise.all([closeTry(JOB, "prefit"), closeTry(JOB, "prefit")]);
+    expect(job().tries).toHaveLength(1);
+  });
+
   test("taking back books the other way round, as often as one likes", async () => {
     await begin();
     await workUntil("cables");

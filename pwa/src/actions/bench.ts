@@ -10,6 +10,7 @@ import type { Step } from "../rules/procedure.ts";
 import { workOf } from "../views/bench.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
+import { onePress } from "./onePress.ts";
 import { finalAnew } from "./tests.ts";
 
 type Done = Result<readonly Event[]>;
@@ -21,26 +22,24 @@ export const doneEvents = (code: string, step: Step, booked: readonly Booking[])
 ];
 
 /** Finish a step that is no gate. `counted` where fewer fasteners came out than the procedure expects. */
-export async function finishStep(
-  code: string,
-  id: string,
-  counted: Readonly<Record<string, number>> = {},
-): Promise<Done> {
-  const work = workOf(code);
-  if (!work.ok) return work;
-  const { job, procedure } = work.value;
-  const step = mayDo(job, procedure, id);
-  if (!step.ok) return step;
-  const short = Object.entries(counted).map(([group, count]): NewEvent => {
-    const fastener = procedure.fasteners.find((f) => f.id === group);
-    const note = `${count} of ${fastener?.count ?? "?"} ${fastener?.name ?? group} found at opening`;
-    return { kind: "note.added", job: code, body: { note } };
-  });
-  return act(() => [...short, ...doneEvents(code, step.value, bookings(step.value, procedure, job.ledger, counted))]);
-}
+export const finishStep = onePress(
+  async (code: string, id: string, counted: Readonly<Record<string, number>> = {}): Promise<Done> => {
+    const work = workOf(code);
+    if (!work.ok) return work;
+    const { job, procedure } = work.value;
+    const step = mayDo(job, procedure, id);
+    if (!step.ok) return step;
+    const short = Object.entries(counted).map(([group, count]): NewEvent => {
+      const fastener = procedure.fasteners.find((f) => f.id === group);
+      const note = `${count} of ${fastener?.count ?? "?"} ${fastener?.name ?? group} found at opening`;
+      return { kind: "note.added", job: code, body: { note } };
+    });
+    return act(() => [...short, ...doneEvents(code, step.value, bookings(step.value, procedure, job.ledger, counted))]);
+  },
+);
 
 /** Take the last done step back: what it booked is booked the other way round. Opening a tested device asks for a new test. */
-export async function takeBack(code: string): Promise<Done> {
+export const takeBack = onePress(async (code: string): Promise<Done> => {
   const work = workOf(code);
   if (!work.ok) return work;
   const { job, procedure } = work.value;
@@ -52,7 +51,7 @@ export async function takeBack(code: string): Promise<Done> {
     { kind: "step.undone", job: code, body: { step: step.id } },
     ...(opensDevice(procedure, [step.id]) ? finalAnew(code, job, `Taken back: ${step.title}`) : []),
   ]);
-}
+});
 
 /** Go on with a job that another person has on the bench. */
 export async function takeOver(code: string): Promise<Done> {
@@ -63,7 +62,7 @@ export async function takeOver(code: string): Promise<Done> {
 }
 
 /** Back from ready to the bench, before the device is handed over: it is tested again, since nobody can say what is touched now. */
-export async function openAgain(code: string): Promise<Done> {
+export const openAgain = onePress(async (code: string): Promise<Done> => {
   const work = workOf(code);
   if (!work.ok) return work;
   const { job, procedure } = work.value;
@@ -77,7 +76,7 @@ export async function openAgain(code: string): Promise<Done> {
     ...finalAnew(code, job, "Opened again on the bench"),
     ...(device === null ? [] : [moved(device, "bench")]),
   ]);
-}
+});
 
 /** What a step booked when it was last done, from the log: pulled entries first, own ones on top (F4.2). */
 async function bookedBy(code: string, step: string): Promise<readonly Booking[]> {

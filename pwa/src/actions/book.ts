@@ -19,6 +19,7 @@ import { CALL_FIRST } from "../views/status.ts";
 import { act, writeCard } from "./act.ts";
 import { dropDraft, keepDraft, readDraft } from "./drafts.ts";
 import { moved } from "./move.ts";
+import { onePress } from "./onePress.ts";
 import { photoTaken } from "./photo.ts";
 import { written } from "./written.ts";
 
@@ -126,7 +127,7 @@ export const withoutNumber = (): Partial<Booking> => ({
  * Book the device in: the cards, then one entry with everything. Returns the job's code.
  * `booking-open` while an answer is missing; `not-signed-on`, `storage-failed`.
  */
-export async function bookIn(booking: Booking): Promise<Result<string>> {
+export const bookIn = onePress(async (booking: Booking): Promise<Result<string>> => {
   const open = firstWanting(booking);
   if (open !== null) return refuse("booking-open", `${STEP_TITLES[open]} ${wanted(booking, open)}`);
   const cards = await writeCards(booking);
@@ -136,7 +137,7 @@ export async function bookIn(booking: Booking): Promise<Result<string>> {
   // A crash before this line leaves the draft; the device step then shows the job that is already open.
   await dropBooking();
   return ok(done.value[0]?.job as string);
-}
+});
 
 /** Put the device somewhere. */
 export const place = (device: string, to: string): Promise<Result<readonly Event[]>> => act(() => [moved(device, to)]);

@@ -6,18 +6,21 @@ import { leavesTo, maySeal, mayShip } from "../rules/boxes.ts";
 import { type BoxRefusal, boxFacts, fitNow, type Piece, type Purpose, piecesOf, refusalOf } from "../views/boxes.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
+import { onePress } from "./onePress.ts";
 
 /** Open a box; `given` is the code of a label made beforehand, else one is minted. Its code on return. */
-export async function openBox(given: string | null, supplier: string, purpose: Purpose): Promise<Result<string>> {
-  if (given !== null && state.value.box.get(given)?.opened != null) return ok(given);
-  let box = given;
-  const written = await act((pen) => {
-    const code = given ?? pen.mint("B");
-    box = code;
-    return [{ kind: "box.opened", body: { box: code, supplier, purpose } }, moved(code, "shipping")];
-  });
-  return written.ok ? ok(box as string) : written;
-}
+export const openBox = onePress(
+  async (given: string | null, supplier: string, purpose: Purpose): Promise<Result<string>> => {
+    if (given !== null && state.value.box.get(given)?.opened != null) return ok(given);
+    let box = given;
+    const written = await act((pen) => {
+      const code = given ?? pen.mint("B");
+      box = code;
+      return [{ kind: "box.opened", body: { box: code, supplier, purpose } }, moved(code, "shipping")];
+    });
+    return written.ok ? ok(box as string) : written;
+  },
+);
 
 export type PutIn = { readonly code: string; readonly name: string; readonly count: number; readonly wasIn: boolean };
 
@@ -50,23 +53,25 @@ export async function takeOut(box: string, code: string): Promise<Result<true>> 
 }
 
 /** Seal a box as counted and weighed. Null stands for what was not typed as a whole number. */
-export async function sealBox(box: string, count: number | null, weight_g: number | null): Promise<Result<true>> {
-  const pieces = piecesOf(box);
-  const inside = pieces.map((p) => p.code);
-  const clashing = clashingOf(pieces);
-  const fault = maySeal({ box: boxFacts(box), inside, clashing, count, weight_g });
-  if (fault === "box-count-differs")
-    return refuse(fault, `You counted ${count ?? "nothing"}. Booked into this box: ${inside.length}.`);
-  if (fault === "code-clash") return { ok: false, problem: refusalOf(fault, clashing[0] as string) };
-  if (fault !== null) return refuse(fault);
-  const written = await act(() => [
-    { kind: "box.sealed", body: { box, count: inside.length, weight_g: weight_g as number, cores: inside } },
-  ]);
-  return written.ok ? ok(true) : written;
-}
+export const sealBox = onePress(
+  async (box: string, count: number | null, weight_g: number | null): Promise<Result<true>> => {
+    const pieces = piecesOf(box);
+    const inside = pieces.map((p) => p.code);
+    const clashing = clashingOf(pieces);
+    const fault = maySeal({ box: boxFacts(box), inside, clashing, count, weight_g });
+    if (fault === "box-count-differs")
+      return refuse(fault, `You counted ${count ?? "nothing"}. Booked into this box: ${inside.length}.`);
+    if (fault === "code-clash") return { ok: false, problem: refusalOf(fault, clashing[0] as string) };
+    if (fault !== null) return refuse(fault);
+    const written = await act(() => [
+      { kind: "box.sealed", body: { box, count: inside.length, weight_g: weight_g as number, cores: inside } },
+    ]);
+    return written.ok ? ok(true) : written;
+  },
+);
 
 /** A sealed box leaves the shop. */
-export async function shipBox(box: string, reference: string): Promise<Result<true>> {
+export const shipBox = onePress(async (box: string, reference: string): Promise<Result<true>> => {
   const record = state.value.box.get(box);
   const clashing = clashingOf(piecesOf(box));
   const fault = mayShip({ sealed: record?.sealed ?? null, shipped: record?.shipped ?? null }, clashing);
@@ -78,7 +83,7 @@ export async function shipBox(box: string, reference: string): Promise<Result<tr
     moved(box, leavesTo(record?.purpose ?? null)),
   ]);
   return written.ok ? ok(true) : written;
-}
+});
 
 /** A typed whole number, or null. */
 export const wholeNumber = (text: string): number | null =>

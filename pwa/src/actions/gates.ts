@@ -21,12 +21,13 @@ import { trayOf } from "../views/things.ts";
 import { act } from "./act.ts";
 import { doneEvents } from "./bench.ts";
 import { moved } from "./move.ts";
+import { onePress } from "./onePress.ts";
 
 type Done = Result<readonly Event[]>;
 type At = Work & { readonly step: Step };
 
 /** Liquid: any sign stops the job. `answer-missing`, `liquid-photo-missing`. */
-export async function inspectLiquid(code: string, id: string, finding: LiquidFinding): Promise<Done> {
+export const inspectLiquid = onePress(async (code: string, id: string, finding: LiquidFinding): Promise<Done> => {
   const at = atStep(code, id);
   if (!at.ok) return at;
   const judged = judgeLiquid(finding);
@@ -38,26 +39,23 @@ export async function inspectLiquid(code: string, id: string, finding: LiquidFin
     { kind: "liquid.inspected", job: code, body },
     ...(judged.value === "pass" ? doneEvents(code, at.value.step, booked(at.value)) : []),
   ]);
-}
+});
 
 /** Power: a battery that is not sound stops the job; a sound one is unplugged. */
-export async function isolatePower(
-  code: string,
-  id: string,
-  battery: Battery,
-  photos: readonly string[],
-): Promise<Done> {
-  const at = atStep(code, id);
-  if (!at.ok) return at;
-  const passes = judgeBattery(at.value.job, battery) === "pass";
-  return act(() => [
-    { kind: "power.isolated", job: code, body: { battery, photos, step: id } },
-    ...(passes ? doneEvents(code, at.value.step, booked(at.value)) : []),
-  ]);
-}
+export const isolatePower = onePress(
+  async (code: string, id: string, battery: Battery, photos: readonly string[]): Promise<Done> => {
+    const at = atStep(code, id);
+    if (!at.ok) return at;
+    const passes = judgeBattery(at.value.job, battery) === "pass";
+    return act(() => [
+      { kind: "power.isolated", job: code, body: { battery, photos, step: id } },
+      ...(passes ? doneEvents(code, at.value.step, booked(at.value)) : []),
+    ]);
+  },
+);
 
 /** The paired part sits in the new assembly. */
-export async function movePair(code: string, id: string): Promise<Done> {
+export const movePair = onePress(async (code: string, id: string): Promise<Done> => {
   const at = atStep(code, id);
   if (!at.ok) return at;
   const { pair } = at.value.step;
@@ -66,16 +64,16 @@ export async function movePair(code: string, id: string): Promise<Done> {
     { kind: "pair.moved", job: code, body: { pair, step: id } },
     ...doneEvents(code, at.value.step, booked(at.value)),
   ]);
-}
+});
 
 /** Close the final test. `tests-open`, `test-blocks`. */
-export async function closeTests(code: string, id: string): Promise<Done> {
+export const closeTests = onePress(async (code: string, id: string): Promise<Done> => {
   const at = atStep(code, id);
   if (!at.ok) return at;
   const may = mayCloseTests(at.value.job, at.value.procedure, pointNames);
   if (!may.ok) return may;
   return act(() => doneEvents(code, at.value.step, []));
-}
+});
 
 export type CoreEntry = {
   readonly condition: CoreCondition;
@@ -86,7 +84,7 @@ export type CoreEntry = {
 };
 
 /** Tag the old part: a new core code, where it is, and what it may be shipped as. `answer-missing` without a supplier. */
-export async function tagCore(code: string, id: string, entry: CoreEntry): Promise<Done> {
+export const tagCore = onePress(async (code: string, id: string, entry: CoreEntry): Promise<Done> => {
   const at = atStep(code, id);
   if (!at.ok) return at;
   const { core: old } = at.value.procedure;
@@ -115,18 +113,18 @@ export async function tagCore(code: string, id: string, entry: CoreEntry): Promi
       { kind: "thing.moved", body: { thing: core, to: "bench", after: [] } },
     ];
   });
-}
+});
 
 /** The tagged core is in its packaging: the step is done. `core-untagged`. */
-export async function packCore(code: string, id: string): Promise<Done> {
+export const packCore = onePress(async (code: string, id: string): Promise<Done> => {
   const at = atStep(code, id);
   if (!at.ok) return at;
   if (Object.keys(at.value.job.cores).length === 0) return refuse("core-untagged");
   return act(() => doneEvents(code, at.value.step, []));
-}
+});
 
 /** A stopped job whose old part went back into the device: there is no core. */
-export async function keepOldPart(code: string, id: string): Promise<Done> {
+export const keepOldPart = onePress(async (code: string, id: string): Promise<Done> => {
   const at = atStep(code, id);
   if (!at.ok) return at;
   if (!isStopped(at.value.job)) return refuse("core-untagged");
@@ -134,28 +132,30 @@ export async function keepOldPart(code: string, id: string): Promise<Done> {
     { kind: "note.added", job: code, body: { note: "The old part is back in the device." } },
     ...doneEvents(code, at.value.step, []),
   ]);
-}
+});
 
 /** Nothing left over. Tray and device go to the shelf, and units that are not in the device go back there too. */
-export async function closeJob(code: string, id: string, looked: boolean, photos: readonly string[]): Promise<Done> {
-  const at = atStep(code, id);
-  if (!at.ok) return at;
-  const { job, procedure, step } = at.value;
-  const may = mayCloseJob(job, procedure);
-  if (!may.ok) return may;
-  if (!looked) return refuse("leftover-not-looked");
-  const inDevice = Object.keys(job.cores).length > 0 || !isStopped(job) ? fittedPart(job) : null;
-  const spare = Object.keys(job.parts).filter((part) => part !== inDevice && isAt(part, code));
-  const tray = trayOf(code);
-  const { device } = job;
-  return act(() => [
-    { kind: "leftover.checked", job: code, body: { photos } },
-    ...doneEvents(code, step, []),
-    ...(tray === null ? [] : [moved(tray, "shelf")]),
-    ...(device === null ? [] : [moved(device, "shelf")]),
-    ...spare.map((part): NewEvent => moved(part, "shelf")),
-  ]);
-}
+export const closeJob = onePress(
+  async (code: string, id: string, looked: boolean, photos: readonly string[]): Promise<Done> => {
+    const at = atStep(code, id);
+    if (!at.ok) return at;
+    const { job, procedure, step } = at.value;
+    const may = mayCloseJob(job, procedure);
+    if (!may.ok) return may;
+    if (!looked) return refuse("leftover-not-looked");
+    const inDevice = Object.keys(job.cores).length > 0 || !isStopped(job) ? fittedPart(job) : null;
+    const spare = Object.keys(job.parts).filter((part) => part !== inDevice && isAt(part, code));
+    const tray = trayOf(code);
+    const { device } = job;
+    return act(() => [
+      { kind: "leftover.checked", job: code, body: { photos } },
+      ...doneEvents(code, step, []),
+      ...(tray === null ? [] : [moved(tray, "shelf")]),
+      ...(device === null ? [] : [moved(device, "shelf")]),
+      ...spare.map((part): NewEvent => moved(part, "shelf")),
+    ]);
+  },
+);
 
 const isAt = (thing: string, place: string): boolean =>
   Object.values(state.value.thing.get(thing)?.heads ?? {}).some((h) => h.to === place);

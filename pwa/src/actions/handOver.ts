@@ -7,6 +7,7 @@ import { deviceCard } from "../views/people.ts";
 import { mayHandOver } from "../views/status.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
+import { onePress } from "./onePress.ts";
 
 export type Checked = "scanned" | "compared" | "none";
 
@@ -41,11 +42,11 @@ export function checkEnd(code: string, typed: string): Result<null> {
 }
 
 /** Hand over: the job's end and the device's move, both or neither. `not-ready`, `job-closed`, `code-unknown`. */
-export async function handOver(code: string, checked: Checked): Promise<Result<readonly Event[]>> {
+export const handOver = onePress(async (code: string, checked: Checked): Promise<Result<readonly Event[]>> => {
   const job = state.value.job.get(code);
   if (job === undefined || job.device === null) return refuse("code-unknown", code);
   if (job.stage === "handed_over") return refuse("job-closed");
   if (!mayHandOver(job)) return refuse("not-ready");
   const { device } = job;
   return act(() => [{ kind: "job.handed_over", job: code, body: { device, checked } }, moved(device, "customer")]);
-}
+});

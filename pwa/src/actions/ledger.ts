@@ -5,6 +5,7 @@ import { type Result, refuse } from "../problem.ts";
 import { lossFits } from "../rules/ledger.ts";
 import { workOf } from "../views/bench.ts";
 import { act } from "./act.ts";
+import { onePress } from "./onePress.ts";
 
 export type LossEntry = {
   readonly group: string;
@@ -16,7 +17,7 @@ export type LossEntry = {
 };
 
 /** `why-missing`, `loss-too-many` when the tray does not hold as many. */
-export async function enterLoss(code: string, entry: LossEntry): Promise<Result<readonly Event[]>> {
+export const enterLoss = onePress(async (code: string, entry: LossEntry): Promise<Result<readonly Event[]>> => {
   const work = workOf(code);
   if (!work.ok) return work;
   const { group, count, what, replaced } = entry;
@@ -25,4 +26,4 @@ export async function enterLoss(code: string, entry: LossEntry): Promise<Result<
   if (!lossFits(work.value.job.ledger[group], count, replaced)) return refuse("loss-too-many");
   const body = { group, count, what, why, replaced, ...(by === "" ? {} : { replaced_by: by }) };
   return act(() => [{ kind: "fastener.lost", job: code, body }]);
-}
+});

@@ -12,16 +12,17 @@ import { placeOfCode } from "../views/things.ts";
 import { act } from "./act.ts";
 import { doneEvents } from "./bench.ts";
 import { moved } from "./move.ts";
+import { onePress } from "./onePress.ts";
 import { jobName } from "./tray.ts";
 
 type Done = Result<readonly Event[]>;
 
 /** Take a new unit for this job. */
-export async function assignPart(code: string, text: string): Promise<Done> {
+export const assignPart = onePress(async (code: string, text: string): Promise<Done> => {
   const part = mayAssign(code, text);
   if (!part.ok) return part;
   return act(() => [{ kind: "part.assigned", job: code, body: { part: part.value } }, moved(part.value, code)]);
-}
+});
 
 /** `code-unknown`, `part-wrong-kind`, `part-doa`, `part-of-other-job`, `part-tried`, `tries-over`, `code-clash`. */
 export function mayAssign(code: string, text: string): Result<string> {
@@ -53,7 +54,7 @@ export function mayAssign(code: string, text: string): Result<string> {
  * Close the present try from its readings and write what follows from it: a pass judges the units, the same
  * fault with two units stops the job. `part-missing`, `tests-open`, `prefit-open`.
  */
-export async function closeTry(code: string, id: string): Promise<Result<Next>> {
+export const closeTry = onePress(async (code: string, id: string): Promise<Result<Next>> => {
   const work = workOf(code);
   if (!work.ok) return work;
   const { job, procedure } = work.value;
@@ -75,29 +76,26 @@ export async function closeTry(code: string, id: string): Promise<Result<Next>> 
     ...consequences(code, next, tries, now.part as string),
   ]);
   return written.ok ? ok(next) : written;
-}
+});
 
 /** The part is proven: say whether it cures the complaint, and go on. `prefit-open`. */
-export async function acceptPart(
-  code: string,
-  id: string,
-  cured: "yes" | "no" | "unknown",
-  note: string,
-): Promise<Done> {
-  const work = workOf(code);
-  if (!work.ok) return work;
-  const { job, procedure } = work.value;
-  const step = mayDo(job, procedure, id);
-  if (!step.ok) return step;
-  if (nextTry(job.tries).next !== "pass") return refuse("prefit-open");
-  const said = {
-    yes: "The new part cures the complaint.",
-    no: "The new part does not cure the complaint.",
-    unknown: "Whether the new part cures the complaint cannot be told yet.",
-  };
-  const text = note.trim() === "" ? said[cured] : `${said[cured]} ${note.trim()}`;
-  return act(() => [{ kind: "note.added", job: code, body: { note: text } }, ...doneEvents(code, step.value, [])]);
-}
+export const acceptPart = onePress(
+  async (code: string, id: string, cured: "yes" | "no" | "unknown", note: string): Promise<Done> => {
+    const work = workOf(code);
+    if (!work.ok) return work;
+    const { job, procedure } = work.value;
+    const step = mayDo(job, procedure, id);
+    if (!step.ok) return step;
+    if (nextTry(job.tries).next !== "pass") return refuse("prefit-open");
+    const said = {
+      yes: "The new part cures the complaint.",
+      no: "The new part does not cure the complaint.",
+      unknown: "Whether the new part cures the complaint cannot be told yet.",
+    };
+    const text = note.trim() === "" ? said[cured] : `${said[cured]} ${note.trim()}`;
+    return act(() => [{ kind: "note.added", job: code, body: { note: text } }, ...doneEvents(code, step.value, [])]);
+  },
+);
 
 type TryRow = Parameters<typeof nextTry>[0][number];
 

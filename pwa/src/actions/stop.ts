@@ -10,6 +10,7 @@ import { procedure } from "../views/catalogue.ts";
 import { isLead } from "../views/people.ts";
 import { mayBeLifted } from "../views/status.ts";
 import { act } from "./act.ts";
+import { onePress } from "./onePress.ts";
 import { finalAnew } from "./tests.ts";
 import { written } from "./written.ts";
 
@@ -19,7 +20,7 @@ type Done = Promise<Result<readonly Event[]>>;
  * From here on only closing up and handing back remain. Every reason but the customer's own wants to be explained.
  * `code-unknown`, `job-closed`, `job-stopped`, `why-missing`.
  */
-export async function stopJob(code: string, reason: StopReason, note: string): Done {
+export const stopJob = onePress(async (code: string, reason: StopReason, note: string): Done => {
   const job = state.value.job.get(code);
   if (job === undefined) return refuse("code-unknown", code);
   if (job.stage === "handed_over") return refuse("job-closed");
@@ -28,10 +29,10 @@ export async function stopJob(code: string, reason: StopReason, note: string): D
   if (text === "" && reason !== "customer") return refuse("why-missing");
   const said = text === "" ? {} : { note: text };
   return act(() => [{ kind: "job.stopped", job: code, body: { reason, ...said } }]);
-}
+});
 
 /** A lead lets work go on; the walk is set right with it, a final test begins anew, and the reason stays for good. `lead-only`, `why-missing`, `not-stopped`. */
-export async function liftStop(code: string, why: string): Done {
+export const liftStop = onePress(async (code: string, why: string): Done => {
   const job = state.value.job.get(code);
   if (job === undefined) return refuse("code-unknown", code);
   if (!isLead()) return refuse("lead-only");
@@ -44,16 +45,16 @@ export async function liftStop(code: string, why: string): Done {
     ...settled(code, { ...job, stop: null, lifts: [...job.lifts, lift] }),
     ...finalAnew(code, job, "Stop lifted"),
   ]);
-}
+});
 
 /** Set the walk right after a stop that another station lifted while it did not know how far closing up had come. */
-export async function goOnAfterLift(code: string): Done {
+export const goOnAfterLift = onePress(async (code: string): Done => {
   const job = state.value.job.get(code);
   if (job === undefined) return refuse("code-unknown", code);
   const held = procedure(job.procedure, job.revision);
   const opens = held !== null && opensDevice(held, afterLift(job, held).undo);
   return act(() => [...settled(code, job), ...(opens ? finalAnew(code, job, "Stop lifted") : [])]);
-}
+});
 
 function settled(code: string, job: Work["job"]): readonly NewEvent[] {
   const held = procedure(job.procedure, job.revision);

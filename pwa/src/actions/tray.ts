@@ -10,6 +10,7 @@ import { find } from "../views/find.ts";
 import { jobOfTray, placeOfCode, trayOf } from "../views/things.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
+import { onePress } from "./onePress.ts";
 
 /** The job that a scanned device label, ticket or job code leads to. `code-unknown` and the scan's own faults. */
 export function jobOfScan(text: string): Result<string> {
@@ -46,25 +47,27 @@ export function mayBind(tray: string, code: string): Result<"new" | "same"> {
 }
 
 /** Bind, and start the work when it has not begun. Tray, device and start are written together. */
-export async function bind(tray: string, code: string, procedureId: string | null): Promise<Result<readonly Event[]>> {
-  const may = mayBind(tray, code);
-  if (!may.ok) return may;
-  const job = state.value.job.get(code);
-  if (job === undefined) return refuse("code-unknown", code);
-  const chosen = procedure(procedureId ?? job.procedure);
-  const starts = isNotBegun(job);
-  if (starts && chosen === null) return refuse("no-procedure");
-  const { device } = job;
-  const start: readonly NewEvent[] =
-    starts && chosen !== null
-      ? [{ kind: "job.started", job: code, body: { procedure: chosen.id, revision: chosen.rev } }]
-      : [];
-  return act(() => [
-    ...(may.value === "new" ? [moved(tray, code)] : []),
-    ...(device === null ? [] : [moved(device, tray)]),
-    ...start,
-  ]);
-}
+export const bind = onePress(
+  async (tray: string, code: string, procedureId: string | null): Promise<Result<readonly Event[]>> => {
+    const may = mayBind(tray, code);
+    if (!may.ok) return may;
+    const job = state.value.job.get(code);
+    if (job === undefined) return refuse("code-unknown", code);
+    const chosen = procedure(procedureId ?? job.procedure);
+    const starts = isNotBegun(job);
+    if (starts && chosen === null) return refuse("no-procedure");
+    const { device } = job;
+    const start: readonly NewEvent[] =
+      starts && chosen !== null
+        ? [{ kind: "job.started", job: code, body: { procedure: chosen.id, revision: chosen.rev } }]
+        : [];
+    return act(() => [
+      ...(may.value === "new" ? [moved(tray, code)] : []),
+      ...(device === null ? [] : [moved(device, tray)]),
+      ...start,
+    ]);
+  },
+);
 
 /** Booked, or let go on by a lead after a stop before the bench: nobody has begun. */
 export const isNotBegun = (job: Work["job"]): boolean =>

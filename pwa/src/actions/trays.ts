@@ -2,12 +2,13 @@
 import { ok, type Result, refuse } from "../problem.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
+import { onePress } from "./onePress.ts";
 
 /** Most trays labelled with one press. */
 export const MOST_TRAYS = 24;
 
 /** Make trays. Their codes on return. `field-missing`. */
-export async function makeTrays(count: number | null): Promise<Result<readonly string[]>> {
+export const makeTrays = onePress(async (count: number | null): Promise<Result<readonly string[]>> => {
   if (count === null || count < 1 || count > MOST_TRAYS)
     return refuse("field-missing", `Type how many, from 1 to ${MOST_TRAYS}.`);
   const codes: string[] = [];
@@ -19,4 +20,4 @@ export async function makeTrays(count: number | null): Promise<Result<readonly s
     }),
   );
   return written.ok ? ok(codes) : written;
-}
+});

@@ -1,13 +1,17 @@
-/** Photos of the newest procedures, fetched ahead: a step shows them at a bench without a network too. */
+/** Photos of procedures, fetched ahead: a step shows them at a bench without a network too. */
+import { state } from "../current.ts";
 import { guidePhotos } from "../rules/procedure.ts";
 import { keepSmall } from "../sync/photos.ts";
-import { procedures } from "../views/catalogue.ts";
+import { procedure, procedures } from "../views/catalogue.ts";
 
 const held = new Set<string>();
 
-/** Fetch what is not here yet. Called after documents came and after the server was reached. */
+/** Fetch what is not here yet, of what the next job gets and of what jobs work by. Called after documents came and after the server was reached. */
 export async function fetchGuidePhotos(): Promise<void> {
-  for (const hash of procedures().flatMap(guidePhotos)) {
+  const inWork = [...state.value.job.values()]
+    .filter((job) => job.stage !== "handed_over")
+    .flatMap((job) => procedure(job.procedure, job.revision) ?? []);
+  for (const hash of [...procedures(), ...inWork].flatMap(guidePhotos)) {
     if (held.has(hash)) continue;
     held.add(hash);
     if (!(await keepSmall(hash))) held.delete(hash);

@@ -6,13 +6,16 @@ import { type Encoded, encoded, type Order } from "./encoding.ts";
 
 export type { Encoded } from "./encoding.ts";
 
+/** A browser short of memory may end a worker without a word. A guess, far above what was seen. */
+const WITHIN_MS = 20_000;
+
 let worker: Worker | null | undefined;
 let asked = 0;
 const waiting = new Map<number, (made: Encoded | null) => void>();
 
 /** The picture with its long side at most `most` pixels and nothing else of the file; null when it is no picture. */
 export async function reencode(picture: Blob | ImageBitmap, most: number, quality: number): Promise<Encoded | null> {
-  worker ??= startWorker();
+  if (worker === undefined) worker = startWorker();
   // A browser that cannot do it there may be able to here.
   return (await byWorker({ picture, most, quality })) ?? encoded({ picture, most, quality }, onPage);
 }
@@ -24,12 +27,17 @@ function startWorker(): Worker | null {
     waiting.get(data.id)?.(data.made);
     waiting.delete(data.id);
   };
-  started.onerror = () => {
-    worker = null;
-    for (const done of waiting.values()) done(null);
-    waiting.clear();
-  };
+  started.onerror = () => giveUp(null);
+  started.onmessageerror = () => giveUp(null);
   return started;
+}
+
+/** Whoever waits gets nothing from this worker; next time none is tried, or a new one. */
+function giveUp(next: null | undefined): void {
+  worker?.terminate();
+  worker = next;
+  for (const done of waiting.values()) done(null);
+  waiting.clear();
 }
 
 function byWorker(order: Order): Promise<Encoded | null> {
@@ -38,7 +46,11 @@ function byWorker(order: Order): Promise<Encoded | null> {
   asked += 1;
   const id = asked;
   return new Promise((done) => {
-    waiting.set(id, done);
+    const timer = setTimeout(() => giveUp(undefined), WITHIN_MS);
+    waiting.set(id, (made) => {
+      clearTimeout(timer);
+      done(made);
+    });
     by.postMessage({ id, order });
   });
 }

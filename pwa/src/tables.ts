@@ -47,7 +47,11 @@ export type Locked =
   | { readonly test: "other"; readonly how: string }
   | { readonly test: "none"; readonly why: string };
 export const lockedWords = testPointsTable.locked;
-export const testPoints = testPointsTable.points as unknown as Readonly<Record<string, TestPoint>>;
+/** Looked up by slugs of events, of which `constructor` is one: nothing is inherited. */
+export const testPoints: Readonly<Record<string, TestPoint>> = Object.assign(
+  Object.create(null),
+  testPointsTable.points,
+);
 export const testGroups = testPointsTable.groups as Readonly<Record<string, string>>;
 
 export type AttributionRow = {

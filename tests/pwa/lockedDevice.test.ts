@@ -26,6 +26,12 @@ test("a point is tested in another way only while the device stays locked", () =
   expect([isBarred("wifi"), isBarred("rear_camera"), isBarred("charging")]).toEqual([true, false, false]);
 });
 
+test("a point of another version is shown by its slug, whatever that is", () => {
+  const job = aJob({ tests: { "intake/constructor": reading("pass"), "intake/from_later": reading("pass") } });
+  expect(compare(job).map((row) => row.name)).toEqual(["constructor", "from_later"]);
+  expect([isBarred("constructor"), howToTest("constructor", true)]).toEqual([false, ""]);
+});
+
 test("each barred point has its own reason, and all of them are known again as the lock's", () => {
   const reasons = BARRED.map(lockedWhy);
   expect(BARRED.length).toBeGreaterThan(1);

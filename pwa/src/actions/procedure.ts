@@ -27,17 +27,19 @@ async function takenIds(): Promise<readonly string[]> {
   return [...procedures().map((p) => p.id), ...drafts.map((id) => id.slice(draftName("").length))];
 }
 
-/** Begin a procedure that the shop does not have. Its id. `lead-only`, `field-missing`. */
+/** Begin a procedure that the shop does not have. Its id. `lead-only`, `field-missing`, `storage-failed`. */
 export async function beginProcedure(title: string, model: string): Promise<Result<string>> {
   if (!isLead()) return refuse("lead-only");
   if (title.trim() === "") return refuse("field-missing", "Say what the procedure does, such as Display.");
   if (model.trim() === "") return refuse("field-missing", "Say for which model.");
-  const id = slugOf(`${model} ${title}`, await takenIds());
-  await keepDraft(draftName(id), {
-    base: 0,
-    procedure: blankProcedure(id, title.trim(), model.trim()),
-  } satisfies Draft);
-  return ok(id);
+  try {
+    const id = slugOf(`${model} ${title}`, await takenIds());
+    const procedure = blankProcedure(id, title.trim(), model.trim());
+    await keepDraft(draftName(id), { base: 0, procedure } satisfies Draft);
+    return ok(id);
+  } catch (error) {
+    return refuse("storage-failed", String(error));
+  }
 }
 
 /**

@@ -10,7 +10,7 @@ import pointsTable from "@shared/test_points.json";
 import type { Point, Scene, Shape } from "./drawing.ts";
 import { formFaults } from "./form.ts";
 import { isLookAlike } from "./ledger.ts";
-import { derive, type Procedure, type Step, type Written } from "./procedure.ts";
+import { derive, type Procedure, type Step, type Written, writtenSteps } from "./procedure.ts";
 import { type Fault, stopFaults, walkFaults } from "./procedureWalk.ts";
 
 export type { Fault } from "./procedureWalk.ts";
@@ -40,11 +40,6 @@ export function checkProcedure(document: unknown): readonly Fault[] {
 const fault = (slug: string, step: string | null, detail: string): Fault => ({ slug, step, detail });
 const isCaution = (id: string): boolean => Object.hasOwn(cautionsTable.cautions, id);
 const isPoint = (id: string): boolean => Object.hasOwn(pointsTable.points, id);
-const written = (procedure: Procedure): readonly Written[] => [
-  ...procedure.in,
-  ...procedure.turn,
-  ...procedure.closing,
-];
 
 type Lists = {
   readonly groups: readonly string[];
@@ -59,7 +54,7 @@ function names(procedure: Procedure): readonly Fault[] {
     pairs: procedure.pairs.map((p) => p.id),
   };
   const backs = procedure.in.filter((row) => row.back !== undefined || (row.ops ?? []).length > 0);
-  const steps = written(procedure).map((row) => row.id);
+  const steps = writtenSteps(procedure).map((row) => row.id);
   const own = [...steps, ...backs.map((row) => `${row.id}-back`), "final", "core", "leftover"];
   const turn = procedure.turn.map((row) => row.id);
   const anchors = new Set(procedure.in.map((row) => row.id));
@@ -76,7 +71,7 @@ function names(procedure: Procedure): readonly Fault[] {
     ...procedure.pairs.flatMap((p) =>
       isPoint(p.test) ? [] : [fault("test-point-unknown", null, `pair ${p.id}: ${p.test}`)],
     ),
-    ...written(procedure).flatMap((row) => namesOfStep(row, lists)),
+    ...writtenSteps(procedure).flatMap((row) => namesOfStep(row, lists)),
     ...procedure.turn.flatMap((row, place) =>
       row.undoes !== undefined && !turn.slice(0, place).includes(row.undoes)
         ? [fault("undoes-unknown", row.id, row.undoes)]
@@ -107,7 +102,7 @@ function namesOfStep(row: Written, { groups, plugs, pairs }: Lists): readonly Fa
 }
 
 function fasteners(procedure: Procedure): readonly Fault[] {
-  const ops = written(procedure).flatMap((row) => row.ops ?? []);
+  const ops = writtenSteps(procedure).flatMap((row) => row.ops ?? []);
   const removed = new Set(ops.flatMap((op) => (op.op === "remove" ? [op.group] : [])));
   const unplugged = new Set(ops.flatMap((op) => (op.op === "unplug" ? [op.connector] : [])));
   const rows = procedure.fasteners;
@@ -161,7 +156,7 @@ function gates(procedure: Procedure, walk: readonly Step[]): readonly Fault[] {
 }
 
 function cautions(procedure: Procedure): readonly Fault[] {
-  return written(procedure).flatMap((row) => {
+  return writtenSteps(procedure).flatMap((row) => {
     const texts = [row.title, ...row.say, ...row.tools, row.back?.title ?? "", ...(row.back?.say ?? [])];
     const words = texts.map(
       (text) =>
@@ -190,7 +185,7 @@ function drawings(procedure: Procedure): readonly Fault[] {
       const scene = scenes[name];
       return scene === undefined ? [] : shapeFaults(scene.shapes, scene, procedure, null);
     });
-  const ofSteps = written(procedure).flatMap((row) => {
+  const ofSteps = writtenSteps(procedure).flatMap((row) => {
     if (row.drawing === undefined) return [];
     const scene = Object.hasOwn(scenes, row.drawing.scene) ? scenes[row.drawing.scene] : undefined;
     if (scene === undefined) return [fault("drawing-unknown", row.id, `scene ${row.drawing.scene}`)];

@@ -1,7 +1,7 @@
 /** What a revision of a procedure changes against another, in the words of the bench. */
 import cautionsTable from "@shared/cautions.json";
-import pointsTable from "@shared/test_points.json";
-import type { Op, Procedure, Section, Written } from "./procedure.ts";
+import { testPoints } from "../tables.ts";
+import { type Op, type Procedure, SECTIONS, type Section, type Written, writtenSteps } from "./procedure.ts";
 
 export type Difference = {
   /** What it is about, such as "Way in: Lift the display". */
@@ -28,7 +28,7 @@ export function differences(before: Procedure, after: Procedure): readonly Diffe
     ...ofList("Connectors", before.connectors, after.connectors, before, after),
     ...ofList("Paired parts", before.pairs, after.pairs, before, after),
     ...ofList("Views", scenes(before), scenes(after), before, after),
-    ...(["in", "turn", "closing"] as const).flatMap((section) => ofSteps(section, before, after)),
+    ...SECTIONS.flatMap((section) => ofSteps(section, before, after)),
   ];
 }
 
@@ -179,7 +179,7 @@ function inWords(field: string, value: unknown, procedure: Procedure): string {
 }
 
 /** "take out 2 × Bottom screws". */
-export function opText(op: Op, procedure: Procedure): string {
+function opText(op: Op, procedure: Procedure): string {
   const fastener = "group" in op ? procedure.fasteners.find((f) => f.id === op.group) : undefined;
   const plug = "connector" in op ? procedure.connectors.find((c) => c.id === op.connector) : undefined;
   switch (op.op) {
@@ -201,8 +201,7 @@ export function opText(op: Op, procedure: Procedure): string {
 const angle = (degrees: number | undefined): string => (degrees === undefined ? "" : `, never past ${degrees}°`);
 
 const stepTitle = (procedure: Procedure, id: string): string =>
-  [...procedure.in, ...procedure.turn, ...procedure.closing].find((row) => row.id === id)?.title ?? id;
+  writtenSteps(procedure).find((row) => row.id === id)?.title ?? id;
 const cautionName = (id: string): string =>
   (cautionsTable.cautions as Readonly<Record<string, { readonly name: string }>>)[id]?.name ?? id;
-const pointName = (id: string): string =>
-  (pointsTable.points as Readonly<Record<string, { readonly name: string }>>)[id]?.name ?? id;
+const pointName = (id: string): string => testPoints[id]?.name ?? id;

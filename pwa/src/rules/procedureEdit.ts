@@ -89,9 +89,8 @@ export function addPhoto(procedure: Procedure, id: string, photo: string): Proce
 
 /** Take a step away, and what other steps say of it. */
 export function dropStep(procedure: Procedure, id: string): Procedure {
-  const kept: Procedure = { ...procedure };
   const left = Object.fromEntries(SECTIONS.map((s) => [s, procedure[s].filter((row) => row.id !== id)]));
-  return eachStep({ ...kept, ...left }, (row) =>
+  return eachStep({ ...procedure, ...left }, (row) =>
     without<Written>({ ...row, undoes: row.undoes === id ? undefined : row.undoes }),
   );
 }

@@ -3,7 +3,7 @@ import faultsTable from "@shared/procedure_faults.json";
 import { docs, state } from "../current.ts";
 import type { Job } from "../fold/state.ts";
 import { inTray } from "../rules/ledger.ts";
-import { derive, type Procedure, type Section, type Step, writtenSteps } from "../rules/procedure.ts";
+import { derive, type Procedure, SECTIONS, type Section, type Step, writtenSteps } from "../rules/procedure.ts";
 import { checkProcedure, type Fault } from "../rules/procedureCheck.ts";
 import { fieldName, SECTION_NAMES } from "../rules/procedureDifference.ts";
 import { tidied } from "../rules/procedureEdit.ts";
@@ -87,7 +87,7 @@ export function sectionOf(
   procedure: Procedure,
   id: string,
 ): { readonly section: Section; readonly at: number; readonly title: string } | null {
-  for (const section of ["in", "turn", "closing"] as const) {
+  for (const section of SECTIONS) {
     const at = procedure[section].findIndex((row) => row.id === id);
     if (at !== -1) return { section, at, title: procedure[section][at]?.title ?? "" };
   }

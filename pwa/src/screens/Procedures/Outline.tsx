@@ -1,6 +1,6 @@
 /** What a procedure consists of. The way out is not in it: it comes by itself. */
 import { useState } from "preact/hooks";
-import type { Procedure, Section } from "../../rules/procedure.ts";
+import { type Procedure, SECTIONS, type Section } from "../../rules/procedure.ts";
 import { SECTION_NAMES } from "../../rules/procedureDifference.ts";
 import { addScene, addStep } from "../../rules/procedureEdit.ts";
 import { Shape } from "../../ui/Shape.tsx";
@@ -36,7 +36,7 @@ export function Outline({ procedure, place, faults, onGo, onChange }: Props) {
         <Item {...(item({ part: "connectors" }, `Connectors (${procedure.connectors.length})`) as ItemProps)} />
         <Item {...(item({ part: "pairs" }, `Paired parts (${procedure.pairs.length})`) as ItemProps)} />
       </ul>
-      {(["in", "turn", "closing"] as const).map((section) => (
+      {SECTIONS.map((section) => (
         <section key={section} aria-label={SECTION_NAMES[section]}>
           <h2>{SECTION_NAMES[section]}</h2>
           <p class="soft small">{HINTS[section]}</p>

@@ -34,9 +34,11 @@ type Entry = { readonly id: string; readonly title: string; readonly model: stri
 
 function List() {
   const [drafts, setDrafts] = useState<readonly Draft[]>([]);
+  const [problem, setProblem] = useState<Problem | null>(null);
   useEffect(() => {
-    void allDrafts().then((all) =>
-      setDrafts(all.filter((d) => d.id.startsWith(draftName(""))).map((d) => d.value as Draft)),
+    void allDrafts().then(
+      (all) => setDrafts(all.filter((d) => d.id.startsWith(draftName(""))).map((d) => d.value as Draft)),
+      (error: unknown) => setProblem({ slug: "storage-failed", detail: String(error) }),
     );
   }, []);
   const kept = procedures();
@@ -46,6 +48,7 @@ function List() {
   return (
     <Page title="Procedures" above="Shop">
       <OnlineOnly />
+      {problem !== null && <Refusal problem={problem} />}
       <ul class="rows" aria-label="Procedures of the shop">
         {byName.map((entry) => (
           <li key={entry.id}>

@@ -176,13 +176,20 @@ def test_procedure_travels_as_a_file(launch: Launch, shop: Shop, tmp_path: Path,
     desk.reads("This is no procedure file")
     take_in(whole | {"photos": [{"sha256": "0" * 64, "type": "image/jpeg", "base64": "AAAA"}]})
     desk.reads("/photos/0/base64 has another SHA-256")
-    take_in({"traymark": "procedure"})
-    desk.reads("This is no procedure file")
+    for nothing in ({"traymark": "procedure"}, {}, [], 5):
+        take_in(nothing)
+        desk.reads("This is no procedure file")
 
     whole["procedure"] |= {"id": "other-battery", "title": "Battery, other way", "rev": 7}
     take_in(whole)
     desk.sees("Battery, other way, Quillet 5")
     desk.reads("Draft on this station, not published yet")
+    desk.fill("Title", "Battery, my way")
+    take_in(whole)
+    desk.reads("A draft of this procedure is on this station")
+    desk.open("procedures/other-battery")
+    desk.sees("Battery, my way, Quillet 5")
+    desk.fill("Title", "Battery, other way")
     desk.press("Differences")
     desk.reads("The shop has no revision of this procedure yet")
     desk.press("Publish revision 1")
@@ -196,5 +203,35 @@ def test_procedure_travels_as_a_file(launch: Launch, shop: Shop, tmp_path: Path,
     desk.press("Sign Ombra off")
     desk.sees("Sign on")
     desk.sign_on(shop.badge("bench"), "Fennick")
+    desk.sees("Scan")
     desk.open("procedures/other-battery")
     desk.reads("Only a lead can do this")
+
+
+def test_draft_in_two_tabs_is_never_written_over_without_a_word(
+    launch: Launch, shop: Shop, axe_source: str, tmp_path: Path
+) -> None:
+    desk = lead_at_desk(launch, shop)
+    desk.open("procedures/quillet5-battery")
+    desk.sees("Battery, Quillet 5")
+    expect(desk.page.get_by_role("button", name="Publish revision 2")).to_be_disabled()
+    other = desk.page.context.new_page()
+    other.goto(desk.page.url)
+    other.get_by_label("Title", exact=True).fill("Battery, there")
+    expect(other.get_by_text("Draft on this station")).to_be_visible()
+    desk.fill("Title", "Battery, here")
+    desk.reads("This draft was changed in another tab")
+    desk.page.screenshot(path=tmp_path / "two-tabs.png")
+    assert faults(desk.page, axe_source) == []
+    desk.press("Go on with the other tab's")
+    desk.sees("Battery, there, Quillet 5")
+    desk.fill("Title", "Battery, here again")
+    other.get_by_label("Title", exact=True).fill("Battery, there again")
+    expect(other.get_by_text("This draft was changed in another tab")).to_be_visible()
+    other.get_by_role("button", name="Keep this one over it").click()
+    expect(other.get_by_text("This draft was changed in another tab")).to_have_count(0)
+    desk.page.reload()
+    desk.sees("Battery, there again, Quillet 5")
+    desk.press("Throw the draft away")
+    desk.press("Yes, throw it away")
+    desk.sees("Battery, Quillet 5")

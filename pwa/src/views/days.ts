@@ -18,11 +18,18 @@ export function dayIn(timeZone: string): DayOf {
   };
 }
 
+/** Whether there is a zone of this name. Newer browsers also take offsets such as +02:00, which the server does not. */
+export function isZone(name: string): boolean {
+  if (!/^[A-Za-z]/.test(name)) return false;
+  try {
+    new Intl.DateTimeFormat("en", { timeZone: name });
+    return true;
+  } catch {
+    return false;
+  }
+}
+
 function formatIn(timeZone: string): Intl.DateTimeFormat {
   const parts = { year: "numeric", month: "numeric", day: "numeric", calendar: "gregory" } as const;
-  try {
-    return new Intl.DateTimeFormat("en", { ...parts, timeZone });
-  } catch {
-    return new Intl.DateTimeFormat("en", { ...parts, timeZone: "UTC" });
-  }
+  return new Intl.DateTimeFormat("en", { ...parts, timeZone: isZone(timeZone) ? timeZone : "UTC" });
 }

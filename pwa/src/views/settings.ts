@@ -1,6 +1,8 @@
 /** The shop's settings as typed, read to what the document holds. */
+
 import { docs } from "../current.ts";
 import { ok, type Result, refuse } from "../problem.ts";
+import { isZone } from "./days.ts";
 import { allStaff } from "./people.ts";
 
 /** Whether the shop has nobody yet. Before the first pull that is not known, so the answer is no. */
@@ -51,11 +53,4 @@ function digitsOf(currency: string): number | null {
   return new Intl.NumberFormat("en", { style: "currency", currency }).resolvedOptions().maximumFractionDigits ?? 2;
 }
 
-function isTimeZone(name: string): boolean {
-  try {
-    new Intl.DateTimeFormat("en", { timeZone: name });
-    return name.includes("/") || name === "UTC";
-  } catch {
-    return false;
-  }
-}
+const isTimeZone = (name: string): boolean => isZone(name) && (name.includes("/") || name === "UTC");

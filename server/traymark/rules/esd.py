@@ -4,8 +4,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
 from typing import Any, Literal
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from traymark.rules.zone import zone_of
 from traymark.tables import table
 
 Item = Literal["wrist_strap", "mat"]
@@ -52,13 +52,13 @@ def stands(checked_ms: int, at_ms: int, interval: str, time_zone: str, signed_on
         return at_ms - checked_ms < row["hours"] * _HOUR_MS
     if "days" not in row and signed_on_ms is not None:
         return checked_ms >= signed_on_ms
-    zone = _zone(time_zone)
+    zone = zone_of(time_zone) or UTC
     return _day(at_ms, zone) - _day(checked_ms, zone) < row.get("days", 1)
 
 
 def work_days(moments: Iterable[int], checks: Sequence[int], interval: str, time_zone: str) -> list[WorkDay]:
     """Which checks counted for work at these moments, one entry for each calendar day of the shop."""
-    zone = _zone(time_zone)
+    zone = zone_of(time_zone) or UTC
     days: dict[int, list[int]] = {}
     for moment in sorted(moments):
         days.setdefault(_day(moment, zone), []).append(moment)
@@ -81,10 +81,3 @@ def _last_before(checks: Sequence[int], moment: int) -> int | None:
 
 def _day(at_ms: int, zone: tzinfo) -> int:
     return datetime.fromtimestamp(min(at_ms, _LAST_MS) // 1000, tz=zone).toordinal()
-
-
-def _zone(name: str) -> tzinfo:
-    try:
-        return ZoneInfo(name)
-    except (ZoneInfoNotFoundError, ValueError, OSError):
-        return UTC

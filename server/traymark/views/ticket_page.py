@@ -9,8 +9,8 @@ from datetime import UTC, datetime
 from hashlib import sha256
 from html import escape
 from typing import Any
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from traymark.rules.zone import zone_of
 from traymark.tables import stages, table
 
 Record = dict[str, Any]
@@ -67,13 +67,10 @@ def ticket_status(job: Record, settings: Record) -> TicketStatus:
 
 def moment_text(at_ms: int, time_zone: str) -> str:
     """A moment on the shop's clock, such as `Thursday 26 November, 17:30`; UTC, and said so, without a zone."""
+    zone = zone_of(time_zone)
+    suffix = " UTC" if zone is None else ""
     try:
-        zone = ZoneInfo(time_zone)
-        suffix = ""
-    except (ZoneInfoNotFoundError, ValueError, OSError):
-        zone, suffix = UTC, " UTC"
-    try:
-        at = datetime.fromtimestamp(at_ms / 1000, tz=zone)
+        at = datetime.fromtimestamp(at_ms / 1000, tz=zone or UTC)
     except (ValueError, OverflowError, OSError):
         return "a later day"
     return f"{_DAYS[at.weekday()]} {at.day} {_MONTHS[at.month - 1]}, {at.hour:02}:{at.minute:02}{suffix}"

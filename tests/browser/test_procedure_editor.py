@@ -9,8 +9,8 @@ from playwright.sync_api import expect
 from tests.browser.conftest import Launch
 from tests.browser.person import Person
 from tests.browser.shop import Shop
-from tests.browser.test_axe import faults
 from tests.browser.test_hands import technician
+from tests.browser.usable import faults
 from tests.browser.walks import book_in, do_step
 
 DESK = {"width": 1440, "height": 900}

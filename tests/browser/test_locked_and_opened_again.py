@@ -8,7 +8,7 @@ from playwright.sync_api import expect
 from tests.browser.conftest import Launch
 from tests.browser.person import Person, photo
 from tests.browser.shop import Shop
-from tests.browser.test_axe import PHONE, faults
+from tests.browser.usable import PHONE, faults
 from tests.browser.walks import book_in, close_up, do_step, isolate, open_up, prove_part, say_of_points
 from traymark.rules.locked import barred_points
 from traymark.tables import table

@@ -12,7 +12,7 @@ import { ask, asResult } from "../sync/client.ts";
 import { syncSoon } from "../sync/loop.ts";
 import { procedures } from "../views/catalogue.ts";
 import { isLead } from "../views/people.ts";
-import { type Draft, draftName, faultLines, newestRevision } from "../views/procedureDraft.ts";
+import { type Draft, draftName, faultLines, formlessText, newestRevision } from "../views/procedureDraft.ts";
 import { base64Of, bytesOf, fileOf, wrappingFaults } from "../views/procedureFile.ts";
 import { allDrafts, keepDraft } from "./drafts.ts";
 
@@ -95,8 +95,8 @@ export async function importProcedure(text: string): Promise<Result<Imported>> {
   const [wrong] = await wrappingFaults(document);
   if (wrong !== undefined) return refuse("procedure-file", wrong.detail);
   const file = fileOf(document);
-  const formless = faultLines(file.procedure as Procedure).find((f) => f.slug === "not-in-form");
-  if (formless !== undefined) return refuse("procedure-file", formless.detail);
+  const formless = formlessText(file.procedure);
+  if (formless !== null) return refuse("procedure-file", `${formless}.`);
   const { $schema: _, ...procedure } = file.procedure as Procedure & { readonly $schema?: string };
   for (const photo of file.photos) {
     const bytes = bytesOf(photo.base64)?.buffer ?? new ArrayBuffer(0);

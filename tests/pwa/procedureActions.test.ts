@@ -53,6 +53,12 @@ test("what has a fault is refused before anything is sent", async () => {
   expect(asked).toEqual([]);
 });
 
+test("what the shop has already is no new revision, in whatever order it is written", async () => {
+  const { fasteners, ...rest } = display;
+  expect(slug(await publish({ base: 1, procedure: { fasteners, ...rest } }))).toBe("procedure-same");
+  expect(asked).toEqual([]);
+});
+
 test("the later of two leads who publish at once is told so, and keeps the draft", async () => {
   serverAnswers({ type: "/problems/revision-stands" }, 409);
   expect(slug(await publish(draft))).toBe("doc-changed");

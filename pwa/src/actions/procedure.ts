@@ -6,6 +6,7 @@ import { type Doc, withDb } from "../log/db.ts";
 import { tellTabs } from "../log/tabs.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { guidePhotos, type Procedure } from "../rules/procedure.ts";
+import { differences } from "../rules/procedureDifference.ts";
 import { blankProcedure, tidied } from "../rules/procedureEdit.ts";
 import { slugOf } from "../rules/slug.ts";
 import { ask, asResult } from "../sync/client.ts";
@@ -37,7 +38,7 @@ export async function beginProcedure(title: string, model: string): Promise<Resu
 
 /**
  * Publish a draft as the shop's next revision. Running jobs keep theirs. The revision.
- * `lead-only`, `procedure-unsound`, `doc-changed`, `shop-offline`.
+ * `lead-only`, `procedure-unsound`, `procedure-same`, `doc-changed`, `shop-offline`.
  */
 export async function publish(draft: Draft): Promise<Result<number>> {
   if (!isLead()) return refuse("lead-only");
@@ -45,6 +46,8 @@ export async function publish(draft: Draft): Promise<Result<number>> {
   const body: Procedure = { ...tidied(draft.procedure), rev };
   const [first] = faultLines(body);
   if (first !== undefined) return refuse("procedure-unsound", `${first.where}. ${first.title}.`);
+  const newest = procedures().find((p) => p.id === body.id);
+  if (newest !== undefined && differences(newest, body).length === 0) return refuse("procedure-same");
   const id = `procedure:${body.id}.${rev}`;
   const answer = await ask<{ rev: number }>("PUT", `/api/docs/${id}`, { kind: "procedure", body });
   const written = asResult(answer, { slug: "shop-offline" });

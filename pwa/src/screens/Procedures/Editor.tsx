@@ -8,6 +8,7 @@ import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { ABOUT, type FaultLine, faultLines, newestRevision, type Place } from "../../views/procedureDraft.ts";
 import { go } from "../route.ts";
+import { OnlineOnly } from "../Shop/OnlineOnly.tsx";
 import { AboutForm } from "./AboutForm.tsx";
 import { ConnectorsForm, PairsForm } from "./ConnectorsForm.tsx";
 import { FastenersForm } from "./FastenersForm.tsx";
@@ -64,6 +65,7 @@ export function Editor({ id }: { readonly id: string }) {
   return (
     <>
       <Page title={`${procedure.title}, ${procedure.model}`} above={aboveText(hand, newest)} full>
+        <OnlineOnly />
         {newest > draft.base && hand.isChanged && (
           <Notice tone="warn" title={`Revision ${newest} was published meanwhile`}>
             <p>

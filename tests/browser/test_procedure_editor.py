@@ -157,6 +157,34 @@ def test_lead_revises_a_procedure_that_jobs_run_by(launch: Launch, shop: Shop, a
     shop.verify()
 
 
+def test_every_part_of_the_editor_can_be_used(launch: Launch, shop: Shop, axe_source: str) -> None:
+    desk = lead_at_desk(launch, shop)
+    desk.open("procedures/quillet5-display")
+    desk.sees("Display with paired button, Quillet 5")
+    wrong: list[str] = []
+    for name in (
+        "About",
+        "Fasteners",
+        "Connectors",
+        "Paired parts",
+        "5. Lift",
+        "2. Prove",
+        "2. New edge",
+        "Lower edge",
+    ):
+        part(desk, name)
+        for view in ("Check", "At the bench", "Differences") if name == "5. Lift" else ("Check",):
+            desk.press(view)
+            wrong += [f"{name}, {view}: {fault}" for fault in faults(desk.page, axe_source)]
+    part(desk, "5. Lift")
+    desk.fill("Title", "")
+    desk.page.get_by_role("list", name=re.compile("^Shapes")).get_by_role("button").first.click()
+    desk.press("Check")
+    desk.reads("Title is not filled in")
+    wrong += [f"with a fault: {fault}" for fault in faults(desk.page, axe_source)]
+    assert wrong == []
+
+
 def test_procedure_travels_as_a_file(launch: Launch, shop: Shop, tmp_path: Path, axe_source: str) -> None:
     desk = lead_at_desk(launch, shop)
     desk.open("procedures/quillet5-battery")

@@ -174,6 +174,7 @@ def test_a_station_that_was_taken_out_keeps_its_entries_until_it_joins_again(lau
     person.join(shop.join_link("Window", "counter"), "Window")
     sign_on(person, shop.badge("counter"), "Dapple")
     job = a_job(shop)
+    person.synced()
 
     take_out(shop, "Window")
     note(person, job, "while taken out")

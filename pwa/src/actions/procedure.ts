@@ -6,7 +6,6 @@ import { type Doc, withDb } from "../log/db.ts";
 import { tellTabs } from "../log/tabs.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { guidePhotos, type Procedure } from "../rules/procedure.ts";
-import { checkProcedure } from "../rules/procedureCheck.ts";
 import { saysTheSame } from "../rules/procedureDifference.ts";
 import { blankProcedure, tidied } from "../rules/procedureEdit.ts";
 import { slugOf } from "../rules/slug.ts";
@@ -14,7 +13,7 @@ import { ask, asResult } from "../sync/client.ts";
 import { syncSoon } from "../sync/loop.ts";
 import { procedures } from "../views/catalogue.ts";
 import { isLead } from "../views/people.ts";
-import { type Draft, draftName, faultLines, newestRevision, revisions } from "../views/procedureDraft.ts";
+import { type Draft, draftName, faultLines, formlessText, newestRevision, revisions } from "../views/procedureDraft.ts";
 import { base64Of, bytesOf, fileOf, wrappingFaults } from "../views/procedureFile.ts";
 import { allDrafts, heldDraft, keepDraft } from "./drafts.ts";
 
@@ -118,8 +117,8 @@ export async function importProcedure(from: Blob): Promise<Result<Imported>> {
   const [wrong] = await wrappingFaults(document);
   if (wrong !== undefined) return refuse("procedure-file", wrong.detail);
   const file = fileOf(document);
-  const formless = checkProcedure(file.procedure).find((fault) => fault.slug === "not-in-form");
-  if (formless !== undefined) return refuse("procedure-file", formless.detail);
+  const formless = formlessText(file.procedure);
+  if (formless !== null) return refuse("procedure-file", `${formless}.`);
   const { $schema: _, ...procedure } = file.procedure as Procedure & { readonly $schema?: string };
   const name = draftName(procedure.id);
   const shown = guidePhotos(procedure);

@@ -62,6 +62,12 @@ export const faultLines = (procedure: Procedure): readonly FaultLine[] =>
     };
   });
 
+/** What the form of a procedure misses in a document of unknown making; null when it has the form. */
+export function formlessText(document: unknown): string | null {
+  const [first] = checkProcedure(document);
+  return first?.slug === "not-in-form" ? formText(...partsOf(first.detail)) : null;
+}
+
 /** Whether it can be walked through: what is named is there. */
 const UNWALKABLE: ReadonlySet<string> = new Set(["not-in-form", "group-unknown", "connector-unknown"]);
 export const canWalk = (faults: readonly FaultLine[]): boolean => !faults.some((f) => UNWALKABLE.has(f.slug));
@@ -141,9 +147,14 @@ function inNames(detail: string, procedure: Procedure): string {
     ...procedure.connectors.map((row) => [row.id, row.name] as const),
     ...procedure.fasteners.map((row) => [row.id, row.name] as const),
   ]);
-  const formless = /^(\/\S*) (.*)$/.exec(detail);
-  if (formless !== null) return formText(formless[1] ?? "", formless[2] ?? "");
+  if (detail.startsWith("/")) return formText(...partsOf(detail));
   return detail.replace(/[a-z][a-z0-9_-]*/g, (word) => names.get(word) || word);
+}
+
+/** The JSON Pointer of a fault of form, and what is wrong there. */
+function partsOf(detail: string): readonly [string, string] {
+  const end = detail.indexOf(" ");
+  return [detail.slice(0, end), detail.slice(end + 1)];
 }
 
 /** What the form misses, such as "Title is not filled in". */

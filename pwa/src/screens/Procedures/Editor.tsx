@@ -15,6 +15,7 @@ import {
   type Place,
 } from "../../views/procedureDraft.ts";
 import { go } from "../route.ts";
+import { OnlineOnly } from "../Shop/OnlineOnly.tsx";
 import { AboutForm } from "./AboutForm.tsx";
 import { ConnectorsForm, PairsForm } from "./ConnectorsForm.tsx";
 import { FastenersForm } from "./FastenersForm.tsx";
@@ -76,6 +77,7 @@ export function Editor({ id }: { readonly id: string }) {
   return (
     <>
       <Page title={`${procedure.title}, ${procedure.model}`} above={aboveText(hand, newest)} full>
+        <OnlineOnly />
         {hand.problem !== null && <Unkept hand={hand} problem={hand.problem} />}
         {newest > draft.base && isChanged && (
           <Notice tone="warn" title={`Revision ${newest} was published meanwhile`}>

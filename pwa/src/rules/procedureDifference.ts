@@ -91,9 +91,9 @@ function changed(where: string, old: object, now: object, before: Procedure, aft
   return lines.length === 0 ? [] : [{ where, what: "changed", lines }];
 }
 
-/** Whether two revisions differ in nothing but their number. */
-export const saysTheSame = (one: Procedure, other: Procedure): boolean =>
-  JSON.stringify(sorted({ ...one, rev: 0 })) === JSON.stringify(sorted({ ...other, rev: 0 }));
+/** Whether two revisions differ in nothing but their number, and in naming the schema of a file. */
+export const saysTheSame = (one: Procedure, other: Procedure): boolean => said(one) === said(other);
+const said = (procedure: Procedure): string => JSON.stringify(sorted({ ...procedure, rev: 0, $schema: undefined }));
 
 /** The same whatever the order in which members were written. */
 function sorted(value: unknown): unknown {

@@ -96,7 +96,7 @@ export async function importProcedure(text: string): Promise<Result<Imported>> {
   if (wrong !== undefined) return refuse("procedure-file", wrong.detail);
   const file = fileOf(document);
   const formless = faultLines(file.procedure as Procedure).find((f) => f.slug === "not-in-form");
-  if (formless !== undefined) return refuse("procedure-file", formless.detail);
+  if (formless !== undefined) return refuse("procedure-file", `${formless.title}.`);
   const { $schema: _, ...procedure } = file.procedure as Procedure & { readonly $schema?: string };
   for (const photo of file.photos) {
     const bytes = bytesOf(photo.base64)?.buffer ?? new ArrayBuffer(0);

@@ -1,4 +1,5 @@
 /** A procedure under way as its author sees it: faults with their place, the walk with the tray at each step. */
+import cautionsTable from "@shared/cautions.json";
 import faultsTable from "@shared/procedure_faults.json";
 import { docs, state } from "../current.ts";
 import type { Job } from "../fold/state.ts";
@@ -51,16 +52,15 @@ const TEXTS = faultsTable.faults as Readonly<Record<string, FaultText>>;
 export const faultLines = (procedure: Procedure): readonly FaultLine[] =>
   checkProcedure(tidied(procedure)).map((fault) => {
     const place = placeOf(fault, procedure);
-    const { title, next } = TEXTS[fault.slug] ?? { title: fault.slug, next: "" };
-    return {
-      slug: fault.slug,
-      title,
-      next,
-      detail: inNames(fault.detail, procedure),
-      where: placeName(place, procedure),
-      place,
-    };
+    return { slug: fault.slug, ...textOf(fault, procedure), where: placeName(place, procedure), place };
   });
+
+function textOf(fault: Fault, procedure: Procedure): Pick<FaultLine, "title" | "next" | "detail"> {
+  // The table speaks to whoever wrote a file by hand; here the form itself is at hand.
+  if (fault.slug === "not-in-form") return { title: formText(fault.detail, procedure), next: "", detail: "" };
+  const { title, next } = TEXTS[fault.slug] ?? { title: fault.slug, next: "" };
+  return { title, next, detail: detailText(fault, procedure) };
+}
 
 /** Whether it can be walked through: what is named is there. */
 const UNWALKABLE: ReadonlySet<string> = new Set(["not-in-form", "group-unknown", "connector-unknown"]);
@@ -133,7 +133,16 @@ function placeOfPointer(detail: string, procedure: Procedure): Place {
   return member === "fasteners" || member === "connectors" || member === "pairs" ? { part: member } : ABOUT;
 }
 
-/** A fault's detail with names in place of ids. */
+const CAUTIONS = cautionsTable.cautions as Readonly<Record<string, { readonly name: string }>>;
+
+/** A fault's detail with names in place of ids, and numbers with their unit. */
+function detailText({ slug, detail }: Fault, procedure: Procedure): string {
+  const [id = "", what = ""] = detail.split(": ");
+  if (slug === "caution-missing") return `${CAUTIONS[id]?.name ?? id}, since it says “${what}”`;
+  if (slug === "length-implausible") return `${inNames(id, procedure)}: ${Number(what) / 1000} mm`;
+  return inNames(detail, procedure);
+}
+
 function inNames(detail: string, procedure: Procedure): string {
   const names = new Map<string, string>([
     ...writtenSteps(procedure).map((row) => [row.id, row.title] as const),
@@ -141,20 +150,32 @@ function inNames(detail: string, procedure: Procedure): string {
     ...procedure.connectors.map((row) => [row.id, row.name] as const),
     ...procedure.fasteners.map((row) => [row.id, row.name] as const),
   ]);
-  const formless = /^(\/\S*) (.*)$/.exec(detail);
-  if (formless !== null) return formText(formless[1] ?? "", formless[2] ?? "");
   return detail.replace(/[a-z][a-z0-9_-]*/g, (word) => names.get(word) || word);
 }
 
-/** What the form misses, such as "Title is not filled in". */
-function formText(pointer: string, what: string): string {
-  const members = pointer.split("/").filter((member) => member !== "" && !/^[0-9]+$/.test(member));
-  const member = members.length === 0 ? "The procedure" : fieldName(members[members.length - 1] ?? "");
-  if (what === "must not be empty" || what.startsWith("must be like")) return `${member} is not filled in`;
-  if (what === "must be a whole number") return `${member} needs a whole number`;
-  if (what.startsWith("must have at least 1 ")) return `${member}: at least one is needed`;
+/** What the form misses, such as "Drive of Bottom screws is not filled in". */
+function formText(detail: string, procedure: Procedure): string {
+  const [, pointer = "", what = ""] = /^(\/\S*) (.*)$/.exec(detail) ?? [];
+  const members = pointer.split("/").filter((member) => member !== "");
+  const last = members.findLast((member) => !/^[0-9]+$/.test(member));
   const lacks = /^lacks (.*)$/.exec(what);
-  return lacks === null ? `${member} ${what}` : `${member} lacks ${fieldName(lacks[1] ?? "").toLowerCase()}`;
+  const field = lacks?.[1] ?? last;
+  const owner = ownerName(members, procedure);
+  const name = field === undefined ? "The procedure" : `${fieldName(field)}${owner === "" ? "" : ` of ${owner}`}`;
+  if (lacks !== null || what === "must not be empty" || what.startsWith("must be like")) {
+    return `${name} is not filled in`;
+  }
+  if (what === "must be a whole number") return `${name} needs a whole number`;
+  if (what.startsWith("must have at least 1 ")) return `${name}: at least one is needed`;
+  return `${name} ${what}`;
+}
+
+/** Whose field it is, where the place of a fault does not say so already. */
+function ownerName([list = "", at = ""]: readonly string[], procedure: Procedure): string {
+  if (list === "part") return "the new part";
+  if (list === "core") return "the old part";
+  if (list !== "fasteners" && list !== "connectors" && list !== "pairs") return "";
+  return procedure[list]?.[Number(at)]?.name || "";
 }
 
 /** How many open jobs stand at each revision of a procedure. */

@@ -39,7 +39,9 @@ export function AboutForm({ procedure, onChange }: FormProps) {
   const setCore = (changes: Partial<Procedure["core"]>): void =>
     onChange((p) => ({ ...p, core: { ...p.core, ...changes } }));
   const models = (catalogue().models ?? []).map((name) => ({ value: name, name }));
-  const kinds = (catalogue().parts ?? []).map(({ kind, name }) => ({ value: kind, name: `${name}, ${kind}` }));
+  const parts = catalogue().parts ?? [];
+  const isAlone = (name: string): boolean => parts.filter((p) => p.name === name).length === 1;
+  const kinds = parts.map(({ kind, name }) => ({ value: kind, name: isAlone(name) ? name : `${name}, ${kind}` }));
   const hasBattery = core.shipping_caution !== "none";
   return (
     <>

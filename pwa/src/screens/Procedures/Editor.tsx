@@ -1,5 +1,5 @@
 /** Writing a procedure on a desk screen: outline, the one thing at hand, and beside it what the check finds and the bench would show. */
-import { useState } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 import { exportProcedure, publish } from "../../actions/procedure.ts";
 import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
@@ -23,6 +23,7 @@ export function Editor({ id }: { readonly id: string }) {
   const [view, setView] = useState<SideView>("check");
   const [problem, setProblem] = useState<Problem | null>(null);
   const [said, setSaid] = useState<string | null>(null);
+  const [top, form, side] = [useRef<HTMLDivElement>(null), useRef<HTMLDivElement>(null), useRef<HTMLDivElement>(null)];
   const { draft } = hand;
   if (draft === null) {
     return (
@@ -40,6 +41,10 @@ export function Editor({ id }: { readonly id: string }) {
   const { procedure } = draft;
   const faults = faultLines(procedure);
   const newest = newestRevision(id);
+  const say = (what: string): void => {
+    setSaid(what);
+    requestAnimationFrame(() => top.current?.scrollIntoView());
+  };
   const send = async (): Promise<void> => {
     const published = await publish(draft);
     setSaid(null);
@@ -49,17 +54,21 @@ export function Editor({ id }: { readonly id: string }) {
     }
     setProblem(null);
     hand.drop();
-    setSaid(`Revision ${published.value} is published. Jobs that are under way keep theirs.`);
+    say(`Revision ${published.value} is published. Jobs that are under way keep theirs.`);
   };
   const save = async (): Promise<void> => {
     const missing = await exportProcedure(procedure);
-    setSaid(
-      missing === 0 ? "The file is saved." : `The file is saved, without ${missing} photos that could not be had.`,
-    );
+    say(missing === 0 ? "The file is saved." : `The file is saved, without ${missing} photos that could not be had.`);
   };
   const goTo = (next: Place): void => {
     setPlace(next);
     setSaid(null);
+    // Where the parts lie below each other, the form is out of sight; the one just chosen is drawn first.
+    requestAnimationFrame(() => isNarrow() && form.current?.scrollIntoView());
+  };
+  const seeFaults = (): void => {
+    setView("check");
+    requestAnimationFrame(() => isNarrow() && side.current?.scrollIntoView());
   };
   return (
     <>
@@ -72,32 +81,37 @@ export function Editor({ id }: { readonly id: string }) {
             </p>
           </Notice>
         )}
-        <div class="proc">
-          <Outline procedure={procedure} place={place} faults={faults} onGo={goTo} onChange={hand.change} />
-          <div class="stack proc-form">
-            <Form place={place} hand={hand} procedure={procedure} onGo={goTo} />
-          </div>
-          <Side
-            view={view}
-            onView={setView}
-            procedure={procedure}
-            place={place}
-            faults={faults}
-            onGo={goTo}
-            base={draft.base}
-          />
+        <div class="row proc-ways" ref={top}>
+          <Button onPress={() => go("procedures")}>All procedures</Button>
+          <Button onPress={() => void save()}>Save as a file</Button>
+          {hand.isChanged && <ThrowAway onDrop={hand.drop} isNew={draft.base === 0} />}
         </div>
         {problem !== null && <Refusal problem={problem} />}
         {said !== null && <Notice tone="good" title={said} />}
+        <div class="proc">
+          <Outline procedure={procedure} place={place} faults={faults} onGo={goTo} onChange={hand.change} />
+          <div class="stack proc-form" ref={form}>
+            <Form place={place} hand={hand} procedure={procedure} onGo={goTo} />
+          </div>
+          <div class="proc-side" ref={side}>
+            <Side
+              view={view}
+              onView={setView}
+              procedure={procedure}
+              place={place}
+              faults={faults}
+              onGo={goTo}
+              base={draft.base}
+            />
+          </div>
+        </div>
       </Page>
       <Dock>
         <div class="proc-dock">
-          <Verdict faults={faults} onSee={() => setView("check")} />
-          <Button onPress={() => go("procedures")} tone="plain">
-            All procedures
-          </Button>
-          <Button onPress={() => void save()}>Save as a file</Button>
-          {hand.isChanged && <ThrowAway onDrop={hand.drop} isNew={draft.base === 0} />}
+          <Verdict faults={faults} onSee={seeFaults} />
+          <span class="proc-up">
+            <Button onPress={() => top.current?.scrollIntoView()}>Contents</Button>
+          </span>
           <Button onPress={() => hand.undo?.()} disabled={hand.undo === null}>
             Undo
           </Button>
@@ -109,6 +123,9 @@ export function Editor({ id }: { readonly id: string }) {
     </>
   );
 }
+
+/** Outline, form and check lie below each other, as in procedures.css. */
+const isNarrow = (): boolean => matchMedia("(max-width: 999px)").matches;
 
 function aboveText(hand: DraftInHand, newest: number): string {
   const shop = newest === 0 ? "not published yet" : `the shop works by revision ${newest}`;

@@ -2,6 +2,7 @@
 import pointsTable from "@shared/test_points.json";
 import type { Procedure } from "../../rules/procedure.ts";
 import { Choices, NumberField, Select, TextField } from "../../ui/fields.tsx";
+import { upper } from "../../ui/format.ts";
 import { catalogue } from "../../views/catalogue.ts";
 
 export type FormProps = {
@@ -14,12 +15,7 @@ export const FUNCTIONS: readonly { readonly value: string; readonly name: string
   ...new Set(Object.values(pointsTable.points).flatMap((point) => point.serves)),
 ]
   .sort()
-  .map((value) => ({ value, name: inWords(value) }));
-
-function inWords(id: string): string {
-  const words = id.replaceAll("_", " ");
-  return words.charAt(0).toUpperCase() + words.slice(1);
-}
+  .map((value) => ({ value, name: upper(value.replaceAll("_", " ")) }));
 
 const PURPOSES: readonly { readonly value: string; readonly name: string }[] = [
   { value: "credit", name: "Credit from the supplier" },

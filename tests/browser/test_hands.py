@@ -272,8 +272,8 @@ def test_half_done_job_goes_to_a_colleague_by_two_scans(launch: Launch, shop: Sh
     one.sees("Soften the edge")
 
     # The colleague scans the own badge at this bench, then the tray.
-    one.scan(shop.named("badge", "Wispa"))
-    expect(one.page.locator(".head-name")).to_have_text("Wispa", timeout=20_000)
+    one.scan(shop.named("badge", "Wembra"))
+    expect(one.page.locator(".head-name")).to_have_text("Wembra", timeout=20_000)
     one.scan(shop.named("tray", "A free tray"))
     one.sees("Fennick has this job")
     one.reads("Soften the edge")
@@ -284,7 +284,7 @@ def test_half_done_job_goes_to_a_colleague_by_two_scans(launch: Launch, shop: Sh
     # And back, at another station, which knows it from the server.
     two = technician(launch, shop, "bench-2")
     two.scan(shop.named("tray", "A free tray"))
-    two.sees("Wispa has this job")
+    two.sees("Wembra has this job")
     two.press(re.compile("^Take"))
     two.sees("Soften the edge")
     two.reads("In the tray: 2")

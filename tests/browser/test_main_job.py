@@ -61,7 +61,7 @@ def test_the_whole_job_on_two_stations_that_were_offline_for_part_of_it(launch: 
 
     # A colleague at the second station takes the job over, without a network: a photo and a test result.
     colleague = counter
-    colleague.sign_on(shop.named("badge", "Wispa"), "Wispa")
+    colleague.sign_on(shop.named("badge", "Wembra"), "Wembra")
     colleague.open(f"bench/{job}")
     colleague.sees("Fennick has this job")
     colleague.network(there=False)

@@ -65,6 +65,7 @@ def test_lead_revises_a_procedure_that_jobs_run_by(launch: Launch, shop: Shop, a
     desk.page.get_by_label("New step, way in").fill(NEW_STEP)
     desk.page.keyboard.press("Enter")
     desk.reads("Sentences: at least one is needed")
+    expect(desk.page.get_by_role("list", name="Faults")).not_to_contain_text("schema")
     desk.fill("Sentences, one a line", "Look along the frame.\nDo not warm it yet.")
     desk.reads("A step names a danger without its caution")
     desk.choose("Heat", within="Cautions")
@@ -183,6 +184,51 @@ def test_every_part_of_the_editor_can_be_used(launch: Launch, shop: Shop, axe_so
     desk.reads("Title is not filled in")
     wrong += [f"with a fault: {fault}" for fault in faults(desk.page, axe_source)]
     assert wrong == []
+
+
+def test_battery_is_written_from_nothing(launch: Launch, shop: Shop) -> None:
+    """A gap is told by whose field it is, a part is proven by its own points, a press lands where it is."""
+    desk = lead_at_desk(launch, shop)
+    desk.open("procedures")
+    desk.fill("What it does", "Battery")
+    desk.page.get_by_label("For which model").select_option(label="Quillet 6")
+    desk.press("Begin it")
+    faults_shown = desk.page.get_by_role("list", name="Faults")
+    for missing in ("Kind of the new part is not filled in", "Name of the old part is not filled in"):
+        expect(faults_shown).to_contain_text(missing)
+    desk.choose("Battery", within="What it serves")
+    desk.page.get_by_label("New step, turn").fill("Prove it")
+    desk.page.keyboard.press("Enter")
+    desk.page.get_by_label("Gate", exact=True).select_option(label="Pre-fit: is the new part proven?")
+    own = desk.page.get_by_role("group", name="Test points that prove the new part")
+    assert own.get_by_role("checkbox").count() == 2
+    desk.choose("Charging", within="Test points that prove the new part")
+
+    # A drawing that is narrower than its paper stands in the middle of it.
+    desk.page.get_by_label("New view").fill("Open, from the front")
+    desk.page.keyboard.press("Enter")
+    desk.fill("Width in units", "200")
+    desk.fill("Height in units", "400")
+    desk.press("Connector")
+    paper = desk.page.get_by_role("img", name="The drawing")
+    paper.scroll_into_view_if_needed()
+    box = paper.bounding_box()
+    assert box is not None
+    assert box["width"] > 1.5 * box["height"] / 2
+    unit = box["height"] / 400
+    desk.page.mouse.click(box["x"] + box["width"] / 2 + 50 * unit, box["y"] + 100 * unit)
+    shape = desk.page.get_by_role("region", name="Shape 1")
+    assert abs(int(shape.get_by_label("Across").input_value()) - 150) <= 2
+    assert abs(int(shape.get_by_label("Down").input_value()) - 100) <= 2
+
+    # On a phone a part that is chosen comes into sight, and so do the faults.
+    desk.page.set_viewport_size({"width": 390, "height": 844})
+    part(desk, "Fasteners")
+    expect(desk.page.get_by_role("heading", name="Fasteners", exact=True)).to_be_in_viewport()
+    desk.press(re.compile("^[0-9]+ faults?$"))
+    expect(faults_shown).to_be_in_viewport()
+    desk.press("Contents")
+    expect(desk.page.get_by_role("button", name="All procedures")).to_be_in_viewport()
 
 
 def test_procedure_travels_as_a_file(launch: Launch, shop: Shop, tmp_path: Path, axe_source: str) -> None:

@@ -94,7 +94,7 @@ def leading(launch: Launch, shop: Shop) -> Iterator[Stop]:
     yield "shop", lead
     lead.open("shop/staff")
     lead.sees("Staff")
-    lead.press(re.compile("^Change Wispa"))
+    lead.press(re.compile("^Change Wembra"))
     yield "shop-staff", lead
     lead.fill("Name, as colleagues know it", "Marrow")
     lead.page.get_by_role("group", name="What they do").get_by_label("Bench").check(force=True)
@@ -311,7 +311,7 @@ def bench(launch: Launch, shop: Shop) -> Iterator[Stop]:
     yield "bench-stop-board", hand
     others = _job(hand, "At: Look for liquid")
     hand.open(f"bench/{others}")
-    hand.sees("Wispa has this job")
+    hand.sees("Wembra has this job")
     yield "bench-others", hand
     hand.press(re.compile("^Take"))
     hand.sees("Look for liquid")

@@ -1,6 +1,6 @@
 /** views/message.ts: the prepared text, and the addresses that open the telephone's own programs. */
 import type { Reading } from "@pwa/fold/state.ts";
-import { stopReasons } from "@pwa/tables.ts";
+import { stages, stopReasons } from "@pwa/tables.ts";
 import { mailAddress, message, smsAddress, telAddress, type Words } from "@pwa/views/message.ts";
 import type { Telling } from "@pwa/views/status.ts";
 import { describe, expect, test } from "vitest";
@@ -48,6 +48,16 @@ describe("the message", () => {
     const text = say({ kind: "returned" }, { stop: { reason: "liquid", ...at(1) } });
     expect(text).toContain("It was not repaired.");
     expect(text).toContain(stopReasons.liquid?.customer);
+  });
+  test("how it stands is said no further than it is, and the promise only while it is still to be kept", () => {
+    const news = (changed: object): string => say({ kind: "news" }, changed);
+    expect(news({ stage: "booked" })).toContain(stages.booked.customer);
+    expect(news({ stage: "bench" })).toContain("We promised it for Fri 6:00.");
+    expect(news({ stage: "ready" })).toContain(stages.ready.customer);
+    expect(news({ stage: "ready" })).not.toContain("promised");
+    const stopped = { stage: "stopped", stop: { reason: "liquid", ...at(1) } };
+    expect(news(stopped)).toContain(stopReasons.liquid?.customer);
+    expect(news(stopped)).not.toContain("promised");
   });
   test("blames no one and names no technical cause", () => {
     for (const kind of ["ready", "returned", "promise", "price", "news"] as const)

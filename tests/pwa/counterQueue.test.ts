@@ -3,7 +3,7 @@
 import { docs, state } from "@pwa/current.ts";
 import { EMPTY, type Job } from "@pwa/fold/state.ts";
 import { derive, type Procedure } from "@pwa/rules/procedure.ts";
-import { blocker, openJobs } from "@pwa/views/queue.ts";
+import { blocker, openJobs, repairWords } from "@pwa/views/queue.ts";
 import quillet from "@shared/procedures/quillet5-display.json";
 import { beforeEach, describe, expect, test } from "vitest";
 import { aJob, at, know } from "./counterStation.ts";
@@ -30,6 +30,11 @@ const upTo = (id: string): Job["steps"] => {
 beforeEach(() => {
   docs.value = new Map();
   know({ id: "procedure:quillet5-display.1", kind: "procedure", body: WAY });
+});
+
+test("a row is told from the next by its repair, or by the complaint until one is chosen", () => {
+  expect(repairWords(aJob({ procedure: WAY.id, complaint: "Dark" }))).toBe(WAY.title);
+  expect(repairWords(aJob({ procedure: null, complaint: "Dark" }))).toBe("“Dark”");
 });
 
 describe("the order", () => {

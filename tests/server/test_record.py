@@ -23,7 +23,7 @@ ADDRESS = f"/api/jobs/{JOB}/record.pdf"
 
 # Each is said once in the log, and only the shop's form may repeat it.
 SHOPS = (
-    "Nervous customer", "Slipped under the mat", "Wispa", "Try 1", "It was dew", "Refused display", "Wrist strap",
+    "Nervous customer", "Slipped under the mat", "Wembra", "Try 1", "It was dew", "Refused display", "Wrist strap",
     "Every entry", "For the shop only", f"{PART[:5]} {PART[5:]}", f"{CORE[:5]} {CORE[5:]}", "Cable torn",
 )  # fmt: skip
 
@@ -49,7 +49,7 @@ def desk(shop: Shop, desk: Desk, writer: Writer) -> Desk:
         shop.store,
         "staff:W001",
         "staff",
-        {"name": "Wispa", "role": "bench", "badge_salt": "0" * 32, "badge_hash": "0" * 64},
+        {"name": "Wembra", "role": "bench", "badge_salt": "0" * 32, "badge_hash": "0" * 64},
     )
     procedure = next(body for body in shared_procedures() if body["id"] == "quillet5-display")
     groups = [procedure["fasteners"][0] | {"id": "screw_a", "name": "Screws, short"}, *procedure["fasteners"][1:]]
@@ -183,7 +183,7 @@ def test_shop_form_has_every_entry_with_who_and_when(desk: Desk, shop: Shop) -> 
         "1,200,000 ohm, below the limit of 35,000,000 ohm",
     ):
         assert words in text, words
-    assert text.count("Wispa") > 50
+    assert text.count("Wembra") > 50
 
 
 def test_job_that_was_never_booked_has_no_record(desk: Desk) -> None:

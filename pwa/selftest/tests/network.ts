@@ -33,7 +33,7 @@ export const network: Test = {
           return;
         }
         const found: Found = { sent, answered: took.length, median_ms: middle(took), over: over() };
-        if (took.length > 0) count.textContent += `, ${found.median_ms} ms in the middle`;
+        if (took.length > 0) count.textContent += `, half of them within ${found.median_ms} ms`;
         room.offer(button("Next", "main", () => room.keep("network", found)));
       });
     };

@@ -1,5 +1,5 @@
 /** Procedures under way: drafts of this station, publishing, and files that travel between shops (F7.4, F9). */
-import { docs, takeDocs } from "../current.ts";
+import { takeDocs } from "../current.ts";
 import { saveFile } from "../device/paper.ts";
 import { keepAsIs, keepPhoto, NO_JOB, photoBytes } from "../device/photo.ts";
 import { type Doc, withDb } from "../log/db.ts";

@@ -113,6 +113,9 @@ export function Choices<T extends string>(props: {
   );
 }
 
+/** So many letters of a chosen option show on the narrowest phone; a longer one stands below once more, whole. */
+const FITS_A_PHONE = 24;
+
 /** One of many, in a list that opens. `none` is offered where nothing may be chosen. */
 export function Select<T extends string>(props: {
   readonly label: string;
@@ -122,6 +125,7 @@ export function Select<T extends string>(props: {
   readonly none?: string;
 }) {
   const id = useId();
+  const whole = props.options.find((o) => o.value === props.value)?.name ?? "";
   const isListed = props.value === null || props.value === "" || props.options.some((o) => o.value === props.value);
   return (
     <div class="field">
@@ -141,6 +145,11 @@ export function Select<T extends string>(props: {
           </option>
         ))}
       </select>
+      {whole.length > FITS_A_PHONE && (
+        <span class="hint select-whole" aria-hidden="true">
+          {whole}
+        </span>
+      )}
     </div>
   );
 }

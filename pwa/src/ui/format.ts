@@ -25,6 +25,9 @@ export function fromNow(ms: number, nowMs: number): string {
 /** Micrometres as millimetres with one decimal: 1300 -> "1.3 mm". */
 export const lengthMm = (um: number): string => `${(um / 1000).toFixed(1)} mm`;
 
+/** A word of the tables where it stands alone. */
+export const upper = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
 export function money(minor: number, currency: string): string {
   return new Intl.NumberFormat(undefined, { style: "currency", currency }).format(minor / 100);
 }

@@ -6,6 +6,7 @@ import { kinds, stopReasons, testPoints } from "../tables.ts";
 import { groupCode } from "../ui/format.ts";
 import { purposeName } from "./boxes.ts";
 import { procedure, supplierName } from "./catalogue.ts";
+import { toldWords } from "./status.ts";
 
 /** What an event says, for a person; in the trace of `about` that thing is not named in full again. An event of a newer version is named as such. */
 export function sentence(event: Event, about: string | null = null): string {
@@ -101,6 +102,7 @@ const ENUM_WORDS: Readonly<Record<string, Readonly<Record<string, string>>>> = {
 /** A name that the tables, the catalogue or the job's procedure give to a slug; else the slug itself, spelt out. */
 function slugWord(event: Event, field: string, value: string): string {
   if (field === "supplier") return supplierName(value) === value ? plain(value) : supplierName(value);
+  if (event.kind === "customer.told") return toldWords(value);
   if (field === "point") return testPoints[value]?.name ?? plain(value);
   if (field === "procedure") return procedure(value)?.title ?? plain(value);
   const followed = procedure(event.job === null ? null : (state.value.job.get(event.job)?.procedure ?? null));

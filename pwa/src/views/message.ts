@@ -1,6 +1,6 @@
 /** The prepared message to a customer: plain words, no blame, nothing that a stranger may not read over a shoulder. */
 import type { Job } from "../fold/state.ts";
-import { stopReasons } from "../tables.ts";
+import { stages, stopReasons } from "../tables.ts";
 import { failing } from "./comparison.ts";
 import { lower, type Telling } from "./status.ts";
 
@@ -42,8 +42,15 @@ function news(job: Job, telling: Telling, words: Words): readonly string[] {
     case "price":
       return ["Before we go on we would like to speak with you about the price."];
     case "news":
-      return [`It is in work. We promised it for ${words.promised}.`];
+      return standing(job, words);
   }
+}
+
+/** How it stands, in the words that the ticket's page has for it. */
+function standing(job: Job, { promised }: Words): readonly string[] {
+  if (job.stop !== null) return [stopReasons[job.stop.reason]?.customer ?? stages.stopped.customer];
+  const said = stages[job.stage].customer;
+  return job.stage === "booked" || job.stage === "bench" ? [said, `We promised it for ${promised}.`] : [said];
 }
 
 /** What did not work at intake and does not work now is said before the customer finds it. */

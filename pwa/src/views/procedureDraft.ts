@@ -1,4 +1,5 @@
 /** A procedure under way as its author sees it: faults with their place, the walk with the tray at each step. */
+import cautionsTable from "@shared/cautions.json";
 import faultsTable from "@shared/procedure_faults.json";
 import { docs, state } from "../current.ts";
 import type { Job } from "../fold/state.ts";
@@ -51,21 +52,20 @@ const TEXTS = faultsTable.faults as Readonly<Record<string, FaultText>>;
 export const faultLines = (procedure: Procedure): readonly FaultLine[] =>
   checkProcedure(tidied(procedure)).map((fault) => {
     const place = placeOf(fault, procedure);
-    const { title, next } = TEXTS[fault.slug] ?? { title: fault.slug, next: "" };
-    return {
-      slug: fault.slug,
-      title,
-      next,
-      detail: inNames(fault.detail, procedure),
-      where: placeName(place, procedure),
-      place,
-    };
+    return { slug: fault.slug, ...textOf(fault, procedure), where: placeName(place, procedure), place };
   });
 
 /** What the form of a procedure misses in a document of unknown making; null when it has the form. */
 export function formlessText(document: unknown): string | null {
   const [first] = checkProcedure(document);
-  return first?.slug === "not-in-form" ? formText(...partsOf(first.detail)) : null;
+  return first?.slug === "not-in-form" ? formText(first.detail, null) : null;
+}
+
+function textOf(fault: Fault, procedure: Procedure): Pick<FaultLine, "title" | "next" | "detail"> {
+  // The table speaks to whoever wrote a file by hand; here the form itself is at hand.
+  if (fault.slug === "not-in-form") return { title: formText(fault.detail, procedure), next: "", detail: "" };
+  const { title, next } = TEXTS[fault.slug] ?? { title: fault.slug, next: "" };
+  return { title, next, detail: detailText(fault, procedure) };
 }
 
 /** Whether it can be walked through: what is named is there. */
@@ -139,7 +139,16 @@ function placeOfPointer(detail: string, procedure: Procedure): Place {
   return member === "fasteners" || member === "connectors" || member === "pairs" ? { part: member } : ABOUT;
 }
 
-/** A fault's detail with names in place of ids. */
+const CAUTIONS = cautionsTable.cautions as Readonly<Record<string, { readonly name: string }>>;
+
+/** A fault's detail with names in place of ids, and numbers with their unit. */
+function detailText({ slug, detail }: Fault, procedure: Procedure): string {
+  const [id = "", what = ""] = detail.split(": ");
+  if (slug === "caution-missing") return `${CAUTIONS[id]?.name ?? id}, since it says “${what}”`;
+  if (slug === "length-implausible") return `${inNames(id, procedure)}: ${Number(what) / 1000} mm`;
+  return inNames(detail, procedure);
+}
+
 function inNames(detail: string, procedure: Procedure): string {
   const names = new Map<string, string>([
     ...writtenSteps(procedure).map((row) => [row.id, row.title] as const),
@@ -147,25 +156,34 @@ function inNames(detail: string, procedure: Procedure): string {
     ...procedure.connectors.map((row) => [row.id, row.name] as const),
     ...procedure.fasteners.map((row) => [row.id, row.name] as const),
   ]);
-  if (detail.startsWith("/")) return formText(...partsOf(detail));
   return detail.replace(/[a-z][a-z0-9_-]*/g, (word) => names.get(word) || word);
 }
 
-/** The JSON Pointer of a fault of form, and what is wrong there. */
-function partsOf(detail: string): readonly [string, string] {
-  const end = detail.indexOf(" ");
-  return [detail.slice(0, end), detail.slice(end + 1)];
+/** What the form misses, such as "Drive of Bottom screws is not filled in". */
+function formText(detail: string, procedure: Procedure | null): string {
+  const [, pointer = "", what = ""] = /^(\/\S*) (.*)$/.exec(detail) ?? [];
+  const members = pointer.split("/").filter((member) => member !== "");
+  const last = members.findLast((member) => !/^[0-9]+$/.test(member));
+  const lacks = /^lacks (.*)$/.exec(what);
+  const field = lacks?.[1] ?? last;
+  const owner = ownerName(members, procedure);
+  const name = field === undefined ? "The procedure" : `${fieldName(field)}${owner === "" ? "" : ` of ${owner}`}`;
+  // What is chosen from a list has the form of an id, and an empty one has not.
+  if (lacks !== null || what === "must not be empty" || what.startsWith("must be like ^[a-z]")) {
+    return `${name} is not filled in`;
+  }
+  if (what.startsWith("must be like")) return `${name} has a sign that does not belong there`;
+  if (what === "must be a whole number") return `${name} needs a whole number`;
+  if (what.startsWith("must have at least 1 ")) return `${name}: at least one is needed`;
+  return `${name} ${what}`;
 }
 
-/** What the form misses, such as "Title is not filled in". */
-function formText(pointer: string, what: string): string {
-  const members = pointer.split("/").filter((member) => member !== "" && !/^[0-9]+$/.test(member));
-  const member = members.length === 0 ? "The procedure" : fieldName(members[members.length - 1] ?? "");
-  if (what === "must not be empty") return `${member} is not filled in`;
-  if (what === "must be a whole number") return `${member} needs a whole number`;
-  if (what.startsWith("must have at least 1 ")) return `${member}: at least one is needed`;
-  const lacks = /^lacks (.*)$/.exec(what);
-  return lacks === null ? `${member} ${what}` : `${member} lacks ${fieldName(lacks[1] ?? "").toLowerCase()}`;
+/** Whose field it is, where the place of a fault does not say so already. */
+function ownerName([list = "", at = ""]: readonly string[], procedure: Procedure | null): string {
+  if (list === "part") return "the new part";
+  if (list === "core") return "the old part";
+  if (list !== "fasteners" && list !== "connectors" && list !== "pairs") return "";
+  return procedure?.[list]?.[Number(at)]?.name || "";
 }
 
 /** How many open jobs stand at each revision of a procedure. */

@@ -30,6 +30,12 @@ export const isLate = (job: Job, nowMs: number): boolean =>
 const waitsForCustomer = (job: Job): boolean =>
   job.stage === "ready" && wasTold(job, { kind: job.stop === null ? "ready" : "returned" });
 
+/** What tells one device of a model from the next: its repair, or the complaint as long as none was chosen. */
+export function repairWords(job: Job): string {
+  const chosen = procedure(job.procedure, job.stage === "booked" ? null : job.revision);
+  return chosen?.title ?? `“${job.complaint ?? "not said"}”`;
+}
+
 /** What holds this job up, in a few words. */
 export function blocker(job: Job): string {
   if (job.device !== null && placeOfCode(job.device).kind === "clash")

@@ -39,6 +39,11 @@ export type CustomerRecord = {
   readonly photos: readonly string[];
 };
 
+/** The long form: every point in a line of its own, and every photo. */
+export function fullRecord(job: Job): CustomerRecord {
+  return { ...customerRecord(job), rows: compare(job).map(row), alike: [], photos: Object.keys(job.photos) };
+}
+
 export function customerRecord(job: Job): CustomerRecord {
   const barred = new Set(isLocked(job) ? notShown(job) : []);
   const rows = compare(job).map(row);
@@ -145,7 +150,8 @@ function foundOf(job: Job): readonly string[] {
   ];
 }
 
-function lossWords(job: Job, loss: Loss): string {
+/** One loss in a line. */
+export function lossWords(job: Job, loss: Loss): string {
   const group = procedure(job.procedure, job.revision)?.fasteners.find((f) => f.id === loss.group)?.name ?? "screw";
   const by = loss.replaced > 0 && loss.replaced_by !== null ? ` by ${loss.replaced_by}` : "";
   const again = loss.replaced > 0 ? `${loss.replaced} replaced${by}` : "not replaced";

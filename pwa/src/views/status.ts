@@ -85,7 +85,7 @@ const TOLD: Readonly<Record<string, string>> = {
 export function toldWords(what: string): string {
   const kind = what.replace(/-[0-9]+$/, "");
   if (kind.startsWith("stop-")) return `stopped, ${lower(stopName(kind.slice("stop-".length)))}`;
-  return TOLD[kind] ?? kind;
+  return TOLD[kind] ?? kind.replace(/[._-]/g, " ");
 }
 
 export const stopName = (reason: string): string => stopReasons[reason]?.name ?? reason;

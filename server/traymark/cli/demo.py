@@ -102,7 +102,7 @@ def _first_steps(data_dir: Path, base_url: str) -> str:
         "Try first:\n"
         "  1. Open the link above in a browser on this machine.\n"
         f"  2. Open or print the labels: {sheet}\n"
-        "  3. Scan or type a badge of that sheet to sign on; Fennick and Wispa work at the bench, Ombra is the lead.\n"
+        "  3. Scan or type a badge of that sheet to sign on; Fennick and Wembra work at the bench, Ombra is the lead.\n"
         "  4. Scan a tray in use: it opens its job at the next step.\n"
         "  5. Scan a ticket at the counter, or open its address to see what the customer sees.\n"
         "  6. Scan a box, then the old part that is in no box yet: only the open credit box takes it.\n"

@@ -241,7 +241,7 @@ def tell_story(day: Day) -> None:
 
 
 def people_come_in(day: Day) -> None:
-    """Sign-on and static check of today. Wispa has not measured yet, and the bench says so."""
+    """Sign-on and static check of today. Wembra has not measured yet, and the bench says so."""
     for person, station, hours in (
         ("lead", "office", 6.2), ("dapple", "counter", 6.1), ("fennick", "bench1", 6.0), ("wispa", "bench2", 5.9),
         ("quarto", "shipping", 5.0),

@@ -24,7 +24,7 @@ SHOP_PHONE = "555-0100"
 STAFF = {
     "lead": Person("Ombra", "lead"),
     "fennick": Person("Fennick", "bench"),
-    "wispa": Person("Wispa", "bench"),
+    "wispa": Person("Wembra", "bench"),
     "quarto": Person("Quarto", "shipping"),
     "dapple": Person("Dapple", "counter"),
 }

@@ -98,7 +98,8 @@ function LossForm({ bench, lines, onClose }: FormProps) {
   const [replacedBy, setReplacedBy] = useState("");
   const [problem, setProblem] = useState<Problem | null>(null);
   const enter = async (): Promise<void> => {
-    if (group === null || what === null) return setProblem({ slug: "answer-missing" });
+    if (group === null) return setProblem({ slug: "answer-missing", detail: "Which fasteners." });
+    if (what === null) return setProblem({ slug: "answer-missing", detail: "Lost, stripped or broken." });
     const written = await enterLoss(bench.code, { group, count, what, why, replaced, replacedBy });
     if (!written.ok) return setProblem(written.problem);
     onClose();

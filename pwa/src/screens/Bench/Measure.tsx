@@ -3,7 +3,7 @@ import { useState } from "preact/hooks";
 import type { Fastener } from "../../rules/procedure.ts";
 import { type Match, MEASURE_TOLERANCE_UM, matchScrew, measuredFrom, readMm } from "../../rules/screwMatch.ts";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { lengthMm } from "../../ui/format.ts";
+import { lengthMm, upper } from "../../ui/format.ts";
 import { Shape } from "../../ui/Shape.tsx";
 import type { Bench } from "../../views/bench.ts";
 
@@ -27,21 +27,21 @@ export function Measure({ bench }: { readonly bench: Bench }) {
       <div class="stack">
         <Choice
           label="Head"
-          options={[...heads.map((h) => ({ value: h, name: h })), { value: ANY, name: "Not sure" }]}
+          options={[...heads.map((h) => ({ value: h, name: upper(h) })), { value: ANY, name: "Not sure" }]}
           value={head}
           onChoose={setHead}
         />
         <ul class="soft small">
           {heads.map((h) => (
             <li key={h}>
-              {h}: measured {measuredFrom(h) ?? "as the procedure's author did"}
+              {upper(h)}: measured {measuredFrom(h) ?? "as the procedure's author did"}
             </li>
           ))}
         </ul>
         {drives.length > 1 && (
           <Choice
             label="Driver that fits"
-            options={[...drives.map((d) => ({ value: d, name: d })), { value: ANY, name: "Not sure" }]}
+            options={[...drives.map((d) => ({ value: d, name: upper(d) })), { value: ANY, name: "Not sure" }]}
             value={drive}
             onChoose={setDrive}
             across

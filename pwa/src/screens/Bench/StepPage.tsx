@@ -167,7 +167,7 @@ function StopForm({ bench, onClose }: { readonly bench: Bench; readonly onClose:
   const [note, setNote] = useState("");
   const [problem, setProblem] = useState<Problem | null>(null);
   const stop = async (): Promise<void> => {
-    if (reason === null) return setProblem({ slug: "answer-missing" });
+    if (reason === null) return setProblem({ slug: "answer-missing", detail: "Why the job stops." });
     const stopped = await stopJob(bench.code, reason, note);
     if (!stopped.ok) setProblem(stopped.problem);
   };

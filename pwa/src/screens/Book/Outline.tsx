@@ -48,10 +48,9 @@ function Drawing({ side }: { readonly side: Side }) {
       return (
         <g class="drawing">
           <rect x="14" y="8" width="472" height="984" rx="64" />
-          <rect class="inner" x="42" y="112" width="416" height="744" rx="10" />
-          <path d="M205 62h90" />
-          <circle cx="150" cy="62" r="12" />
-          <circle cx="250" cy="924" r="38" />
+          <rect class="inner" x="48" y="96" width="404" height="848" rx="32" />
+          <path d="M205 54h90" />
+          <circle cx="150" cy="54" r="12" />
         </g>
       );
     case "back":

@@ -80,13 +80,19 @@ function Row({ code, number }: { readonly code: string; readonly number: number 
   const condition = code.startsWith("P") ? "DOA" : (CONDITIONS[thing?.condition ?? ""] ?? "");
   return (
     <tr>
-      <td>{number}</td>
-      <td class="code">{groupCode(code)}</td>
-      <td>{thing?.name ?? ""}</td>
-      <td>{condition}</td>
-      <td class="code">{thing?.job == null ? "" : groupCode(thing.job)}</td>
-      <td class="code">{fresh === null ? "" : groupCode(fresh)}</td>
-      <td>{lot ?? ""}</td>
+      <td data-label="No.">{number}</td>
+      <td data-label="Label" class="code">
+        {groupCode(code)}
+      </td>
+      <td data-label="Part">{thing?.name ?? ""}</td>
+      <td data-label="Condition">{condition}</td>
+      <td data-label="Job" class="code">
+        {thing?.job == null ? "" : groupCode(thing.job)}
+      </td>
+      <td data-label="New part" class="code">
+        {fresh === null ? "" : groupCode(fresh)}
+      </td>
+      <td data-label="Lot of the new part">{lot ?? ""}</td>
     </tr>
   );
 }

@@ -1,28 +1,51 @@
-/** The repair record for the customer, to print on one page or as the server's PDF: nothing on it is the shop's own. */
+/**
+ * The repair record, to read, to print, or as the server's PDF: for the customer on one page with nothing on it that is
+ * the shop's own, or for the shop with all that it knows.
+ */
+import { useState } from "preact/hooks";
 import { printPage } from "../../actions/print.ts";
 import type { Job } from "../../fold/state.ts";
 import "../../style/record.css";
 import { reach } from "../../sync/status.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
+import { Choice } from "../../ui/fields.tsx";
 import { dayTime } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { shop } from "../../views/people.ts";
-import { marksOf } from "../../views/photoMarks.ts";
-import { type CustomerRecord, customerRecord, LOCKED_TITLE, ROUNDS_TITLE } from "../../views/record.ts";
+import { shop, staffName } from "../../views/people.ts";
+import { marksOf, PHOTO_USES } from "../../views/photoMarks.ts";
+import { type CustomerRecord, customerRecord, fullRecord, LOCKED_TITLE, ROUNDS_TITLE } from "../../views/record.ts";
 import { useHeadingFocus } from "../Book/headingFocus.ts";
 import { MarkedPhoto } from "../photos/MarkedPhoto.tsx";
 import { go } from "../route.ts";
 import { Outcome } from "./Outcome.tsx";
 import { RecordTests } from "./RecordTests.tsx";
+import { ShopRecord } from "./ShopRecord.tsx";
+
+type Form = "customer" | "shop";
+const FORMS: readonly { readonly value: Form; readonly name: string }[] = [
+  { value: "customer", name: "For the customer" },
+  { value: "shop", name: "For the shop" },
+];
 
 export function Record({ code, job }: { readonly code: string; readonly job: Job }) {
   useHeadingFocus("record");
   const { shop_name, phone } = shop();
-  const record = customerRecord(job);
+  const [form, setForm] = useState<Form>("customer");
+  const isShops = form === "shop";
+  const record = isShops ? fullRecord(job) : customerRecord(job);
+  const title = isShops ? `Shop's record: ${job.model}` : `Repair record: ${job.model}`;
   return (
     <>
-      <Page title={`Repair record: ${job.model}`} {...(shop_name === undefined ? {} : { above: shop_name })}>
+      <Page title={title} {...(shop_name === undefined ? {} : { above: shop_name })}>
+        <div class="record-form">
+          <Choice label="Which form" options={FORMS} value={form} onChoose={setForm} across />
+        </div>
+        {isShops && (
+          <p class="mark warn">
+            <Shape name="warn" /> For the shop only
+          </p>
+        )}
         <Outcome code={code} job={job} />
         <p class="soft">
           Booked in {dayTime(job.booked_at_ms ?? 0)}
@@ -44,7 +67,8 @@ export function Record({ code, job }: { readonly code: string; readonly job: Job
         <Lines title={LOCKED_TITLE} lines={record.locked} />
         <RecordTests record={record} />
         <Lines title={ROUNDS_TITLE} lines={record.rounds} />
-        <Photos job={job} record={record} />
+        {isShops && <ShopRecord code={code} job={job} />}
+        <Photos job={job} record={record} isShops={isShops} />
         <Papers code={code} />
       </Page>
       <Dock>
@@ -52,7 +76,7 @@ export function Record({ code, job }: { readonly code: string; readonly job: Job
           Back
         </Button>
         <Button onPress={printPage} tone="main">
-          Print the record
+          {isShops ? "Print the shop's record" : "Print the record"}
         </Button>
       </Dock>
     </>
@@ -71,7 +95,9 @@ function Lines({ title, lines }: { readonly title: string; readonly lines: reado
   );
 }
 
-function Photos({ job, record }: { readonly job: Job; readonly record: CustomerRecord }) {
+type PhotosProps = { readonly job: Job; readonly record: CustomerRecord; readonly isShops: boolean };
+
+function Photos({ job, record, isShops }: PhotosProps) {
   if (record.photos.length === 0) return null;
   return (
     <section class="stack" aria-label="Photos">
@@ -85,11 +111,19 @@ function Photos({ job, record }: { readonly job: Job; readonly record: CustomerR
               size={job.photos[hash] ?? null}
               marks={marksOf(job, hash)}
             />
+            {isShops && <span class="small">{photoWords(job, hash)}</span>}
           </a>
         ))}
       </div>
     </section>
   );
+}
+
+function photoWords(job: Job, hash: string): string {
+  const photo = job.photos[hash];
+  if (photo === undefined) return "";
+  const use = (PHOTO_USES as Readonly<Record<string, string>>)[photo.use] ?? "Photo";
+  return `${use}, ${staffName(photo.staff)}, ${dayTime(photo.at_ms)}`;
 }
 
 /** What the server draws; printing from here needs nobody. */

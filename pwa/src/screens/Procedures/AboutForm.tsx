@@ -2,6 +2,7 @@
 import pointsTable from "@shared/test_points.json";
 import type { Procedure } from "../../rules/procedure.ts";
 import { Choices, Select, TextField } from "../../ui/fields.tsx";
+import { upper } from "../../ui/format.ts";
 import { NumberField } from "../../ui/typedFields.tsx";
 import { catalogue } from "../../views/catalogue.ts";
 
@@ -15,12 +16,7 @@ export const FUNCTIONS: readonly { readonly value: string; readonly name: string
   ...new Set(Object.values(pointsTable.points).flatMap((point) => point.serves)),
 ]
   .sort()
-  .map((value) => ({ value, name: inWords(value) }));
-
-function inWords(id: string): string {
-  const words = id.replaceAll("_", " ");
-  return words.charAt(0).toUpperCase() + words.slice(1);
-}
+  .map((value) => ({ value, name: upper(value.replaceAll("_", " ")) }));
 
 const PURPOSES: readonly { readonly value: string; readonly name: string }[] = [
   { value: "credit", name: "Credit from the supplier" },
@@ -40,7 +36,9 @@ export function AboutForm({ procedure, onChange }: FormProps) {
   const setCore = (changes: Partial<Procedure["core"]>): void =>
     onChange((p) => ({ ...p, core: { ...p.core, ...changes } }));
   const models = (catalogue().models ?? []).map((name) => ({ value: name, name }));
-  const kinds = (catalogue().parts ?? []).map(({ kind, name }) => ({ value: kind, name: `${name}, ${kind}` }));
+  const parts = catalogue().parts ?? [];
+  const isAlone = (name: string): boolean => parts.filter((p) => p.name === name).length === 1;
+  const kinds = parts.map(({ kind, name }) => ({ value: kind, name: isAlone(name) ? name : `${name}, ${kind}` }));
   const hasBattery = core.shipping_caution !== "none";
   return (
     <>

@@ -1,5 +1,5 @@
 /** Writing a procedure on a desk screen: outline, the one thing at hand, and beside it what the check finds and the bench would show. */
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { exportProcedure, publish } from "../../actions/procedure.ts";
 import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
@@ -32,6 +32,7 @@ export function Editor({ id }: { readonly id: string }) {
   const [problem, setProblem] = useState<Problem | null>(null);
   const [said, setSaid] = useState<string | null>(null);
   const [isSending, setSending] = useState(false);
+  const [top, form, side] = [useRef<HTMLDivElement>(null), useRef<HTMLDivElement>(null), useRef<HTMLDivElement>(null)];
   const draft = hand.inHand;
   if (draft === null) {
     return (
@@ -51,6 +52,10 @@ export function Editor({ id }: { readonly id: string }) {
   const faults = faultLines(procedure);
   const newest = newestRevision(id);
   const isChanged = hand.draft !== null;
+  const say = (what: string): void => {
+    setSaid(what);
+    requestAnimationFrame(() => top.current?.scrollIntoView());
+  };
   const send = async (): Promise<void> => {
     setSending(true);
     const published = await publish(draft, newest + 1);
@@ -62,17 +67,27 @@ export function Editor({ id }: { readonly id: string }) {
     }
     setProblem(null);
     hand.published(draft, published.value);
-    setSaid(`Revision ${published.value} is published. Jobs that are under way keep theirs.`);
+    say(`Revision ${published.value} is published. Jobs that are under way keep theirs.`);
   };
   const save = async (): Promise<void> => {
     const saved = await exportProcedure(procedure);
     setProblem(saved.ok ? null : saved.problem);
-    const without = saved.ok && saved.value > 0 ? `, without ${saved.value} photos that could not be had` : "";
-    setSaid(saved.ok ? `The file is saved${without}.` : null);
+    if (!saved.ok) return setSaid(null);
+    say(
+      saved.value === 0
+        ? "The file is saved."
+        : `The file is saved, without ${saved.value} photos that could not be had.`,
+    );
   };
   const goTo = (next: Place): void => {
     setPlace(next);
     setSaid(null);
+    // Where the parts lie below each other, the form is out of sight; the one just chosen is drawn first.
+    requestAnimationFrame(() => isNarrow() && form.current?.scrollIntoView());
+  };
+  const seeFaults = (): void => {
+    setView("check");
+    requestAnimationFrame(() => isNarrow() && side.current?.scrollIntoView());
   };
   return (
     <>
@@ -87,32 +102,37 @@ export function Editor({ id }: { readonly id: string }) {
             </p>
           </Notice>
         )}
-        <div class="proc">
-          <Outline procedure={procedure} place={place} faults={faults} onGo={goTo} onChange={hand.change} />
-          <div class="stack proc-form">
-            <Form place={place} hand={hand} procedure={procedure} onGo={goTo} />
-          </div>
-          <Side
-            view={view}
-            onView={setView}
-            procedure={procedure}
-            place={place}
-            faults={faults}
-            onGo={goTo}
-            base={draft.base}
-          />
+        <div class="row proc-ways" ref={top}>
+          <Button onPress={() => go("procedures")}>All procedures</Button>
+          <Button onPress={() => void save()}>Save as a file</Button>
+          {isChanged && <ThrowAway draft={draft} onDrop={hand.drop} />}
         </div>
         {problem !== null && <Refusal problem={problem} />}
         {said !== null && <Notice tone="good" title={said} />}
+        <div class="proc">
+          <Outline procedure={procedure} place={place} faults={faults} onGo={goTo} onChange={hand.change} />
+          <div class="stack proc-form" ref={form}>
+            <Form place={place} hand={hand} procedure={procedure} onGo={goTo} />
+          </div>
+          <div class="proc-side" ref={side}>
+            <Side
+              view={view}
+              onView={setView}
+              procedure={procedure}
+              place={place}
+              faults={faults}
+              onGo={goTo}
+              base={draft.base}
+            />
+          </div>
+        </div>
       </Page>
       <Dock>
         <div class="proc-dock">
-          <Verdict faults={faults} onSee={() => setView("check")} />
-          <Button onPress={() => go("procedures")} tone="plain">
-            All procedures
-          </Button>
-          <Button onPress={() => void save()}>Save as a file</Button>
-          {isChanged && <ThrowAway draft={draft} onDrop={hand.drop} />}
+          <Verdict faults={faults} onSee={seeFaults} />
+          <span class="proc-up">
+            <Button onPress={() => top.current?.scrollIntoView()}>Contents</Button>
+          </span>
           <Button onPress={hand.undo} disabled={!hand.canUndo}>
             Undo
           </Button>
@@ -124,6 +144,9 @@ export function Editor({ id }: { readonly id: string }) {
     </>
   );
 }
+
+/** Outline, form and check lie below each other, as in procedures.css. */
+const isNarrow = (): boolean => matchMedia("(max-width: 999px)").matches;
 
 function aboveText(hand: Hand, newest: number): string {
   const shop = newest === 0 ? "not published yet" : `the shop works by revision ${newest}`;

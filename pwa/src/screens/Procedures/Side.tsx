@@ -27,7 +27,7 @@ const VIEWS: readonly { readonly view: SideView; readonly name: string }[] = [
 export function Side(props: Props) {
   const { view, onView, procedure, place, faults, base } = props;
   return (
-    <aside class="proc-side stack" aria-label="Check, preview and differences">
+    <aside class="stack" aria-label="Check, preview and differences">
       <fieldset class="proc-tabs" aria-label="What to show here">
         {VIEWS.map((each) => (
           <button
@@ -76,7 +76,7 @@ function Check({ faults, onGo }: Props) {
               <span class="soft small">{fault.where}</span>
               <strong>{fault.title}</strong>
               {fault.detail !== "" && <span>{fault.detail}</span>}
-              <span class="small">{fault.next}</span>
+              {fault.next !== "" && <span class="small">{fault.next}</span>}
             </span>
           </button>
         </li>

@@ -31,11 +31,12 @@ export function Sketch({ procedure, width, height, below, shapes, onChange, ways
   const held = chosen === null ? undefined : shown[chosen];
 
   const at = (event: PointerEvent): Point => {
-    const box = paper.current?.getBoundingClientRect();
-    if (box === undefined || box.width === 0) return [0, 0];
-    const unit = (from: number, size: number, units: number): number =>
-      Math.min(units, Math.max(0, Math.round((from * units) / size)));
-    return [unit(event.clientX - box.left, box.width, width), unit(event.clientY - box.top, box.height, height)];
+    // The drawing keeps its shape within the paper, so the paper's own sides say nothing about a place.
+    const toScreen = paper.current?.getScreenCTM();
+    if (toScreen == null) return [0, 0];
+    const { x, y } = new DOMPoint(event.clientX, event.clientY).matrixTransform(toScreen.inverse());
+    const within = (place: number, units: number): number => Math.min(units, Math.max(0, Math.round(place)));
+    return [within(x, width), within(y, height)];
   };
   const press = (event: PointerEvent): void => {
     if (adding === null) return;

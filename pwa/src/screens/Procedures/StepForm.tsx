@@ -26,9 +26,7 @@ const GATES: Readonly<Record<"in" | "turn", readonly { readonly value: Gate; rea
     { value: "pair", name: "Pair: has the paired part moved over?" },
   ],
 };
-const PREFIT_POINTS = Object.entries(testPoints)
-  .filter(([, point]) => point.stages.includes("prefit"))
-  .map(([value, point]) => ({ value, name: point.name }));
+const POINTS = Object.entries(testPoints).map(([value, { name, serves }]) => ({ value, name, serves }));
 
 export function StepForm({ procedure, onChange, id, onGo }: Props) {
   const found = sectionOf(procedure, id);
@@ -113,12 +111,10 @@ export function StepForm({ procedure, onChange, id, onGo }: Props) {
               />
             )}
             {row.gate === "prefit" && (
-              <Choices
-                label="Test points that prove the new part"
-                options={PREFIT_POINTS}
-                values={row.points ?? []}
+              <ProvingPoints
+                serves={procedure.part.serves}
+                points={row.points ?? []}
                 onChange={(points) => set({ points: points.length === 0 ? undefined : points })}
-                across
               />
             )}
             {section === "turn" && (
@@ -140,6 +136,31 @@ export function StepForm({ procedure, onChange, id, onGo }: Props) {
         onChange={(photos) => set({ photos: photos.length === 0 ? undefined : photos })}
         onAdd={(sha256) => onChange((p) => addPhoto(p, id, sha256))}
       />
+    </>
+  );
+}
+
+type ProvingProps = {
+  readonly serves: readonly string[];
+  readonly points: readonly string[];
+  readonly onChange: (points: readonly string[]) => void;
+};
+
+/** What the new part serves is asked first; any other point can prove it too. */
+function ProvingPoints({ serves, points, onChange }: ProvingProps) {
+  const isOwn = (point: (typeof POINTS)[number]): boolean => point.serves.some((each) => serves.includes(each));
+  const own = POINTS.filter(isOwn);
+  const others = POINTS.filter((point) => !isOwn(point));
+  const chosenOthers = others.filter(({ value }) => points.includes(value)).length;
+  return (
+    <>
+      {own.length > 0 && (
+        <Choices label="Test points that prove the new part" options={own} values={points} onChange={onChange} across />
+      )}
+      <details open={own.length === 0}>
+        <summary>Other test points{chosenOthers === 0 ? "" : `, ${chosenOthers} chosen`}</summary>
+        <Choices label="Other points that prove it" options={others} values={points} onChange={onChange} across />
+      </details>
     </>
   );
 }

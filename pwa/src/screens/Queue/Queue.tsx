@@ -7,7 +7,7 @@ import { dayTime, fromNow, groupCode } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { staffName } from "../../views/people.ts";
-import { blocker, type Open, openJobs } from "../../views/queue.ts";
+import { blocker, type Open, openJobs, repairWords } from "../../views/queue.ts";
 import { StageMark } from "../Job/StageMark.tsx";
 
 /** Rows drawn at once; a shop with thousands of open jobs must not wait for all of them. */
@@ -69,6 +69,7 @@ function Row({ code, job, late, now }: Open & { readonly now: number }) {
         <strong>{job.model}</strong>
         <span class="code small">{groupCode(code)}</span>
       </span>
+      <span class="soft">{repairWords(job)}</span>
       {late && (
         <span class="mark stop">
           <Shape name="warn" /> {fromNow(job.promised_at_ms ?? 0, now)}

@@ -75,7 +75,7 @@ export function PhotoScreen({ args }: { readonly args: readonly string[] }) {
 function Row({ mark, onTakeAway }: { readonly mark: NumberedMark; readonly onTakeAway: () => void }) {
   return (
     <li class="row apart">
-      <span class="row">
+      <span class="photo-numbered">
         <span class="photo-number">{mark.number}</span>
         <span class="two-lines">
           <span>

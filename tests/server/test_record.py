@@ -15,6 +15,7 @@ from traymark.docs.keep import put_doc
 from traymark.rules.locked import barred_points
 from traymark.stations.shop import shared_procedures
 from traymark.tables import table
+from traymark.views.record_words import told_words
 
 JOB, PART, CORE = code("J", "7K2", 1), code("P", "7K2", 1), code("C", "7K2", 1)
 WET, BOARD = code("J", "7K2", 2), code("J", "7K2", 3)
@@ -280,3 +281,14 @@ def test_device_that_stayed_locked_says_so_and_what_could_not_be_shown(desk: Des
     assert "Tested locked" in shop_form
     assert barred["wifi"] in shop_form
     assert "Tested locked" not in read(desk.ask("GET", ADDRESS))[0]
+
+
+@pytest.mark.parametrize(
+    ("what", "said"),
+    [
+        ("ready", "ready to be picked up"), ("promise-2", "the new time"),
+        ("stop-liquid", "stopped, liquid inside"), ("something_else", "something else"),
+    ],
+)  # fmt: skip
+def test_what_a_customer_was_told_is_said_in_words(what: str, said: str) -> None:
+    assert told_words(what) == said

@@ -1,4 +1,5 @@
 /** Events as sentences: the text of events.json with its gaps filled in words. */
+import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import { derive } from "../rules/procedure.ts";
@@ -94,7 +95,7 @@ const ENUM_WORDS: Readonly<Record<string, Readonly<Record<string, string>>>> = {
   test_result: { pass: "passed", fail: "failed", cannot: "cannot be tested" },
   outcome: { pass: "passed", fail: "failed" },
   verdict: { doa: "DOA" },
-  channel: { in_person: "in person", message: "by message", mail: "by mail", call: "by call" },
+  channel: recordTable.channels,
   indicator: { tinged: "slightly coloured" },
   photo_use: { mark: "condition mark", core: "old part", leftover: "nothing left over" },
 };

@@ -8,7 +8,7 @@ import { dayTime, groupCode } from "../ui/format.ts";
 import { procedure, supplierName } from "./catalogue.ts";
 import { staffName } from "./people.ts";
 import { lossWords } from "./record.ts";
-import { toldWords } from "./status.ts";
+import { channelWords, toldWords } from "./status.ts";
 
 export type RecordPart = {
   readonly title: string;
@@ -45,7 +45,7 @@ export function shopParts(job: Job): readonly RecordPart[] {
     ),
     lines(
       "Told",
-      job.told.map((told) => `${toldWords(told.what)}, ${CHANNELS[told.channel] ?? told.channel} (${by(told)})`),
+      job.told.map((told) => `${toldWords(told.what)}, ${channelWords(told.channel)} (${by(told)})`),
     ),
     facts(
       "Broken rules",
@@ -99,11 +99,5 @@ function tryWords(one: Try): string {
 }
 
 const ruleName = (slug: string): string => (isSlug(slug) ? problems[slug].title : slug);
-const CHANNELS: Readonly<Record<string, string>> = {
-  in_person: "in person",
-  message: "by message",
-  mail: "by mail",
-  call: "by call",
-};
 const by = (at: { readonly staff: string | null; readonly at_ms: number }): string =>
   `${staffName(at.staff)}, ${dayTime(at.at_ms)}`;

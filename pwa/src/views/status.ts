@@ -1,4 +1,5 @@
 /** What the counter must know of a job in one glance, and what the customer is owed next. */
+import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
 import type { Job } from "../fold/state.ts";
 import { stopReasons } from "../tables.ts";
@@ -73,18 +74,17 @@ export function whatSlug(job: Job, telling: Telling): string {
 
 const numbered = (slug: string, nth: number): string => (nth > 1 ? `${slug}-${nth}` : slug);
 
-const TOLD: Readonly<Record<string, string>> = {
-  ready: "ready to be picked up",
-  returned: "to be fetched, not repaired",
-  promise: "the new time",
-  price: "the price",
-  news: "how it stands",
-};
+const TOLD: Readonly<Record<string, string>> = recordTable.told;
+const CHANNELS: Readonly<Record<string, string>> = recordTable.channels;
+
+/** By what the customer was told, in words. */
+export const channelWords = (channel: string): string => CHANNELS[channel] ?? channel;
 
 /** What was told, in words. */
 export function toldWords(what: string): string {
   const kind = what.replace(/-[0-9]+$/, "");
-  if (kind.startsWith("stop-")) return `stopped, ${lower(stopName(kind.slice("stop-".length)))}`;
+  if (kind.startsWith("stop-"))
+    return recordTable.told.stop.replace("{reason}", lower(stopName(kind.slice("stop-".length))));
   return TOLD[kind] ?? kind.replace(/[._-]/g, " ");
 }
 

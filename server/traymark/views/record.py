@@ -21,6 +21,7 @@ from traymark.views.record_words import (
     problem_title,
     procedure_title,
     stop_words,
+    told_words,
     when,
     words,
 )
@@ -76,7 +77,7 @@ def shop_sheet(known: Known, events: Iterable[Event], history: Iterable[tuple[st
         Part("Notes", lines=tuple(_said(known, job["notes"], "note"))),
         Part("Stops lifted", lines=tuple(_said(known, job["lifts"], "why"))),
         Part("Told", lines=tuple(
-            f"{t['what'].replace('-', ' ')}, {t['channel'].replace('_', ' ')}: {by(known, t)}" for t in job["told"])),
+            f"{told_words(t['what'])}, {words('channels')[t['channel']]}: {by(known, t)}" for t in job["told"])),
         Part("Broken rules", tuple((problem_title(f["slug"]), f"entry {f['event']}") for f in job["findings"])),
         Part("Static checks", tuple(static_checks(known, events))),
         Part("Every entry", tuple((f"{when}, {who}", what) for when, who, what in history), is_list=True),

@@ -1,5 +1,6 @@
 """Words, names and moments as a repair record says them."""
 
+import re
 from collections.abc import Mapping
 from typing import cast
 
@@ -27,6 +28,15 @@ def procedure_title(known: Known) -> str:
 
 def stop_words(reason: str) -> str:
     return str(table("stages")["stop_reasons"][reason]["customer"])
+
+
+def told_words(what: str) -> str:
+    """What the customer was told. A number behind it tells one time from another."""
+    kind, _, reason = re.sub(r"-[0-9]+$", "", what).partition("-")
+    if kind == "stop" and reason in table("stages")["stop_reasons"]:
+        name = str(table("stages")["stop_reasons"][reason]["name"])
+        return words("told")["stop"].format(reason=name[:1].lower() + name[1:])
+    return words("told").get(kind, what.replace("-", " ").replace("_", " "))
 
 
 def problem_title(slug: str) -> str:

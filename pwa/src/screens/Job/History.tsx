@@ -10,18 +10,11 @@ import { Shape, type ShapeName } from "../../ui/Shape.tsx";
 import { consentTitle, MARK_NAMES, SIDE_NAMES, zoneName } from "../../views/booking.ts";
 import { staffName } from "../../views/people.ts";
 import { type CheckLine, readJobChecks } from "../../views/staticChecks.ts";
-import { earlierJobs, toldWords } from "../../views/status.ts";
+import { channelWords, earlierJobs, toldWords } from "../../views/status.ts";
 import { Outline } from "../Book/Outline.tsx";
 import { PhotoStrip } from "../photos/PhotoStrip.tsx";
 
 type Props = { readonly code: string; readonly job: Job };
-
-const CHANNELS: Readonly<Record<string, string>> = {
-  message: "by message",
-  mail: "by mail",
-  call: "by call",
-  in_person: "in person",
-};
 
 export function History({ code, job }: Props) {
   const rest = Object.entries(job.photos)
@@ -45,7 +38,7 @@ export function History({ code, job }: Props) {
           title="Told"
           rows={job.told.map((t) => ({
             ...t,
-            text: `${upper(toldWords(t.what))}, ${CHANNELS[t.channel] ?? t.channel}`,
+            text: `${upper(toldWords(t.what))}, ${channelWords(t.channel)}`,
           }))}
         />
         <List

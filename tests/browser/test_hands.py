@@ -45,6 +45,8 @@ def technician(launch: Launch, shop: Shop, name: str = "bench", **look: object) 
     person = Person(launch(name, **look), shop.server.url)
     person.join(shop.link if name == "bench" else shop.join_link(name, "bench"), name)
     person.sign_on(shop.badge("bench"), "Fennick")
+    # A badge that stays before the camera signs on again wherever a camera starts anew, and that leads to Scan.
+    person.station.camera.show_nothing()
     return person
 
 
@@ -139,7 +141,7 @@ def test_timer_runs_on_over_screens_and_reloads_and_tells_when_it_is_over(launch
     hand.reads("Running, on other screens too")
     hand.page.clock.fast_forward(15_000)
     hand.open("scan")
-    line = hand.page.get_by_role("link", name=re.compile(r"^Timer: 0:4\d, job"))
+    line = hand.page.get_by_role("link", name=re.compile(r"^Timer: 0:[34]\d, job"))
     expect(line).to_be_visible()
     hand.page.reload()
     expect(line).to_be_visible(timeout=20_000)

@@ -19,15 +19,15 @@ export const placeOfCode = (code: string): Place => placeOf(state.value.thing.ge
 /** Whether a thing is, by any of its heads, at a place. */
 const mayBeAt = (thing: Thing, place: string): boolean => Object.values(thing.heads).some((h) => h.to === place);
 
-/** Codes of the things at a place, a clash counting at each of its places; in ASCII order. */
-export const thingsAt = (place: string): readonly string[] =>
-  [...state.value.thing]
-    .filter(([, t]) => mayBeAt(t, place))
-    .map(([code]) => code)
-    .sort();
+/** Codes of the things at a place, of one kind where its letter is given, a clash counting at each of its places; in ASCII order. */
+export function thingsAt(place: string, kind = ""): readonly string[] {
+  const found: string[] = [];
+  for (const [code, thing] of state.value.thing) if (code.startsWith(kind) && mayBeAt(thing, place)) found.push(code);
+  return found.sort();
+}
 
 /** The tray bound to a job, if any. */
-export const trayOf = (job: string): string | null => thingsAt(job).find((c) => c.startsWith("T")) ?? null;
+export const trayOf = (job: string): string | null => thingsAt(job, "T")[0] ?? null;
 
 /** The job a tray is bound to, if any; null too while its place is a clash. */
 export function jobOfTray(tray: string): string | null {

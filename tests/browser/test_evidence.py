@@ -323,7 +323,7 @@ def test_the_photo_screens_are_clean_for_everybody(hand: Person, shop: Shop, axe
             case "photo":
                 hand.page.keyboard.press("Escape")
                 strip(hand).first.click()
-                hand.sees("Photo")
+                expect(hand.page.get_by_role("button", name="Draw a mark")).to_be_visible()
             case "draw":
                 hand.press("Draw a mark")
             case "placed":

@@ -105,7 +105,7 @@ def evidence(launch: Launch, shop: Shop) -> Iterator[Stop]:
     yield "photo-taken", hand
     hand.page.keyboard.press("Escape")
     hand.page.locator(".photos img").first.click()
-    hand.sees("Photo")
+    expect(hand.page.get_by_role("button", name="Draw a mark")).to_be_visible()
     yield "photo", hand
     hand.press("Draw a mark")
     hand.sees("Press the place")

@@ -12,18 +12,23 @@ from tests.browser.person import Person
 from tests.browser.shop import Shop
 
 
-def test_record_is_read_printed_on_one_page_and_had_as_pdf(
-    launch: Launch, shop: Shop, axe_source: str, tmp_path: Path
-) -> None:
+def record_of(launch: Launch, shop: Shop, words: str) -> tuple[Person, str]:
+    """The counter at the record of the first job whose row in the queue has these words; and its code."""
     hand = Person(launch("desk"), shop.server.url)
     hand.join(shop.link, "Counter")
     hand.sign_on(shop.badge("counter"), "Dapple")
     hand.open("queue")
-    ready = hand.page.locator("a[href^='#/job/']").filter(has_text="Ready").first
-    ready.wait_for()
-    code = str(ready.get_attribute("href")).split("/")[2]
+    row = hand.page.locator("a[href^='#/job/']").filter(has_text=words).first
+    code = str(row.get_attribute("href")).split("/")[2]
     hand.open(f"job/{code}/record")
     hand.sees(re.compile("^Repair record: "))
+    return hand, code
+
+
+def test_record_is_read_printed_on_one_page_and_had_as_pdf(
+    launch: Launch, shop: Shop, axe_source: str, tmp_path: Path
+) -> None:
+    hand, _ = record_of(launch, shop, "Ready")
     hand.reads("Worked when it came in, works now.")
     hand.reads("Do not rely on it to keep water out")
 
@@ -57,15 +62,8 @@ def test_record_is_read_printed_on_one_page_and_had_as_pdf(
 def test_shop_reads_and_prints_all_it_knows_without_the_server(
     launch: Launch, shop: Shop, axe_source: str, tmp_path: Path
 ) -> None:
-    hand = Person(launch("desk"), shop.server.url)
-    hand.join(shop.link, "Counter")
-    hand.sign_on(shop.badge("counter"), "Dapple")
-    hand.open("queue")
-    row = hand.page.locator("a[href^='#/job/']").filter(has_text="Fault on the board").first
-    code = str(row.get_attribute("href")).split("/")[2]
+    hand, code = record_of(launch, shop, "Fault on the board")
     job = shop.job(code)
-    hand.open(f"job/{code}/record")
-    hand.sees(re.compile("^Repair record: "))
     for shops_own in ("Tries before fitting", "Fasteners", "Every entry", "Static checks"):
         expect(hand.page.get_by_role("heading", name=shops_own, exact=True)).to_have_count(0)
 

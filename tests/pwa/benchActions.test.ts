@@ -79,11 +79,11 @@ beforeEach(async () => {
     })), // biome-ignore format: one booking
     ...[PART, SECOND_PART].map((part) => ({
       kind: "part.received" as const,
-      body: { part, name: "Display", part_kind: "quillet5-display", supplier: "north", lot: "L1" },
+      body: { part, name: "Display", part_kind: "quillet5-display", supplier: "north", lot: "L1", shipping_caution: "none" as const },
     })),
     {
       kind: "part.received",
-      body: { part: WRONG_PART, name: "Battery", part_kind: "quillet5-battery", supplier: "north", lot: "L2" },
+      body: { part: WRONG_PART, name: "Battery", part_kind: "quillet5-battery", supplier: "north", lot: "L2", shipping_caution: "battery_loose" },
     },
   ]);
 });
@@ -294,7 +294,7 @@ describe("gates", () => {
     await workUntil("liquid");
     await inspectLiquid(JOB, "liquid", { ...dry, signs: ["rust"], photos: { rust: PHOTO } });
     await finishStep(JOB, "lift-back");
-    await act(() => [{ kind: "stop.lifted", job: JOB, body: { why: "old stain" } }]);
+    await act(() => [{ kind: "stop.lifted", job: JOB, body: { reason: "liquid", plan: "go_on", why: "old stain" } }]);
     expect(afterLift(job(), DISPLAY)).toEqual({ undo: ["lift-back", "lift"], answered: ["liquid"] });
     expect(slug(await goOnAfterLift(JOB))).toBe("ok");
     expect(afterLift(job(), DISPLAY)).toEqual({ undo: [], answered: [] });

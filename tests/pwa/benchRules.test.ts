@@ -246,7 +246,7 @@ describe("a stopped job", () => {
       expect(openConnectors(play.job.connectors)).toEqual([]);
       expect(slug(mayCloseJob(play.job, procedure))).toBe("ok");
       expect(play.job.findings).toEqual([]);
-      play.write({ kind: "leftover.checked", job: JOB, body: { photos: [] } });
+      play.write({ kind: "leftover.checked", job: JOB, body: { photos: [], traces: "removed" } });
       expect(play.job.stage).toBe("ready");
       expect(play.job.findings).toEqual([]);
     });
@@ -258,7 +258,7 @@ describe("a stopped job", () => {
         play.doUntil(at);
         play.write({ kind: "job.stopped", job: JOB, body: { reason: "other", note: "stopped by the test" } });
         play.doUntil("leftover");
-        play.write({ kind: "stop.lifted", job: JOB, body: { why: "measured again" } });
+        play.write({ kind: "stop.lifted", job: JOB, body: { reason: "liquid", plan: "go_on", why: "measured again" } });
         for (const step of afterLift(play.job, procedure).undo)
           play.write({ kind: "step.undone", job: JOB, body: { step } });
         expect(afterLift(play.job, procedure)).toEqual({ undo: [], answered: [] });
@@ -317,7 +317,7 @@ describe("five bracket screws of three lengths, button bracket, base, four cable
       ok: false,
       problem: { slug: "ledger-open", detail: `1 × ${group}, pocket ${pocket}` },
     });
-    play.write({ kind: "leftover.checked", job: JOB, body: { photos: [] } });
+    play.write({ kind: "leftover.checked", job: JOB, body: { photos: [], traces: "removed" } });
     expect(play.job.findings.map((f) => f.slug)).toEqual(["ledger-open"]);
   });
 

@@ -111,12 +111,12 @@ describe("stopping and lifting", () => {
   });
   test("a stop can be lifted after closing up too, not once the device is away", async () => {
     await stopJob(code, "parts", "none to be had");
-    await act(() => [{ kind: "leftover.checked", job: code, body: { photos: [] } }]);
+    await act(() => [{ kind: "leftover.checked", job: code, body: { photos: [], traces: "removed" } }]);
     expect(job()).toMatchObject({ stage: "ready", stop: { reason: "parts" } });
     expect(slug(await liftStop(code, "the part came"))).toBe("ok");
     expect(job()).toMatchObject({ stage: "bench", stop: null, findings: [] });
     await stopJob(code, "parts", "none to be had");
-    await act(() => [{ kind: "leftover.checked", job: code, body: { photos: [] } }]);
+    await act(() => [{ kind: "leftover.checked", job: code, body: { photos: [], traces: "removed" } }]);
     await handOver(code, "scanned");
     expect(slug(await liftStop(code, "why"))).toBe("not-stopped");
   });

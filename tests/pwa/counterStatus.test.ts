@@ -9,7 +9,7 @@ const NOW = 1_000_000;
 const LATER = NOW + 60_000;
 const told = (what: string) => ({ ...at(2), channel: "call", what });
 const stop = (reason: string) => ({ reason, ...at(1) });
-const closed = { ...at(1), photos: [] };
+const closed = { ...at(1), photos: [], traces: "removed" as const };
 
 describe("what is owed next", () => {
   const rows: readonly (readonly [string, Partial<Job>, string])[] = [
@@ -65,7 +65,7 @@ describe("what is owed next", () => {
     ],
     [
       "stopped for liquid again after a lift: the reason again",
-      { stage: "stopped", stop: stop("liquid"), lifts: [{ ...at(1), why: "dry" }], told: [told("stop-liquid")] },
+      { stage: "stopped", stop: stop("liquid"), lifts: [{ ...at(1), reason: "liquid", plan: "go_on", why: "dry" }], told: [told("stop-liquid")] },
       "tell stop",
     ],
     ["ready: that it is ready", { stage: "ready", leftover: [closed] }, "tell ready"],
@@ -104,7 +104,7 @@ describe("what is owed next", () => {
 
 describe("what was told", () => {
   test("every slug that is written reads as words", () => {
-    const job = aJob({ lifts: [{ ...at(1), why: "dry" }], leftover: [closed, closed] });
+    const job = aJob({ lifts: [{ ...at(1), reason: "liquid", plan: "go_on", why: "dry" }], leftover: [closed, closed] });
     expect(whatSlug(job, { kind: "stop", reason: "liquid" })).toBe("stop-liquid-2");
     expect(toldWords("stop-liquid-2")).toBe("stopped, liquid inside");
     expect(toldWords(whatSlug(job, { kind: "ready" }))).toBe("ready to be picked up");

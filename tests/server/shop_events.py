@@ -68,7 +68,7 @@ def job_events(number: int, prefix: str = "7K2") -> list[Draft]:
         (
             "part.received",
             None,
-            {"part": part, "name": "Display", "part_kind": "display", "supplier": "north", "lot": "L17"},
+            {"part": part, "name": "Display", "part_kind": "display", "supplier": "north", "lot": "L17", "shipping_caution": "none"},
         ),
         ("part.assigned", job, {"part": part}),
         *(("test.read", job, {"stage": "prefit", "point": p, "result": "pass", "try": 1}) for p in points[:4]),
@@ -86,7 +86,7 @@ def job_events(number: int, prefix: str = "7K2") -> list[Draft]:
             "core": core, "name": "Display", "part_kind": "display", "supplier": "north", "condition": "cracked",
             "purpose": "credit", "replaced_by": part, "shipping_caution": "none", "photos": [],
         }),
-        ("leftover.checked", job, {"photos": []}),
+        ("leftover.checked", job, {"photos": [], "traces": "removed"}),
         ("thing.moved", None, {"thing": core, "to": box, "after": []}),
         ("customer.told", job, {"channel": "message", "what": "ready"}),
         ("job.handed_over", job, {"device": device, "checked": "scanned"}),

@@ -165,10 +165,11 @@ def test_script_in_every_text_of_an_event_is_kept_as_the_text_that_it_is(
     evil = "<script>alert(1)</script>{{7*7}}'; DROP TABLE event;--"
     job = code("J", "7K2", 1)
     writer.write("note.added", job, {"note": evil})
-    writer.write("stop.lifted", job, {"why": evil})
+    writer.write("stop.lifted", job, {"reason": "other", "plan": "go_on", "why": evil})
     writer.write("test.read", job, {"stage": "intake", "point": "touch", "result": "cannot", "why": evil})
     writer.write("part.received", None, {
         "part": code("P", "7K2", 1), "name": evil, "part_kind": "display", "supplier": "north", "lot": evil[:40],
+        "shipping_caution": "none",
     })  # fmt: skip
     assert desk.push(writer).json()["malformed"] == []
     answer = desk.ask("GET", "/api/sync/pull")

@@ -69,7 +69,7 @@ def desk(shop: Shop, desk: Desk, writer: Writer) -> Desk:
         ("fastener.lost", JOB, {"group": "screw_a", "count": 1, "what": "lost", "why": "Slipped under the mat",
                                 "replaced": 1, "replaced_by": "a new one"}),
         ("part.received", None, {"part": REFUSED_PART, "name": "Refused display", "part_kind": "display",
-                                 "supplier": "north", "lot": "L0"}),
+                                 "supplier": "north", "lot": "L0", "shipping_caution": "none"}),
         ("part.assigned", JOB, {"part": REFUSED_PART}),
         ("part.judged", None, {"part": REFUSED_PART, "verdict": "doa", "why": "Dark"}),
     ]  # fmt: skip

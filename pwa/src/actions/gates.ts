@@ -148,7 +148,7 @@ export const closeJob = onePress(
     const tray = trayOf(code);
     const { device } = job;
     return act(() => [
-      { kind: "leftover.checked", job: code, body: { photos } },
+      { kind: "leftover.checked", job: code, body: { photos, traces: "removed" } },
       ...doneEvents(code, step, []),
       ...(tray === null ? [] : [moved(tray, "shelf")]),
       ...(device === null ? [] : [moved(device, "shelf")]),

@@ -39,9 +39,9 @@ export const liftStop = onePress(async (code: string, why: string): Done => {
   const text = written(why);
   if (text === "") return refuse("why-missing");
   if (!mayBeLifted(job)) return refuse("not-stopped");
-  const lift = { why: text, event: "", staff: null, at_ms: 0 };
+  const lift = { why: text, reason: "other" as const, plan: "go_on" as const, event: "", staff: null, at_ms: 0 };
   return act(() => [
-    { kind: "stop.lifted", job: code, body: { why: text } },
+    { kind: "stop.lifted", job: code, body: { reason: job.stop?.reason as StopReason, plan: "go_on", why: text } },
     ...settled(code, { ...job, stop: null, lifts: [...job.lifts, lift] }),
     ...finalAnew(code, job, "Stop lifted"),
   ]);

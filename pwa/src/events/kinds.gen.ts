@@ -3,7 +3,17 @@
 export type TestStage = "intake" | "prefit" | "final";
 export type TestResult = "pass" | "fail" | "cannot";
 export type Side = "front" | "back" | "edge";
-export type Mark = "crack" | "chip" | "dent" | "scratch" | "bend" | "missing" | "residue" | "repair";
+export type Mark =
+  | "crack"
+  | "chip"
+  | "dent"
+  | "scratch"
+  | "bend"
+  | "missing"
+  | "residue"
+  | "repair"
+  | "swelling"
+  | "gap";
 export type Lock = "unlocked" | "locked";
 export type Indicator = "untouched" | "tinged" | "red" | "not_visible";
 export type ColourVerdict = "untouched" | "tinged" | "tripped" | "cannot_tell";
@@ -18,12 +28,12 @@ export type ColourReason =
   | "reference_uneven"
   | "reference_coloured"
   | "other_colour";
-export type Sign = "corrosion" | "rust" | "oxidation" | "residue";
+export type Sign = "corrosion" | "rust" | "oxidation" | "residue" | "moisture";
 export type Battery = "sound" | "swollen" | "punctured" | "hot" | "leaking";
 export type StopReason = "liquid" | "battery" | "board" | "paired" | "customer" | "parts" | "other";
-export type TryAction = "first" | "reseat" | "second_unit";
+export type TryAction = "first" | "reseat" | "second_unit" | "other_lot" | "known_good" | "old_part";
 export type Outcome = "pass" | "fail";
-export type Verdict = "good" | "doa";
+export type Verdict = "good" | "doa" | "doubtful";
 export type CoreCondition = "complete" | "cracked" | "bent" | "burnt" | "incomplete";
 export type Purpose = "credit" | "doa" | "recycling" | "battery";
 export type Channel = "message" | "mail" | "call" | "in_person";
@@ -31,7 +41,13 @@ export type Loss = "lost" | "stripped" | "broken";
 export type StrapItem = "wrist_strap" | "mat";
 export type PhotoUse = "intake" | "mark" | "liquid" | "battery" | "test" | "repair" | "core" | "leftover" | "other";
 export type Began = "joined" | "restored" | "forked";
-export type ShippingCaution = "none" | "battery_inside" | "battery_damaged";
+export type ShippingCaution = "none" | "battery_inside" | "battery_loose" | "battery_failed" | "battery_damaged";
+export type YesNo = "yes" | "no";
+export type LiftPlan = "go_on" | "cell_out" | "cell_safe";
+export type Cured = "yes" | "no" | "unknown";
+export type Incident = "mixed_screw" | "torn_cable" | "scratch" | "broken_part" | "other";
+export type Owed = "nothing" | "repair_again" | "replace" | "refund" | "to_agree";
+export type Traces = "removed" | "none";
 export type Kind =
   | "station.began"
   | "staff.signed_on"
@@ -47,6 +63,7 @@ export type Kind =
   | "final.read"
   | "job.promised"
   | "thing.moved"
+  | "safety.checked"
   | "job.started"
   | "job.taken_over"
   | "step.done"
@@ -63,6 +80,12 @@ export type Kind =
   | "part.assigned"
   | "prefit.tried"
   | "part.judged"
+  | "complaint.checked"
+  | "final.rechecked"
+  | "lock.changed"
+  | "incident.noted"
+  | "incident.settled"
+  | "cell.taken_out"
   | "pair.moved"
   | "job.stopped"
   | "stop.lifted"
@@ -71,6 +94,8 @@ export type Kind =
   | "note.added"
   | "customer.told"
   | "job.handed_over"
+  | "caution.set"
+  | "safe.collected"
   | "box.opened"
   | "box.sealed"
   | "box.shipped";
@@ -101,13 +126,14 @@ export type Bodies = {
     readonly contact: string;
     readonly model: string;
     readonly complaint: string;
-    readonly lock: Lock;
+    readonly lock?: Lock;
     readonly consents: readonly string[];
     readonly price_limit_minor?: number;
-    readonly promised_at_ms: number;
+    readonly promised_at_ms?: number;
     readonly ticket: string;
     readonly procedure?: string;
     readonly revision?: number;
+    readonly terms?: number;
   };
   readonly "mark.noted": {
     readonly mark: string;
@@ -168,6 +194,14 @@ export type Bodies = {
     readonly to: string;
     readonly after: readonly string[];
     readonly why?: string;
+  };
+  readonly "safety.checked": {
+    readonly at: "counter" | "bench";
+    readonly wet: YesNo;
+    readonly bulging: YesNo;
+    readonly hot: YesNo;
+    readonly photos: readonly string[];
+    readonly note?: string;
   };
   readonly "job.started": {
     readonly procedure: string;
@@ -241,13 +275,15 @@ export type Bodies = {
     readonly part_kind: string;
     readonly supplier: string;
     readonly lot: string;
+    readonly shipping_caution: ShippingCaution;
+    readonly energy_mwh?: number;
   };
   readonly "part.assigned": {
     readonly part: string;
   };
   readonly "prefit.tried": {
     readonly try: number;
-    readonly part: string;
+    readonly part?: string;
     readonly action: TryAction;
     readonly outcome: Outcome;
     readonly failed: readonly string[];
@@ -255,7 +291,40 @@ export type Bodies = {
   readonly "part.judged": {
     readonly part: string;
     readonly verdict: Verdict;
+    readonly shipping_caution?: ShippingCaution;
     readonly why?: string;
+  };
+  readonly "complaint.checked": {
+    readonly stage: "prefit" | "final";
+    readonly round: number;
+    readonly cured: Cured;
+    readonly note?: string;
+  };
+  readonly "final.rechecked": {
+    readonly round: number;
+    readonly points: readonly string[];
+  };
+  readonly "lock.changed": {
+    readonly lock: Lock;
+    readonly why?: string;
+  };
+  readonly "incident.noted": {
+    readonly incident: string;
+    readonly what: Incident;
+    readonly where: string;
+    readonly looked: YesNo;
+    readonly points: readonly string[];
+    readonly note?: string;
+    readonly photos: readonly string[];
+  };
+  readonly "incident.settled": {
+    readonly incident: string;
+    readonly owed: Owed;
+    readonly say: string;
+  };
+  readonly "cell.taken_out": {
+    readonly core: string;
+    readonly step: string;
   };
   readonly "pair.moved": {
     readonly pair: string;
@@ -263,9 +332,12 @@ export type Bodies = {
   };
   readonly "job.stopped": {
     readonly reason: StopReason;
+    readonly battery?: Battery;
     readonly note?: string;
   };
   readonly "stop.lifted": {
+    readonly reason: StopReason;
+    readonly plan: LiftPlan;
     readonly why: string;
   };
   readonly "core.tagged": {
@@ -282,6 +354,7 @@ export type Bodies = {
   };
   readonly "leftover.checked": {
     readonly photos: readonly string[];
+    readonly traces: Traces;
   };
   readonly "note.added": {
     readonly note: string;
@@ -293,6 +366,18 @@ export type Bodies = {
   readonly "job.handed_over": {
     readonly device: string;
     readonly checked: "scanned" | "compared" | "none";
+    readonly owner_told?: string;
+  };
+  readonly "caution.set": {
+    readonly thing: string;
+    readonly shipping_caution: ShippingCaution;
+    readonly why: string;
+  };
+  readonly "safe.collected": {
+    readonly things: readonly string[];
+    readonly who: string;
+    readonly paper?: string;
+    readonly photos: readonly string[];
   };
   readonly "box.opened": {
     readonly box: string;

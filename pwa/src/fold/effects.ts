@@ -50,6 +50,7 @@ function operation(row: Row): Act {
       };
     case "stop":
       return (_, record, event) => {
+        if (row.unless !== undefined && record[row.unless as string] !== null) return;
         if (!go(record, "stopped", event)) return;
         const reason = row.reason === "@reason" ? event.body.reason : row.reason;
         record.stop = { reason, ...stamp(event) };
@@ -151,8 +152,10 @@ function readerOf(source: string): Value {
       return eventId;
     case "=true":
       return () => true;
+    case "=null":
+      return () => null;
     default:
-      return (e) => e.body[source] ?? null;
+      return source.startsWith("=") ? () => source.slice(1) : (e) => e.body[source] ?? null;
   }
 }
 

@@ -1,5 +1,19 @@
 /** What the fold makes: records by collection and key (F5.1). Field names are those of events.json. */
-import type { ColourReason, ColourVerdict } from "../events/kinds.gen.ts";
+import type {
+  Battery,
+  ColourReason,
+  ColourVerdict,
+  Cured,
+  Incident,
+  LiftPlan,
+  Lock,
+  Owed,
+  StopReason,
+  Traces,
+  TryAction,
+  Verdict,
+  YesNo,
+} from "../events/kinds.gen.ts";
 import type { Collection, StageId } from "../tables.ts";
 
 export type Stamp = { readonly event: string; readonly staff: string | null; readonly at_ms: number };
@@ -12,8 +26,9 @@ export type FinalReading = Stamp & { readonly result: TestResult; readonly why: 
 export type FinalRound = Stamp & { readonly round: number; readonly why: string | null };
 export type Try = Stamp & {
   readonly try: number;
-  readonly part: string;
-  readonly action: "first" | "reseat" | "second_unit";
+  /** Null for the old part, tried crosswise, and for a unit that carries no label. */
+  readonly part: string | null;
+  readonly action: TryAction;
   readonly outcome: "pass" | "fail";
   readonly failed: readonly string[];
 };
@@ -83,17 +98,39 @@ export type Loss = Stamp & {
   readonly replaced_by: string | null;
 };
 
+export type Lift = Stamp & { readonly reason: StopReason; readonly plan: LiftPlan; readonly why: string };
+/** The three questions before any test, charge, heat, cup or pick. */
+export type SafetyCheck = Stamp & {
+  readonly at: "counter" | "bench";
+  readonly wet: YesNo;
+  readonly bulging: YesNo;
+  readonly hot: YesNo;
+  readonly photos: readonly string[];
+  readonly note: string | null;
+};
+/** Something that went wrong by the shop's own doing. */
+export type IncidentNoted = Stamp & {
+  readonly what: Incident;
+  readonly where: string;
+  /** Whether the hole and the board below it were looked at. */
+  readonly looked: YesNo;
+  /** Test points of what was harmed. */
+  readonly points: readonly string[];
+  readonly note: string | null;
+  readonly photos: readonly string[];
+};
+
 export type Job = {
   readonly booked: boolean;
   readonly stage: StageId;
   readonly stop: (Stamp & { readonly reason: string }) | null;
-  readonly lifts: readonly (Stamp & { readonly why: string })[];
+  readonly lifts: readonly Lift[];
   readonly device: string | null;
   readonly card: string | null;
   readonly contact: string | null;
   readonly model: string | null;
   readonly complaint: string | null;
-  readonly lock: "unlocked" | "locked" | null;
+  readonly lock: Lock | null;
   readonly consents: readonly string[];
   readonly price_limit_minor: number | null;
   readonly promised_at_ms: number | null;
@@ -118,11 +155,28 @@ export type Job = {
   readonly pairs: Readonly<Record<string, Stamp>>;
   readonly parts: Readonly<Record<string, Stamp>>;
   readonly cores: Readonly<Record<string, Stamp & { readonly name: string }>>;
-  readonly leftover: readonly (Stamp & { readonly photos: readonly string[] })[];
+  readonly leftover: readonly (Stamp & { readonly photos: readonly string[]; readonly traces: Traces })[];
   readonly notes: readonly (Stamp & { readonly note: string })[];
   readonly told: readonly (Stamp & { readonly channel: string; readonly what: string })[];
   readonly promises: readonly (Stamp & { readonly promised_at_ms: number; readonly why: string })[];
   readonly handed_over: number | null;
+  /** What the owner of a device with an unsafe cell inside was told when a lead handed it out. */
+  readonly owner_told: string | null;
+  readonly safety: readonly SafetyCheck[];
+  /** What is known of the battery: the last state that was seen, `out` once an unsafe cell is taken out. */
+  readonly cell: Battery | "out" | null;
+  /** A lead lifted the stop so that the unsafe cell is taken out; until it is. */
+  readonly cell_lifted: true | null;
+  /** A lead lifted a stop for liquid: the device is wet and work goes on. */
+  readonly wet_lifted: true | null;
+  readonly lock_changes: readonly (Stamp & { readonly lock: Lock; readonly why: string | null })[];
+  /** Whether the complaint is cured, by stage and round of the final test: `prefit/1`, `final/2`. */
+  readonly complaint_checks: Readonly<Record<string, Stamp & { readonly cured: Cured; readonly note: string | null }>>;
+  readonly rechecks: readonly (Stamp & { readonly round: number; readonly points: readonly string[] })[];
+  readonly incidents: Readonly<Record<string, IncidentNoted>>;
+  readonly settlements: Readonly<Record<string, Stamp & { readonly owed: Owed; readonly say: string }>>;
+  /** The revision of the shop's own terms that the customer was shown. */
+  readonly terms: number | null;
   readonly booked_by: string | null;
   readonly booked_at_ms: number | null;
   readonly findings: readonly Finding[];
@@ -142,7 +196,7 @@ export type Thing = {
   readonly part_kind: string | null;
   readonly supplier: string | null;
   readonly lot: string | null;
-  readonly verdict: "good" | "doa" | null;
+  readonly verdict: Verdict | null;
   readonly condition: string | null;
   readonly purpose: string | null;
   readonly replaced_by: string | null;

@@ -1,4 +1,5 @@
 /** What may be done next on a bench job, and why not: the walk, its gates, and the stop. */
+import type { Sign } from "../events/kinds.gen.ts";
 import type { Job } from "../fold/state.ts";
 import type { Slug } from "../tables.ts";
 import { inTray, openConnectors, openGroups } from "./ledger.ts";
@@ -70,7 +71,7 @@ export const isOut = (job: Job, connector: string): boolean => {
 
 export type LiquidFinding = {
   readonly indicator: "untouched" | "tinged" | "red" | "not_visible";
-  readonly signs: readonly ("corrosion" | "rust" | "oxidation" | "residue")[];
+  readonly signs: readonly Sign[];
   /** Photos by what they show: a sign, or `indicator` for the indicator or its place. */
   readonly photos: Readonly<Record<string, string>>;
   readonly note: string;

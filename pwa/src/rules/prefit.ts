@@ -3,10 +3,11 @@ import prefitTable from "@shared/prefit.json";
 import { testPoints } from "../tables.ts";
 import type { Procedure, Step } from "./procedure.ts";
 
-export type TryAction = keyof typeof prefitTable.actions;
+/** An action of the table. */
+export type TryAction = import("../events/kinds.gen.ts").TryAction;
 
 export type Tried = {
-  readonly part: string;
+  readonly part: string | null;
   readonly action: TryAction;
   readonly outcome: "pass" | "fail";
   readonly failed: readonly string[];
@@ -41,7 +42,7 @@ type ActionWords = {
 };
 
 const rows = prefitTable.rows as unknown as readonly Next[];
-export const tryActions: Readonly<Record<TryAction, ActionWords>> = prefitTable.actions;
+export const tryActions: Readonly<Record<string, ActionWords>> = prefitTable.actions;
 
 /** `try` of the event is 1 to 9. */
 export const MOST_TRIES = prefitTable.most_tries;

@@ -6,7 +6,7 @@ export type Op =
   | { readonly op: "unplug" | "plug"; readonly connector: string }
   | { readonly op: "lift" | "seat"; readonly what: string; readonly angle_max_deg?: number };
 
-export type Gate = "liquid" | "power" | "prefit" | "pair" | "final" | "core" | "leftover";
+export type Gate = "safety" | "liquid" | "power" | "prefit" | "pair" | "final" | "core" | "leftover";
 
 export type Written = {
   readonly id: string;
@@ -106,9 +106,9 @@ export type Step = {
   readonly wait_s: number | null;
 };
 
-/** All steps in order: way in, turn, way out, and the three that end every job. */
+/** All steps in order: the questions that begin every job, way in, turn, way out, and the three that end every job. */
 export function derive(procedure: Procedure): readonly Step[] {
-  const steps = [...procedure.in.map((row) => step(row, "in")), ...procedure.turn.map((row) => step(row, "turn"))];
+  const steps = [...[...BEGINNING, ...procedure.in].map((row) => step(row, "in")), ...procedure.turn.map((row) => step(row, "turn"))];
   for (const row of [...procedure.in].reverse()) {
     steps.push(...procedure.closing.filter((extra) => extra.before === row.id).map((extra) => step(extra, "out")));
     if (row.back !== undefined || (row.ops ?? []).length > 0) steps.push(wayBack(row));
@@ -184,6 +184,17 @@ function back(op: Op): Op {
       return { ...op, op: "lift" };
   }
 }
+
+const BEGINNING: readonly Written[] = [
+  {
+    id: "safety",
+    title: "Before anything else",
+    gate: "safety",
+    tools: [],
+    cautions: ["battery"],
+    say: ["Three questions before any test, charge, heat, cup or pick."],
+  },
+];
 
 const ENDING: readonly Written[] = [
   {

@@ -55,7 +55,7 @@ function names(procedure: Procedure): readonly Fault[] {
   };
   const backs = procedure.in.filter((row) => row.back !== undefined || (row.ops ?? []).length > 0);
   const steps = writtenSteps(procedure).map((row) => row.id);
-  const own = [...steps, ...backs.map((row) => `${row.id}-back`), "final", "core", "leftover"];
+  const own = [...steps, ...backs.map((row) => `${row.id}-back`), "safety", "final", "core", "leftover"];
   const turn = procedure.turn.map((row) => row.id);
   const anchors = new Set(procedure.in.map((row) => row.id));
   return [

@@ -51,7 +51,7 @@ export function movedBy<T>(list: readonly T[], place: number, by: -1 | 1): reado
 /** Ids that steps may not take: those of the others, of the ways back, and of the steps that end every job. */
 const takenStepIds = (procedure: Procedure): readonly string[] => [
   ...writtenSteps(procedure).flatMap((row) => [row.id, `${row.id}-back`, row.id.replace(/-back$/, "")]),
-  ...["final", "core", "leftover"],
+  ...["safety", "final", "core", "leftover"],
 ];
 
 /** So long that the id of the way back, which is 5 longer, is a slug too (F2.5). */

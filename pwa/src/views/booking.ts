@@ -346,5 +346,7 @@ export const MARK_NAMES: Readonly<Record<Mark, string>> = {
   missing: "Missing piece",
   residue: "Residue",
   repair: "Earlier repair",
+  swelling: "Swelling",
+  gap: "Gap",
 };
 export const SIDE_NAMES: Readonly<Record<Side, string>> = { front: "Front", back: "Back", edge: "Edge" };

@@ -129,6 +129,8 @@ class JobStory:
         final_cannot: dict[str, str],
     ) -> None:
         match step["gate"]:
+            case "safety":
+                self.safe(hands, "bench")
             case "liquid":
                 self.say(hands, "liquid.inspected", {"indicator": "untouched", "signs": [], "photos": []})
             case "power":
@@ -148,9 +150,13 @@ class JobStory:
                 self.say(hands, "core.tagged", core)
                 self.move(hands, core["core"], "bench")
             case "leftover":
-                self.say(hands, "leftover.checked", {"photos": []})
+                self.say(hands, "leftover.checked", {"photos": [], "traces": "removed"})
             case _:
                 pass
+
+    def safe(self, hands: Hands, at: str) -> None:
+        """The three questions before any test or heat, all answered no."""
+        self.say(hands, "safety.checked", {"at": at, "wet": "no", "bulging": "no", "hot": "no", "photos": []})
 
     def prove(self, hands: Hands, procedure: Procedure, part: str, number: int, action: str, failed: list[str]) -> None:
         """One try of the pre-fit test."""

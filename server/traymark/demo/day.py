@@ -174,11 +174,18 @@ class Day:
             "part_kind": kind,
             "supplier": shop.SUPPLIER_OF[kind],
             "lot": shop.LOTS[kind][lot],
+            **self.battery_of(kind),
         }
         lead = self.hands("office", "lead")
         self.plan.add(received_at_ms, lead.station, lead.staff, "part.received", None, body)
         self.plan.move(received_at_ms, lead.station, lead.staff, part, "shelf")
         return part
+
+    def battery_of(self, kind: str) -> dict[str, Any]:
+        """What a new part of this kind is or holds: that of the old part it replaces."""
+        core = self.procedures[kind]["core"]
+        energy = {"energy_mwh": core["energy_mwh"]} if "energy_mwh" in core else {}
+        return {"shipping_caution": core["shipping_caution"], **energy}
 
     def core(self, kind: str, part: str, condition: str, **other: Any) -> dict[str, Any]:
         """The body of `core.tagged` for the old part that this new one replaces."""

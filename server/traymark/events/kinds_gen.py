@@ -5,7 +5,7 @@ from typing import Literal, NotRequired, TypedDict
 TestStage = Literal["intake", "prefit", "final"]
 TestResult = Literal["pass", "fail", "cannot"]
 Side = Literal["front", "back", "edge"]
-Mark = Literal["crack", "chip", "dent", "scratch", "bend", "missing", "residue", "repair"]
+Mark = Literal["crack", "chip", "dent", "scratch", "bend", "missing", "residue", "repair", "swelling", "gap"]
 Lock = Literal["unlocked", "locked"]
 Indicator = Literal["untouched", "tinged", "red", "not_visible"]
 ColourVerdict = Literal["untouched", "tinged", "tripped", "cannot_tell"]
@@ -21,12 +21,12 @@ ColourReason = Literal[
     "reference_coloured",
     "other_colour",
 ]
-Sign = Literal["corrosion", "rust", "oxidation", "residue"]
+Sign = Literal["corrosion", "rust", "oxidation", "residue", "moisture"]
 Battery = Literal["sound", "swollen", "punctured", "hot", "leaking"]
 StopReason = Literal["liquid", "battery", "board", "paired", "customer", "parts", "other"]
-TryAction = Literal["first", "reseat", "second_unit"]
+TryAction = Literal["first", "reseat", "second_unit", "other_lot", "known_good", "old_part"]
 Outcome = Literal["pass", "fail"]
-Verdict = Literal["good", "doa"]
+Verdict = Literal["good", "doa", "doubtful"]
 CoreCondition = Literal["complete", "cracked", "bent", "burnt", "incomplete"]
 Purpose = Literal["credit", "doa", "recycling", "battery"]
 Channel = Literal["message", "mail", "call", "in_person"]
@@ -34,7 +34,13 @@ Loss = Literal["lost", "stripped", "broken"]
 StrapItem = Literal["wrist_strap", "mat"]
 PhotoUse = Literal["intake", "mark", "liquid", "battery", "test", "repair", "core", "leftover", "other"]
 Began = Literal["joined", "restored", "forked"]
-ShippingCaution = Literal["none", "battery_inside", "battery_damaged"]
+ShippingCaution = Literal["none", "battery_inside", "battery_loose", "battery_failed", "battery_damaged"]
+YesNo = Literal["yes", "no"]
+LiftPlan = Literal["go_on", "cell_out", "cell_safe"]
+Cured = Literal["yes", "no", "unknown"]
+Incident = Literal["mixed_screw", "torn_cable", "scratch", "broken_part", "other"]
+Owed = Literal["nothing", "repair_again", "replace", "refund", "to_agree"]
+Traces = Literal["removed", "none"]
 Kind = Literal[
     "station.began",
     "staff.signed_on",
@@ -50,6 +56,7 @@ Kind = Literal[
     "final.read",
     "job.promised",
     "thing.moved",
+    "safety.checked",
     "job.started",
     "job.taken_over",
     "step.done",
@@ -66,6 +73,12 @@ Kind = Literal[
     "part.assigned",
     "prefit.tried",
     "part.judged",
+    "complaint.checked",
+    "final.rechecked",
+    "lock.changed",
+    "incident.noted",
+    "incident.settled",
+    "cell.taken_out",
     "pair.moved",
     "job.stopped",
     "stop.lifted",
@@ -74,6 +87,8 @@ Kind = Literal[
     "note.added",
     "customer.told",
     "job.handed_over",
+    "caution.set",
+    "safe.collected",
     "box.opened",
     "box.sealed",
     "box.shipped",
@@ -115,13 +130,14 @@ class JobBooked(TypedDict):
     contact: str
     model: str
     complaint: str
-    lock: Lock
+    lock: NotRequired[Lock]
     consents: list[str]
     price_limit_minor: NotRequired[int]
-    promised_at_ms: int
+    promised_at_ms: NotRequired[int]
     ticket: str
     procedure: NotRequired[str]
     revision: NotRequired[int]
+    terms: NotRequired[int]
 
 
 class MarkNoted(TypedDict):
@@ -211,6 +227,17 @@ class ThingMoved(TypedDict):
     to: str
     after: list[str]
     why: NotRequired[str]
+
+
+class SafetyChecked(TypedDict):
+    """Body of `safety.checked`."""
+
+    at: Literal["counter", "bench"]
+    wet: YesNo
+    bulging: YesNo
+    hot: YesNo
+    photos: list[str]
+    note: NotRequired[str]
 
 
 class JobStarted(TypedDict):
@@ -323,6 +350,8 @@ class PartReceived(TypedDict):
     part_kind: str
     supplier: str
     lot: str
+    shipping_caution: ShippingCaution
+    energy_mwh: NotRequired[int]
 
 
 class PartAssigned(TypedDict):
@@ -335,7 +364,7 @@ PrefitTried = TypedDict(
     "PrefitTried",
     {
         "try": int,
-        "part": str,
+        "part": NotRequired[str],
         "action": TryAction,
         "outcome": Outcome,
         "failed": list[str],
@@ -348,7 +377,58 @@ class PartJudged(TypedDict):
 
     part: str
     verdict: Verdict
+    shipping_caution: NotRequired[ShippingCaution]
     why: NotRequired[str]
+
+
+class ComplaintChecked(TypedDict):
+    """Body of `complaint.checked`."""
+
+    stage: Literal["prefit", "final"]
+    round: int
+    cured: Cured
+    note: NotRequired[str]
+
+
+class FinalRechecked(TypedDict):
+    """Body of `final.rechecked`."""
+
+    round: int
+    points: list[str]
+
+
+class LockChanged(TypedDict):
+    """Body of `lock.changed`."""
+
+    lock: Lock
+    why: NotRequired[str]
+
+
+class IncidentNoted(TypedDict):
+    """Body of `incident.noted`."""
+
+    incident: str
+    what: Incident
+    where: str
+    looked: YesNo
+    points: list[str]
+    note: NotRequired[str]
+    photos: list[str]
+
+
+class IncidentSettled(TypedDict):
+    """Body of `incident.settled`."""
+
+    incident: str
+    owed: Owed
+    say: str
+
+
+class CellTakenOut(TypedDict):
+    """Body of `cell.taken_out`."""
+
+    core: str
+    step: str
 
 
 class PairMoved(TypedDict):
@@ -362,12 +442,15 @@ class JobStopped(TypedDict):
     """Body of `job.stopped`."""
 
     reason: StopReason
+    battery: NotRequired[Battery]
     note: NotRequired[str]
 
 
 class StopLifted(TypedDict):
     """Body of `stop.lifted`."""
 
+    reason: StopReason
+    plan: LiftPlan
     why: str
 
 
@@ -390,6 +473,7 @@ class LeftoverChecked(TypedDict):
     """Body of `leftover.checked`."""
 
     photos: list[str]
+    traces: Traces
 
 
 class NoteAdded(TypedDict):
@@ -410,6 +494,24 @@ class JobHandedOver(TypedDict):
 
     device: str
     checked: Literal["scanned", "compared", "none"]
+    owner_told: NotRequired[str]
+
+
+class CautionSet(TypedDict):
+    """Body of `caution.set`."""
+
+    thing: str
+    shipping_caution: ShippingCaution
+    why: str
+
+
+class SafeCollected(TypedDict):
+    """Body of `safe.collected`."""
+
+    things: list[str]
+    who: str
+    paper: NotRequired[str]
+    photos: list[str]
 
 
 class BoxOpened(TypedDict):

@@ -98,9 +98,11 @@ def _stage(row: Row) -> Act:
 
 
 def _stop(row: Row) -> Act:
-    reason = row["reason"]
+    reason, unless = row["reason"], row.get("unless")
 
     def act(_: Draft, record: Record, event: Event) -> None:
+        if unless is not None and record[unless] is not None:
+            return
         if _go(record, "stopped", event):
             why = event.body["reason"] if reason == "@reason" else reason
             record["stop"] = {"reason": why, "event": event.id, "staff": event.staff, "at_ms": event.at_ms}
@@ -203,6 +205,10 @@ def _value(source: str) -> Value:
             return attrgetter("id")
         case "=true":
             return lambda _: True
+        case "=null":
+            return lambda _: None
+        case _ if source.startswith("="):
+            return lambda _: source[1:]
         case _:
             return lambda e: e.body.get(source)
 

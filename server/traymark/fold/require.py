@@ -9,7 +9,9 @@ Holds = Callable[[Draft, Record, Event], bool]
 
 
 def _not_stopped(_: Draft, job: Record, __: Event) -> bool:
-    return job["stage"] != "stopped"
+    """A wet job's battery is still unplugged, and what lies over it taken off for that."""
+    is_isolating = job["stop"] is not None and job["stop"]["reason"] == "liquid" and not job["power"]
+    return job["stage"] != "stopped" or is_isolating
 
 
 def _ledger_zero(_: Draft, job: Record, __: Event) -> bool:
@@ -17,7 +19,7 @@ def _ledger_zero(_: Draft, job: Record, __: Event) -> bool:
 
 
 def _connectors_in(_: Draft, job: Record, __: Event) -> bool:
-    stays_unplugged = job["stop"] is not None and job["stop"]["reason"] == "battery"
+    stays_unplugged = job["stop"] is not None and job["stop"]["reason"] in ("battery", "liquid")
     return stays_unplugged or all(c.get("out", 0) == c.get("back", 0) for c in job["connectors"].values())
 
 
@@ -36,6 +38,23 @@ def _box_fits(draft: Draft, box: Record, event: Event) -> bool:
     return _same(thing["supplier"], box["supplier"]) and _same(purpose, box["purpose"])
 
 
+def _safe_place(draft: Draft, thing: Record, event: Event) -> bool:
+    to, caution = event.body["to"], thing["shipping_caution"]
+    if to not in ("shelf", "bin"):
+        return True
+    if caution in ("battery_failed", "battery_damaged") or (to == "bin" and caution not in (None, "none")):
+        return False
+    job = draft.look("job", thing["job"]) if event.body["thing"][0] == "D" and thing["job"] is not None else None
+    return job is None or job["cell"] not in _UNSAFE
+
+
+def _owner_told(_: Draft, job: Record, event: Event) -> bool:
+    return job["cell"] not in _UNSAFE or (job["cell"] == "swollen" and event.body.get("owner_told") is not None)
+
+
+_UNSAFE = ("swollen", "punctured", "hot", "leaking")
+
+
 def _same(one: str | None, other: str | None) -> bool:
     return one is None or other is None or one == other
 
@@ -51,4 +70,6 @@ RULES: dict[str, tuple[str, Holds]] = {
     "connectors_in": ("connector-open", _connectors_in),
     "box_open": ("box-sealed", _box_open),
     "box_fits": ("box-misfit", _box_fits),
+    "safe_place": ("unsafe-place", _safe_place),
+    "owner_told": ("unsafe-handed-over", _owner_told),
 }

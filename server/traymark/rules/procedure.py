@@ -9,12 +9,12 @@ _BACK = {"remove": "insert", "insert": "remove", "unplug": "plug", "plug": "unpl
 
 
 def derive(procedure: Procedure) -> list[Step]:
-    """All steps in order: way in, turn, way out, and the three that end every job.
+    """All steps in order: the questions that begin every job, way in, turn, way out, and the three that end every job.
 
     A step has id, phase (in, turn, out, end), title, say, tools, cautions, ops, gate, source (the step it returns)
     and wait_s (seconds that it works by itself).
     """
-    steps = [_step(row, "in") for row in procedure["in"]] + [_step(row, "turn") for row in procedure["turn"]]
+    steps = [_step(row, "in") for row in (*_BEGINNING, *procedure["in"])] + [_step(row, "turn") for row in procedure["turn"]]
     for row in reversed(procedure["in"]):
         steps += [_step(extra, "out") for extra in procedure["closing"] if extra["before"] == row["id"]]
         if "back" in row or row.get("ops"):
@@ -70,6 +70,13 @@ def _way_back(row: Step) -> Step:
         "wait_s": None,
     }
 
+
+_BEGINNING: list[Step] = [
+    {
+        "id": "safety", "title": "Before anything else", "gate": "safety", "tools": [], "cautions": ["battery"],
+        "say": ["Three questions before any test, charge, heat, cup or pick."],
+    },
+]  # fmt: skip
 
 _ENDING: list[Step] = [
     {

@@ -29,6 +29,7 @@ const SIGNS: readonly { readonly value: Sign; readonly name: string }[] = [
   { value: "rust", name: "Rust" },
   { value: "oxidation", name: "Oxidation" },
   { value: "residue", name: "Residue" },
+  { value: "moisture", name: "Moisture, mist, drops" },
 ];
 
 export function LiquidGate({ bench, step }: { readonly bench: Bench; readonly step: Step }) {

@@ -27,7 +27,7 @@ StopReason = Literal["liquid", "battery", "board", "paired", "customer", "parts"
 TryAction = Literal["first", "reseat", "second_unit", "other_lot", "known_good", "old_part"]
 Outcome = Literal["pass", "fail"]
 Verdict = Literal["good", "doa", "doubtful"]
-CoreCondition = Literal["complete", "cracked", "bent", "burnt", "incomplete"]
+CoreCondition = Literal["complete", "cracked", "bent", "burnt", "incomplete", "swollen"]
 Purpose = Literal["credit", "doa", "recycling", "battery"]
 Channel = Literal["message", "mail", "call", "in_person"]
 Loss = Literal["lost", "stripped", "broken"]
@@ -460,7 +460,7 @@ class CoreTagged(TypedDict):
     core: str
     name: str
     part_kind: str
-    supplier: str
+    supplier: NotRequired[str]
     condition: CoreCondition
     purpose: Purpose
     replaced_by: NotRequired[str]

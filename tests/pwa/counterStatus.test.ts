@@ -65,7 +65,12 @@ describe("what is owed next", () => {
     ],
     [
       "stopped for liquid again after a lift: the reason again",
-      { stage: "stopped", stop: stop("liquid"), lifts: [{ ...at(1), reason: "liquid", plan: "go_on", why: "dry" }], told: [told("stop-liquid")] },
+      {
+        stage: "stopped",
+        stop: stop("liquid"),
+        lifts: [{ ...at(1), reason: "liquid", plan: "go_on", why: "dry" }],
+        told: [told("stop-liquid")],
+      },
       "tell stop",
     ],
     ["ready: that it is ready", { stage: "ready", leftover: [closed] }, "tell ready"],
@@ -104,7 +109,10 @@ describe("what is owed next", () => {
 
 describe("what was told", () => {
   test("every slug that is written reads as words", () => {
-    const job = aJob({ lifts: [{ ...at(1), reason: "liquid", plan: "go_on", why: "dry" }], leftover: [closed, closed] });
+    const job = aJob({
+      lifts: [{ ...at(1), reason: "liquid", plan: "go_on", why: "dry" }],
+      leftover: [closed, closed],
+    });
     expect(whatSlug(job, { kind: "stop", reason: "liquid" })).toBe("stop-liquid-2");
     expect(toldWords("stop-liquid-2")).toBe("stopped, liquid inside");
     expect(toldWords(whatSlug(job, { kind: "ready" }))).toBe("ready to be picked up");

@@ -14,7 +14,9 @@ def derive(procedure: Procedure) -> list[Step]:
     A step has id, phase (in, turn, out, end), title, say, tools, cautions, ops, gate, source (the step it returns),
     wait_s (seconds that it works by itself), heat and solvent.
     """
-    steps = [step_of(row, "in") for row in (*_BEGINNING, *procedure["in"])] + [step_of(row, "turn") for row in procedure["turn"]]
+    steps = [step_of(row, "in") for row in (*_BEGINNING, *procedure["in"])] + [
+        step_of(row, "turn") for row in procedure["turn"]
+    ]
     for row in reversed(procedure["in"]):
         steps += [step_of(extra, "out") for extra in procedure["closing"] if extra["before"] == row["id"]]
         if "back" in row or row.get("ops"):

@@ -7,9 +7,9 @@ from traymark.tables import table
 def when_stopped(procedure: Procedure, done: set[str], reason: str, cell: str | None = None) -> list[Step]:
     """The steps that are left; `cell` is what the job record says of the battery.
 
-    Nothing is pressed, seated or screwed on an unsafe battery. A wet device is closed once its battery is unplugged. Any
-    other is closed as it was opened, after a trial that stands is taken back; the old part is tagged if the new one is
-    in. A battery that stopped the job, and that of a wet device, stays unplugged.
+    Nothing is pressed, seated or screwed on an unsafe battery. A wet device is closed once its battery is unplugged.
+    Any other is closed as it was opened, after a trial that stands is taken back; the old part is tagged if the new one
+    is in. A battery that stopped the job, and that of a wet device, stays unplugged.
     """
     if reason == "battery" and cell != "out":
         return _unsafe_way(procedure, done)

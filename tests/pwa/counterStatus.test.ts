@@ -1,3 +1,4 @@
+import type { StopReason } from "@pwa/events/kinds.gen.ts";
 /** views/status.ts, views/comparison.ts: what the customer is owed next, by the state of the job. */
 import type { Job, Reading, TestResult } from "@pwa/fold/state.ts";
 import { compare, failing } from "@pwa/views/comparison.ts";
@@ -7,8 +8,8 @@ import { aJob, at } from "./counterStation.ts";
 
 const NOW = 1_000_000;
 const LATER = NOW + 60_000;
-const told = (what: string) => ({ ...at(2), channel: "call", what });
-const stop = (reason: string) => ({ reason, ...at(1) });
+const told = (what: string) => ({ ...at(2), channel: "call" as const, what });
+const stop = (reason: StopReason) => ({ reason, ...at(1) });
 const closed = { ...at(1), photos: [], traces: "removed" as const };
 
 describe("what is owed next", () => {

@@ -2,6 +2,9 @@
 
 from typing import Literal, NotRequired, TypedDict
 
+FOLD_TABLES = "3ab511510508a228"
+"""What the tables were that say what events do: the beginning of the SHA-256 over events.json and stages.json."""
+
 TestStage = Literal["intake", "prefit", "final"]
 TestResult = Literal["pass", "fail", "cannot"]
 Side = Literal["front", "back", "edge"]

@@ -1,10 +1,17 @@
 /** A procedure's whole walk from the way in that its author wrote: the way out is the way in, backwards. */
 import type { Drawing, Scene } from "./drawing.ts";
+import { withOpCautions } from "./opCautions.ts";
 
 export type Op =
   | { readonly op: "remove" | "insert"; readonly group: string }
   | { readonly op: "unplug" | "plug"; readonly connector: string }
-  | { readonly op: "lift" | "seat"; readonly what: string; readonly angle_max_deg?: number };
+  | { readonly op: "lift" | "seat"; readonly what: string; readonly angle_max_deg?: number; readonly cell?: true };
+
+/** Where a step warms, and the usual temperature of that surface; the usual time is its wait. */
+export type Heat = { readonly where: string; readonly usual_c: number };
+export type Solvent = { readonly what: string; readonly where: string };
+/** What a step says instead while a swollen cell is being taken out. */
+export type Swollen = { readonly say: readonly string[] };
 
 export type Gate = "safety" | "liquid" | "power" | "prefit" | "pair" | "final" | "core" | "leftover";
 
@@ -23,6 +30,9 @@ export type Written = {
   readonly drawing?: Drawing;
   readonly photos?: readonly StepPhoto[];
   readonly wait_s?: number;
+  readonly heat?: Heat;
+  readonly solvent?: Solvent;
+  readonly swollen?: Swollen;
   readonly back?: { readonly title: string; readonly say: readonly string[] };
 };
 
@@ -55,6 +65,12 @@ export type Procedure = {
   readonly title: string;
   readonly model: string;
   readonly minutes: number;
+  /** What the work uses up. */
+  readonly needs?: readonly string[];
+  /** Whom to ask when it does not go as written. */
+  readonly ask?: string;
+  /** Points of the short test at the end, when the whole device is tested before the glue. */
+  readonly recheck?: readonly string[];
   readonly part: { readonly kind: string; readonly name: string; readonly serves: readonly string[] };
   readonly core: {
     readonly name: string;
@@ -104,6 +120,9 @@ export type Step = {
   readonly source: string | null;
   /** Seconds that the step works by itself, such as warming. */
   readonly wait_s: number | null;
+  readonly heat: Heat | null;
+  readonly solvent: Solvent | null;
+  readonly swollen: Swollen | null;
 };
 
 /** All steps in order: the questions that begin every job, way in, turn, way out, and the three that end every job. */
@@ -143,7 +162,7 @@ function step(row: Written, phase: Phase): Step {
     title: row.title,
     say: row.say,
     tools: row.tools,
-    cautions: row.cautions,
+    cautions: withOpCautions(row.cautions, row.ops ?? []),
     ops: row.ops ?? [],
     gate: row.gate ?? null,
     pair: row.pair ?? null,
@@ -151,20 +170,25 @@ function step(row: Written, phase: Phase): Step {
     undoes: row.undoes ?? null,
     source: row.before ?? null,
     wait_s: row.wait_s ?? null,
+    heat: row.heat ?? null,
+    solvent: row.solvent ?? null,
+    swollen: row.swollen ?? null,
   };
 }
 
 function wayBack(row: Written): Step {
   const ops = [...(row.ops ?? [])].reverse().map(back);
   return {
-    ...step(row, "out"),
+    ...step({ ...row, ops }, "out"),
     id: `${row.id}-back`,
     title: row.back?.title ?? `Back: ${row.title}`,
     say: row.back?.say ?? [],
-    ops,
     gate: null,
     source: row.id,
     wait_s: null,
+    heat: null,
+    solvent: null,
+    swollen: null,
   };
 }
 

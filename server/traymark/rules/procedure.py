@@ -2,6 +2,8 @@
 
 from typing import Any
 
+from traymark.rules.op_cautions import with_op_cautions
+
 Procedure = dict[str, Any]
 Step = dict[str, Any]
 
@@ -11,8 +13,8 @@ _BACK = {"remove": "insert", "insert": "remove", "unplug": "plug", "plug": "unpl
 def derive(procedure: Procedure) -> list[Step]:
     """All steps in order: the questions that begin every job, way in, turn, way out, and the three that end every job.
 
-    A step has id, phase (in, turn, out, end), title, say, tools, cautions, ops, gate, source (the step it returns)
-    and wait_s (seconds that it works by itself).
+    A step has id, phase (in, turn, out, end), title, say, tools, cautions, ops, gate, source (the step it returns),
+    wait_s (seconds that it works by itself), heat, solvent, and swollen (its words beside a swollen cell).
     """
     steps = [_step(row, "in") for row in (*_BEGINNING, *procedure["in"])] + [_step(row, "turn") for row in procedure["turn"]]
     for row in reversed(procedure["in"]):
@@ -47,7 +49,7 @@ def _step(row: Step, phase: str) -> Step:
         "title": row["title"],
         "say": row["say"],
         "tools": row["tools"],
-        "cautions": row["cautions"],
+        "cautions": with_op_cautions(row["cautions"], row.get("ops", [])),
         "ops": row.get("ops", []),
         "gate": row.get("gate"),
         "pair": row.get("pair"),
@@ -55,6 +57,9 @@ def _step(row: Step, phase: str) -> Step:
         "undoes": row.get("undoes"),
         "source": row.get("before"),
         "wait_s": row.get("wait_s"),
+        "heat": row.get("heat"),
+        "solvent": row.get("solvent"),
+        "swollen": row.get("swollen"),
     }
 
 
@@ -68,6 +73,9 @@ def _way_back(row: Step) -> Step:
         "say": back.get("say", []),
         "source": row["id"],
         "wait_s": None,
+        "heat": None,
+        "solvent": None,
+        "swollen": None,
     }
 
 

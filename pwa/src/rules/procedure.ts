@@ -94,6 +94,11 @@ export const SECTIONS = ["in", "turn", "closing"] as const;
 export type Section = (typeof SECTIONS)[number];
 export const writtenSteps = (procedure: Procedure): readonly Written[] => SECTIONS.flatMap((s) => procedure[s]);
 
+/** Every tool of a procedure, each once, in the order in which it is first taken up. */
+export const toolsOf = (procedure: Procedure): readonly string[] => [
+  ...new Set(writtenSteps(procedure).flatMap((row) => row.tools)),
+];
+
 /** Photos that a step shows; a way back shows those of the step it returns. */
 export const photosOf = (procedure: Procedure, step: Pick<Step, "id" | "source">): readonly StepPhoto[] =>
   writtenSteps(procedure).find((row) => row.id === step.id || `${row.id}-back` === step.id)?.photos ?? [];
@@ -127,7 +132,10 @@ export type Step = {
 
 /** All steps in order: the questions that begin every job, way in, turn, way out, and the three that end every job. */
 export function derive(procedure: Procedure): readonly Step[] {
-  const steps = [...[...BEGINNING, ...procedure.in].map((row) => step(row, "in")), ...procedure.turn.map((row) => step(row, "turn"))];
+  const steps = [
+    ...[...BEGINNING, ...procedure.in].map((row) => step(row, "in")),
+    ...procedure.turn.map((row) => step(row, "turn")),
+  ];
   for (const row of [...procedure.in].reverse()) {
     steps.push(...procedure.closing.filter((extra) => extra.before === row.id).map((extra) => step(extra, "out")));
     if (row.back !== undefined || (row.ops ?? []).length > 0) steps.push(wayBack(row));

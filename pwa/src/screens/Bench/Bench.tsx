@@ -16,6 +16,7 @@ import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { type Bench as BenchView, benchOf, isOthers, progressText } from "../../views/bench.ts";
+import { procedure as procedureOf } from "../../views/catalogue.ts";
 import { staffName } from "../../views/people.ts";
 import { go } from "../route.ts";
 import { ChooseProcedure } from "../Tray/ChooseProcedure.tsx";
@@ -30,6 +31,7 @@ import { PairGate } from "./PairGate.tsx";
 import { PowerGate } from "./PowerGate.tsx";
 import { PrefitGate } from "./PrefitGate.tsx";
 import { StopPage } from "./StopPage.tsx";
+import { WhatYouNeed } from "./WhatYouNeed.tsx";
 import { WorkStep } from "./WorkStep.tsx";
 
 export function Bench({ code }: { readonly code: string }) {
@@ -112,6 +114,7 @@ function Start({ code, job }: { readonly code: string; readonly job: Job }) {
   const [procedure, setProcedure] = useState<string | null>(job.procedure);
   const [compared, setCompared] = useState(false);
   const [problem, setProblem] = useState<Problem | null>(null);
+  const chosen = procedure === null ? null : procedureOf(procedure, null);
   const take = async (text: string): Promise<void> => {
     const scanned = scanForStart(code, text);
     if (!scanned.ok) return setProblem(scanned.problem);
@@ -141,6 +144,7 @@ function Start({ code, job }: { readonly code: string; readonly job: Job }) {
         </p>
       )}
       {problem !== null && <TrayRefusal problem={problem} job={code} />}
+      {chosen !== null && <WhatYouNeed procedure={chosen} />}
     </Page>
   );
 }

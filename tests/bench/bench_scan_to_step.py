@@ -38,7 +38,7 @@ from traymark_labels import Minted, mint
 SCANS = 25
 WARM_UP = 5
 STATION, PREFIX = "S7K0", "7K0"
-STEP = "Take out the bottom screws"
+STEP = "Take out the latch screws"
 PULLED_WITHIN_MS = 600_000
 
 SCAN = """async ([tray, job, step]) => {

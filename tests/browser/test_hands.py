@@ -90,15 +90,15 @@ def test_next_step_by_pedal_or_tray_but_never_through_a_gate(launch: Launch, sho
     hand.page.keyboard.press("PageDown")
     hand.sees("Tape broken glass")
     tread(hand, "Enter")
-    hand.sees("Take out the bottom screws")
+    hand.sees("Take out the latch screws")
     scan_by_hand(hand.page, tray)
     hand.sees("Soften the edge")
-    hand.reads("Done by its tray: Take out the bottom screws")
+    hand.reads("Done by its tray: Take out the latch screws")
     # The tray once more, by the camera.
     hand.page.locator("summary").filter(has_text="Hands busy").click()
     hand.station.camera.show(shop.named("tray", "A free tray"))
     hand.press("Let the camera watch for the tray")
-    hand.sees("Lift the display")
+    hand.sees("Open the latch, lift the display")
     hand.page.locator("summary").filter(has_text="Hands busy").click()
     hand.press("Camera off")
 
@@ -106,15 +106,15 @@ def test_next_step_by_pedal_or_tray_but_never_through_a_gate(launch: Launch, sho
     hand.page.locator("summary").filter(has_text="Measure a loose screw").click()
     hand.page.get_by_label("Length in mm").focus()
     tread(hand, "Enter")
-    hand.sees("Lift the display")
+    hand.sees("Open the latch, lift the display")
     group = hand.page.get_by_role("group", name="Pedal or keys of this station")
     group.get_by_label("Off").check()
     hand.page.evaluate("() => document.activeElement.blur()")
     tread(hand, "PageDown")
     hand.page.reload()
-    hand.sees("Lift the display")
+    hand.sees("Open the latch, lift the display")
     tread(hand, "PageDown")
-    hand.sees("Lift the display")
+    hand.sees("Open the latch, lift the display")
     hand.page.locator("summary").filter(has_text="Hands busy").click()
     group.get_by_label("On").check()
     hand.page.evaluate("() => document.activeElement.blur()")
@@ -133,7 +133,7 @@ def test_next_step_by_pedal_or_tray_but_never_through_a_gate(launch: Launch, sho
 def test_timer_runs_on_over_screens_and_reloads_and_tells_when_it_is_over(launch: Launch, shop: Shop) -> None:
     hand = technician(launch, shop)
     job = begin(hand, shop)
-    for heading in ("Switch off", "Tape broken glass", "Take out the bottom screws"):
+    for heading in ("Switch off", "Tape broken glass", "Take out the latch screws"):
         do_step(hand, heading)
     hand.sees("Soften the edge")
     hand.page.clock.install()
@@ -155,7 +155,7 @@ def test_timer_runs_on_over_screens_and_reloads_and_tells_when_it_is_over(launch
     hand.reads(re.compile("^Time is up$"))
     assert hand.path() == f"bench/{job}"
     do_step(hand, "Soften the edge")
-    hand.sees("Lift the display")
+    hand.sees("Open the latch, lift the display")
     expect(hand.page).to_have_title("Traymark")
     hand.open("scan")
     expect(over).to_have_count(0)
@@ -199,7 +199,7 @@ def test_screws_are_at_true_size_once_the_screen_was_measured(launch: Launch, sh
     job = begin(hand, shop)
     do_step(hand, "Switch off")
     do_step(hand, "Tape broken glass")
-    hand.sees("Take out the bottom screws")
+    hand.sees("Take out the latch screws")
     expect(hand.page.get_by_text("true size on this screen")).to_have_count(0)
     hand.page.locator("summary").filter(has_text="Hands busy").click()
     hand.page.locator("summary").filter(has_text="Measure a loose screw").click()
@@ -226,7 +226,7 @@ def test_screws_are_at_true_size_once_the_screen_was_measured(launch: Launch, sh
     hand.press("The card fits")
     hand.reads("Kept for this station")
     hand.press("Back to the work")
-    hand.sees("Take out the bottom screws")
+    hand.sees("Take out the latch screws")
     hand.reads("true size on this screen")
     shank = hand.page.locator("rect[data-mm]").first.bounding_box()
     assert shank is not None
@@ -270,7 +270,7 @@ def test_half_done_job_goes_to_a_colleague_by_two_scans(launch: Launch, shop: Sh
     job = begin(one, shop)
     do_step(one, "Switch off")
     do_step(one, "Tape broken glass")
-    do_step(one, "Take out the bottom screws")
+    do_step(one, "Take out the latch screws")
     one.sees("Soften the edge")
 
     # The colleague scans the own badge at this bench, then the tray.
@@ -291,29 +291,29 @@ def test_half_done_job_goes_to_a_colleague_by_two_scans(launch: Launch, shop: Sh
     two.sees("Soften the edge")
     two.reads("In the tray: 2")
     do_step(two, "Soften the edge")
-    two.sees("Lift the display")
+    two.sees("Open the latch, lift the display")
     two.synced()
     record = shop.job(job)
     assert record["steps"]["warm"]["staff"] == record["bench_staff"]
-    assert record["ledger"]["bottom"]["out"] == 2 and record["findings"] == []
+    assert record["ledger"]["latch"]["out"] == 2 and record["findings"] == []
 
 
 def test_interrupted_work_goes_on_at_the_exact_place(launch: Launch, shop: Shop) -> None:
     hand = technician(launch, shop)
     job = begin(hand, shop)
-    for heading in ("Switch off", "Tape broken glass", "Take out the bottom screws", "Soften the edge"):
+    for heading in ("Switch off", "Tape broken glass", "Take out the latch screws", "Soften the edge"):
         do_step(hand, heading)
-    do_step(hand, "Lift the display")
+    do_step(hand, "Open the latch, lift the display")
     hand.sees("Look for liquid")
     hand.choose("Tinged, slightly pink")
 
     # Somebody calls: another job is opened and worked on, the page is loaded anew, then the tray is scanned again.
     hand.open("queue")
-    row = hand.page.locator("a.counter-row").filter(has_text="At: Unplug the four display cables").first
+    row = hand.page.locator("a.counter-row").filter(has_text="At: Unplug the three upper cables").first
     other = (row.get_attribute("href") or "").rpartition("/")[2]
     hand.open(f"bench/{other}")
-    hand.sees("Unplug the four display cables")
-    do_step(hand, "Unplug the four display cables")
+    hand.sees("Unplug the three upper cables")
+    do_step(hand, "Unplug the three upper cables")
     hand.sees("Set the old display aside")
     hand.page.reload()
     hand.sees("Set the old display aside")
@@ -336,7 +336,7 @@ def test_lost_stripped_and_broken_screws_are_entered_and_replaced(launch: Launch
     job = begin(hand, shop)
     do_step(hand, "Switch off")
     do_step(hand, "Tape broken glass")
-    do_step(hand, "Take out the bottom screws")
+    do_step(hand, "Take out the latch screws")
     hand.sees("Soften the edge")
     entries = (
         ("Lost", "1", "Rolled off the mat"),
@@ -366,4 +366,4 @@ def test_lost_stripped_and_broken_screws_are_entered_and_replaced(launch: Launch
     assert [(entry["what"], entry["replaced"]) for entry in record["losses"]] == [
         ("lost", 1), ("stripped", 1), ("broken", 0),
     ]  # fmt: skip
-    assert record["ledger"]["bottom"] == {"out": 2, "lost": 3, "replaced": 2}
+    assert record["ledger"]["latch"] == {"out": 2, "lost": 3, "replaced": 2}

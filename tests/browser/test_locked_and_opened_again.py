@@ -50,15 +50,15 @@ def test_locked_device_is_tested_as_far_as_it_goes_and_anew_once_opened_again(
     do_step(hand, "Take off the battery plate")
     isolate(hand, "Isolate power")
     for heading in (
-        "Take off the cable shield", "Unplug the four display cables", "Set the old display aside",
+        "Take off the cable shield", "Unplug the three upper cables", "Set the old display aside",
         "Plug in the new display, do not fit it",
     ):  # fmt: skip
         do_step(hand, heading)
     prove_part(hand, shop.named("part", "Display assembly"))
     isolate(hand, "Isolate power again")
     for heading in (
-        "Unplug the new display", "Move the ear piece bracket", "Free the button plate", "Move the paired button",
-        "Screw the button plate on",
+        "Unplug the new display", "Move the ear piece", "Free the reader plate", "Move the paired button",
+        "Screw the reader plate on",
     ):  # fmt: skip
         do_step(hand, heading)
     close_up(hand)

@@ -38,19 +38,19 @@ def test_the_whole_job_on_two_stations_that_were_offline_for_part_of_it(launch: 
     do_step(bench, "Take off the cable shield")
 
     # A reload in the middle of the work, still without a network, leads back to the same step.
-    bench.sees("Unplug the four display cables")
+    bench.sees("Unplug the three upper cables")
     bench.page.reload()
-    bench.sees("Unplug the four display cables")
-    do_step(bench, "Unplug the four display cables")
+    bench.sees("Unplug the three upper cables")
+    do_step(bench, "Unplug the three upper cables")
     do_step(bench, "Set the old display aside")
     do_step(bench, "Plug in the new display, do not fit it")
 
     prove_part(bench, shop.named("part", "Display assembly"))
     isolate(bench, "Isolate power again")
-    for heading in ("Unplug the new display", "Move the ear piece bracket", "Free the button plate"):
+    for heading in ("Unplug the new display", "Move the ear piece", "Free the reader plate"):
         do_step(bench, heading)
     do_step(bench, "Move the paired button")
-    do_step(bench, "Screw the button plate on")
+    do_step(bench, "Screw the reader plate on")
 
     # Back on the network: everything drains by itself.
     bench.network(there=True)

@@ -39,7 +39,7 @@ def test_lead_revises_a_procedure_that_jobs_run_by(launch: Launch, shop: Shop, a
     bench = technician(launch, shop)
     in_use = shop.named("tray", "A tray in use")
     bench.scan(in_use)
-    bench.sees("Unplug the four display cables")
+    bench.sees("Unplug the three upper cables")
     walk = bench.page.locator(".bench-progress").inner_text()
     running = bench.path().removeprefix("bench/")
     desk = lead_at_desk(launch, shop)
@@ -131,7 +131,7 @@ def test_lead_revises_a_procedure_that_jobs_run_by(launch: Launch, shop: Shop, a
     # The job under way keeps revision 1 for all its steps.
     bench.synced()
     bench.scan(in_use)
-    do_step(bench, "Unplug the four display cables")
+    do_step(bench, "Unplug the three upper cables")
     bench.sees("Set the old display aside")
     assert bench.page.locator(".bench-progress").inner_text().partition(" of ")[2] == walk.partition(" of ")[2]
     assert shop.job(running)["revision"] == 1

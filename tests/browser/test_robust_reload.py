@@ -71,17 +71,17 @@ def test_nothing_is_lost_or_done_twice_by_reloads_at_every_step_of_booking_and_b
     isolate(person, "Isolate power")
     for heading in (
         "Take off the cable shield",
-        "Unplug the four display cables",
+        "Unplug the three upper cables",
         "Set the old display aside",
         "Plug in the new display, do not fit it",
     ):
         do_step(person, heading)
     prove_part(person, shop.named("part", "Display assembly"))
     isolate(person, "Isolate power again")
-    for heading in ("Unplug the new display", "Move the ear piece bracket", "Free the button plate"):
+    for heading in ("Unplug the new display", "Move the ear piece", "Free the reader plate"):
         do_step(person, heading)
     do_step(person, "Move the paired button")
-    person.sees("Screw the button plate on")
+    person.sees("Screw the reader plate on")
     person.network(there=True)
     person.synced()
     same_everywhere(shop, person)

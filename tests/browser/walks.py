@@ -81,7 +81,7 @@ def open_up(person: Person) -> None:
     for heading in (
         "Switch off",
         "Tape broken glass",
-        "Take out the bottom screws",
+        "Take out the latch screws",
         "Soften the edge",
         "Lift the display",
     ):
@@ -130,7 +130,7 @@ def close_up(person: Person) -> None:
         "Back: Take off the battery plate",
         "Films off",
         "New edge seal",
-        "Seat the display",
-        "Back: Take out the bottom screws",
+        "Close the display",
+        "Back: Take out the latch screws",
     ):
         do_step(person, heading)

@@ -13,12 +13,14 @@ HeatFault = tuple[str, str | None, str]
 COOL_S = 180
 """A wait this long without heat lets the edge of a device cool (common practice, no source)."""
 
+_DATA = (("heat", "heat", "heat-unmeasured"), ("solvent", "chemical", "solvent-undescribed"))
+
 
 def heat_faults(procedure: Procedure, walk: list[Step]) -> Iterator[HeatFault]:
     """What is written without its data or together, then what meets along the walk."""
     words: dict[str, Any] = {row["caution"]: row["words"] for row in table("procedure_cautions")["rows"]}
     for row in (*procedure["in"], *procedure["turn"], *procedure["closing"]):
-        for member, caution, slug in (("heat", "heat", "heat-unmeasured"), ("solvent", "chemical", "solvent-undescribed")):
+        for member, caution, slug in _DATA:
             named = danger_words(row, words[caution], [])
             if named and member not in row:
                 yield slug, row["id"], named[0]

@@ -16,7 +16,9 @@ def derive(procedure: Procedure) -> list[Step]:
     A step has id, phase (in, turn, out, end), title, say, tools, cautions, ops, gate, source (the step it returns),
     wait_s (seconds that it works by itself), heat, solvent, and swollen (its words beside a swollen cell).
     """
-    steps = [_step(row, "in") for row in (*_BEGINNING, *procedure["in"])] + [_step(row, "turn") for row in procedure["turn"]]
+    steps = [_step(row, "in") for row in (*_BEGINNING, *procedure["in"])] + [
+        _step(row, "turn") for row in procedure["turn"]
+    ]
     for row in reversed(procedure["in"]):
         steps += [_step(extra, "out") for extra in procedure["closing"] if extra["before"] == row["id"]]
         if "back" in row or row.get("ops"):

@@ -28,7 +28,10 @@ export const receiveParts = onePress(
       Array.from({ length: given === null ? units : 1 }, () => given ?? pen.mint("P")).flatMap((code) => {
         codes.push(code);
         return [
-          { kind: "part.received" as const, body: { part: code, name, part_kind, supplier, lot, shipping_caution: "none" } },
+          {
+            kind: "part.received" as const,
+            body: { part: code, name, part_kind, supplier, lot, shipping_caution: "none" },
+          },
           moved(code, "shelf"),
         ];
       }),

@@ -5,15 +5,34 @@ import { withOpCautions } from "./opCautions.ts";
 export type Op =
   | { readonly op: "remove" | "insert"; readonly group: string }
   | { readonly op: "unplug" | "plug"; readonly connector: string }
-  | { readonly op: "lift" | "seat"; readonly what: string; readonly angle_max_deg?: number; readonly cell?: true };
+  | {
+      readonly op: "lift" | "seat";
+      readonly what: string;
+      readonly angle_max_deg?: number;
+      /** The battery's cell comes out with it. */
+      readonly cell?: true;
+    };
 
-/** Where a step warms, and the usual temperature of that surface; the usual time is its wait. */
+/** Where a step warms, and the usual temperature of that surface; the usual time is its wait. The shop sets its own. */
 export type Heat = { readonly where: string; readonly usual_c: number };
 export type Solvent = { readonly what: string; readonly where: string };
 /** What a step says instead while a swollen cell is being taken out. */
 export type Swollen = { readonly say: readonly string[] };
 
-export type Gate = "safety" | "liquid" | "power" | "prefit" | "pair" | "final" | "core" | "leftover";
+export type Gate =
+  | "safety"
+  | "liquid"
+  | "power"
+  | "prefit"
+  | "pair"
+  | "final"
+  | "recheck"
+  | "core"
+  | "leftover"
+  /** Of the way of an unsafe battery (rules/stopped.ts, rules/cellOut.ts). */
+  | "unplug"
+  | "bring"
+  | "contain";
 
 export type Written = {
   readonly id: string;
@@ -127,7 +146,7 @@ export type Step = {
   readonly wait_s: number | null;
   readonly heat: Heat | null;
   readonly solvent: Solvent | null;
-  readonly swollen: Swollen | null;
+  readonly swollen: readonly string[] | null;
 };
 
 /** All steps in order: the questions that begin every job, way in, turn, way out, and the three that end every job. */
@@ -140,30 +159,23 @@ export function derive(procedure: Procedure): readonly Step[] {
     steps.push(...procedure.closing.filter((extra) => extra.before === row.id).map((extra) => step(extra, "out")));
     if (row.back !== undefined || (row.ops ?? []).length > 0) steps.push(wayBack(row));
   }
-  return [...steps, ...ENDING.map((row) => step(row, "end"))];
+  return [...steps, ...ENDING.map((row) => step(row.id === "final" ? lastTest(procedure) : row, "end"))];
 }
 
-/**
- * What remains of a stopped job: take back a trial that stands, close what was opened, tag the old part if the new one
- * is in, check the tray. An unsafe battery is never plugged in again.
- */
-export function whenStopped(procedure: Procedure, done: ReadonlySet<string>, reason: string): readonly Step[] {
-  const power = new Set(procedure.connectors.filter((c) => c.power === true).map((c) => c.id));
-  const plugsUnsafe = (op: Op): boolean => reason === "battery" && op.op === "plug" && power.has(op.connector);
-  const movedOver = procedure.turn.length > 0 && procedure.turn.every((row) => done.has(row.id));
-  const remaining = derive(procedure).filter((s) => {
-    const takesBack = s.phase === "turn" && s.undoes !== null && done.has(s.undoes);
-    const closes = s.source !== null && done.has(s.source) && s.id === `${s.source}-back`;
-    const tags = movedOver && s.id === "core";
-    return takesBack || closes || tags || s.id === "leftover";
-  });
-  return remaining.flatMap((s) => {
-    const ops = s.ops.filter((op) => !plugsUnsafe(op));
-    return ops.length === 0 && s.ops.length > 0 ? [] : [ops.length === s.ops.length ? s : { ...s, ops }];
-  });
+/** The whole test; of a device that was tested whole before the glue, a short one. */
+function lastTest(procedure: Procedure): Written {
+  if (!procedure.closing.some((row) => row.gate === "final")) return FINAL;
+  return {
+    ...FINAL,
+    gate: "recheck",
+    title: "Test once more, closed",
+    say: ["The whole test was made before the glue. Now that the device is closed, look at these again."],
+    points: procedure.recheck ?? [],
+  };
 }
 
-function step(row: Written, phase: Phase): Step {
+/** A step that is written, with what it leaves out filled in. */
+export function step(row: Written, phase: Phase): Step {
   return {
     id: row.id,
     phase,
@@ -180,7 +192,7 @@ function step(row: Written, phase: Phase): Step {
     wait_s: row.wait_s ?? null,
     heat: row.heat ?? null,
     solvent: row.solvent ?? null,
-    swollen: row.swollen ?? null,
+    swollen: row.swollen?.say ?? null,
   };
 }
 
@@ -228,15 +240,17 @@ const BEGINNING: readonly Written[] = [
   },
 ];
 
+const FINAL: Written = {
+  id: "final",
+  title: "Test the whole device",
+  gate: "final",
+  tools: [],
+  cautions: [],
+  say: ["Every test point, or the reason why one cannot be tested."],
+};
+
 const ENDING: readonly Written[] = [
-  {
-    id: "final",
-    title: "Test the whole device",
-    gate: "final",
-    tools: [],
-    cautions: [],
-    say: ["Every test point, or the reason why one cannot be tested."],
-  },
+  FINAL,
   {
     id: "core",
     title: "Tag the old part",

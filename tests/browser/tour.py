@@ -346,6 +346,7 @@ def bench(launch: Launch, shop: Shop) -> Iterator[Stop]:
     yield "bench-screws", hand
     do_step(hand, "Take off the cable shield")
     do_step(hand, "Unplug the three upper cables")
+    do_step(hand, "Free the lower cable")
     do_step(hand, "Set the old display aside")
     do_step(hand, "Plug in the new display, do not fit it")
     yield from _prefit(hand, shop)
@@ -354,10 +355,14 @@ def bench(launch: Launch, shop: Shop) -> Iterator[Stop]:
     yield "bench-power-unsafe", hand
     isolate(hand, "Isolate power again")
     do_step(hand, "Unplug the new display")
+    do_step(hand, "Inner film off")
     hand.sees("Move the ear piece")
     yield "bench-twins", hand
     do_step(hand, "Move the ear piece")
     do_step(hand, "Free the reader plate")
+    hand.sees("Soften the cable's glue")
+    yield "bench-heat", hand
+    do_step(hand, "Soften the cable's glue")
     hand.sees("Move the paired button")
     yield "bench-pair", hand
     do_step(hand, "Move the paired button")

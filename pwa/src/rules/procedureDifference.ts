@@ -118,8 +118,9 @@ function sorted(value: unknown): unknown {
   );
 }
 
-/** A member of a procedure in words. */
-export const fieldName = (member: string): string => FIELDS[member] ?? member;
+/** A member of a procedure in words; within another, it may have a name of its own. */
+export const fieldName = (member: string, within = ""): string =>
+  FIELDS[`${within}.${member}`] ?? FIELDS[member] ?? member;
 
 const FIELDS: Readonly<Record<string, string>> = {
   title: "Title",
@@ -151,8 +152,11 @@ const FIELDS: Readonly<Record<string, string>> = {
   before: "Stands before",
   wait_s: "Wait, seconds",
   heat: "Heat",
-  usual_c: "Usual temperature",
+  "heat.where": "Where it is warmed",
+  "heat.usual_c": "Usual temperature there",
   solvent: "Solvent",
+  "solvent.what": "Which solvent",
+  "solvent.where": "Where it goes",
   swollen: "Beside a swollen cell",
   needs: "Used up",
   ask: "Whom to ask",

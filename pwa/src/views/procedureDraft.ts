@@ -167,11 +167,12 @@ function inNames(detail: string, procedure: Procedure): string {
 function formText(detail: string, procedure: Procedure | null): string {
   const [, pointer = "", what = ""] = /^(\/\S*) (.*)$/.exec(detail) ?? [];
   const members = pointer.split("/").filter((member) => member !== "");
-  const last = members.findLast((member) => !/^[0-9]+$/.test(member));
+  const named = members.filter((member) => !/^[0-9]+$/.test(member));
+  const last = named.at(-1);
   const lacks = /^lacks (.*)$/.exec(what);
   const field = lacks?.[1] ?? last;
   const owner = ownerName(members, procedure);
-  const name = field === undefined ? "The procedure" : `${fieldName(field)}${owner === "" ? "" : ` of ${owner}`}`;
+  const name = field === undefined ? "The procedure" : `${fieldName(field, lacks === null ? named.at(-2) : last)}${owner === "" ? "" : ` of ${owner}`}`;
   // What is chosen from a list has the form of an id, and an empty one has not.
   if (lacks !== null || what === "must not be empty" || what.startsWith("must be like ^[a-z]")) {
     return `${name} is not filled in`;

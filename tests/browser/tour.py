@@ -304,7 +304,7 @@ def bench(launch: Launch, shop: Shop) -> Iterator[Stop]:
     hand.sees("Stopped: Liquid inside")
     yield "bench-stop-liquid", hand
     hand.press("Close up")
-    hand.sees("Seat the display")
+    hand.sees("Close the display")
     yield "bench-closing-stopped", hand
     hand.open(f"bench/{_job(hand, 'still open on the bench')}")
     hand.reads("What remains")
@@ -331,8 +331,8 @@ def bench(launch: Launch, shop: Shop) -> Iterator[Stop]:
     hand.reads("A sign of liquid needs its photo")
     yield "bench-liquid-refused", hand
 
-    hand.open(f"bench/{_job(hand, 'At: Unplug the four display cables')}")
-    hand.sees("Unplug the four display cables")
+    hand.open(f"bench/{_job(hand, 'At: Unplug the three upper cables')}")
+    hand.sees("Unplug the three upper cables")
     yield "bench-step", hand
     hand.page.locator(".bench-ledger-line").click()
     hand.press("Lost, stripped or broken")
@@ -345,7 +345,8 @@ def bench(launch: Launch, shop: Shop) -> Iterator[Stop]:
     hand.sees("Take off the cable shield")
     yield "bench-screws", hand
     do_step(hand, "Take off the cable shield")
-    do_step(hand, "Unplug the four display cables")
+    do_step(hand, "Unplug the three upper cables")
+    do_step(hand, "Free the lower cable")
     do_step(hand, "Set the old display aside")
     do_step(hand, "Plug in the new display, do not fit it")
     yield from _prefit(hand, shop)
@@ -354,14 +355,18 @@ def bench(launch: Launch, shop: Shop) -> Iterator[Stop]:
     yield "bench-power-unsafe", hand
     isolate(hand, "Isolate power again")
     do_step(hand, "Unplug the new display")
-    hand.sees("Move the ear piece bracket")
+    do_step(hand, "Inner film off")
+    hand.sees("Move the ear piece")
     yield "bench-twins", hand
-    do_step(hand, "Move the ear piece bracket")
-    do_step(hand, "Free the button plate")
+    do_step(hand, "Move the ear piece")
+    do_step(hand, "Free the reader plate")
+    hand.sees("Soften the cable's glue")
+    yield "bench-heat", hand
+    do_step(hand, "Soften the cable's glue")
     hand.sees("Move the paired button")
     yield "bench-pair", hand
     do_step(hand, "Move the paired button")
-    do_step(hand, "Screw the button plate on")
+    do_step(hand, "Screw the reader plate on")
     close_up(hand)
     yield from _ending(hand)
 

@@ -212,17 +212,17 @@ describe("binding a tray", () => {
 describe("steps", () => {
   test("a step and what it books are one writing", async () => {
     await begin();
-    await workUntil("bottom");
-    expect(kindsOf(await finishStep(JOB, "bottom"))).toEqual(["fastener.removed", "step.done"]);
-    expect(job().ledger.bottom).toEqual({ out: 2 });
+    await workUntil("latch");
+    expect(kindsOf(await finishStep(JOB, "latch"))).toEqual(["fastener.removed", "step.done"]);
+    expect(job().ledger.latch).toEqual({ out: 2 });
   });
 
   test("a press that comes twice before it is done is one", async () => {
     await begin();
-    await workUntil("bottom");
-    const [one, other] = await Promise.all([finishStep(JOB, "bottom"), finishStep(JOB, "bottom")]);
+    await workUntil("latch");
+    const [one, other] = await Promise.all([finishStep(JOB, "latch"), finishStep(JOB, "latch")]);
     expect(other).toEqual(one);
-    expect(job().ledger.bottom).toEqual({ out: 2 });
+    expect(job().ledger.latch).toEqual({ out: 2 });
     await workUntil("liquid");
     await Promise.all([inspectLiquid(JOB, "liquid", dry), inspectLiquid(JOB, "liquid", dry)]);
     expect(job().liquid).toHaveLength(1);
@@ -243,22 +243,22 @@ describe("steps", () => {
     await workUntil("cables");
     for (let n = 0; n < 3; n += 1) {
       await finishStep(JOB, "cables");
-      expect(kindsOf(await takeBack(JOB))).toEqual([...Array(4).fill("connector.plugged"), "step.undone"]);
+      expect(kindsOf(await takeBack(JOB))).toEqual([...Array(3).fill("connector.plugged"), "step.undone"]);
     }
     expect(open()).toBe("cables");
     expect(job().connectors.panel).toEqual({ out: 3, back: 3 });
     expect(kindsOf(await takeBack(JOB))).toEqual(["fastener.returned", "fastener.returned", "step.undone"]);
-    expect(job().ledger["shield-short"]).toEqual({ out: 4, back: 4 });
+    expect(job().ledger["shield-short"]).toEqual({ out: 3, back: 3 });
   });
 
   test("fewer screws than expected are booked as found, with a note, and taken back as booked", async () => {
     await begin();
-    await workUntil("bottom");
-    await finishStep(JOB, "bottom", { bottom: 1 });
-    expect(job().ledger.bottom).toEqual({ out: 1 });
-    expect(job().notes.at(-1)?.note).toBe("1 of 2 Bottom screws found at opening");
+    await workUntil("latch");
+    await finishStep(JOB, "latch", { latch: 1 });
+    expect(job().ledger.latch).toEqual({ out: 1 });
+    expect(job().notes.at(-1)?.note).toBe("1 of 2 Latch screws found at opening");
     await takeBack(JOB);
-    expect(job().ledger.bottom).toEqual({ out: 1, back: 1 });
+    expect(job().ledger.latch).toEqual({ out: 1, back: 1 });
   });
 
   test("taking over needs one press and is on the record", async () => {
@@ -276,7 +276,7 @@ describe("steps", () => {
   test("a loss needs its reason and a screw in the tray", async () => {
     await begin();
     await workUntil("warm");
-    const entry = { group: "bottom", count: 1, what: "lost" as const, why: "", replaced: 0, replacedBy: "" };
+    const entry = { group: "latch", count: 1, what: "lost" as const, why: "", replaced: 0, replacedBy: "" };
     expect(slug(await enterLoss(JOB, entry))).toBe("why-missing");
     expect(slug(await enterLoss(JOB, { ...entry, why: "fell", count: 3 }))).toBe("loss-too-many");
     expect(slug(await enterLoss(JOB, { ...entry, why: "fell" }))).toBe("ok");
@@ -336,7 +336,7 @@ describe("gates", () => {
     expect(job().stage).toBe("ready");
     signedOn.value = "W002";
     expect(slug(await liftStop(JOB, "old stain"))).toBe("ok");
-    expect([job().stage, open(), job().steps.leftover]).toEqual(["bench", "bottom", undefined]);
+    expect([job().stage, open(), job().steps.leftover]).toEqual(["bench", "tray", undefined]);
     expect(slug(await bind(OTHER_TRAY, JOB, null))).toBe("ok");
     expect(jobOfTray(OTHER_TRAY)).toBe(JOB);
     await workUntil("plate");

@@ -11,6 +11,9 @@ type Brief = {
   readonly gate?: string;
   readonly source?: string;
   readonly ops?: readonly string[];
+  readonly heat?: number;
+  readonly solvent?: string;
+  readonly swollen?: true;
 };
 type Vector = {
   readonly name: string;
@@ -20,11 +23,12 @@ type Vector = {
   readonly reason?: string;
   readonly cell?: string;
   readonly steps: readonly Brief[];
+  readonly cautions?: Readonly<Record<string, readonly string[]>>;
 };
 
 const ALL = vectors<Vector>("procedure", {
   keys: ["name", "expect", "comment", "procedure", "steps"],
-  optional: ["done", "reason", "cell"],
+  optional: ["done", "reason", "cell", "cautions"],
   expect: ["walk", "stopped"],
 });
 
@@ -36,6 +40,9 @@ it.each(ALL)("$name", (vector) => {
       ? derive(procedure)
       : whenStopped(procedure, new Set(vector.done), { reason: vector.reason ?? "", cell: vector.cell ?? null });
   expect(steps.map(brief)).toEqual(vector.steps);
+  const told = vector.cautions ?? {};
+  const derived = steps.filter((s) => Object.hasOwn(told, s.id)).map((s) => [s.id, s.cautions]);
+  expect(Object.fromEntries(derived)).toEqual(told);
 });
 
 /** A step as vectors write it: what is empty is left out, an action is one line. */
@@ -46,6 +53,9 @@ function brief(step: Step): Brief {
     ...(step.gate === null ? {} : { gate: step.gate }),
     ...(step.source === null ? {} : { source: step.source }),
     ...(step.ops.length === 0 ? {} : { ops: step.ops.map(action) }),
+    ...(step.heat === null ? {} : { heat: step.heat.usual_c }),
+    ...(step.solvent === null ? {} : { solvent: step.solvent.where }),
+    ...(step.swollen === null ? {} : { swollen: true as const }),
   };
 }
 

@@ -21,6 +21,8 @@ def test_steps_are_as_the_vector_says(vector: Vector) -> None:
     else:
         steps = when_stopped(procedure, set(vector["done"]), vector["reason"], vector.get("cell"))
     assert [brief(step) for step in steps] == vector["steps"]
+    told = vector.get("cautions", {})
+    assert {step["id"]: step["cautions"] for step in steps if step["id"] in told} == told
 
 
 def test_each_procedure_has_its_walk() -> None:
@@ -32,4 +34,6 @@ def brief(step: dict[str, Any]) -> dict[str, Any]:
     """A step as vectors write it: what is empty is left out, an action is one line."""
     ops = [f"{op['op']} {op.get('group') or op.get('connector') or op['what']}" for op in step["ops"]]
     whole = {"id": step["id"], "phase": step["phase"], "gate": step["gate"], "source": step["source"], "ops": ops}
+    whole |= {"heat": (step["heat"] or {}).get("usual_c"), "solvent": (step["solvent"] or {}).get("where")}
+    whole |= {"swollen": bool(step["swollen"])}
     return {name: value for name, value in whole.items() if value}

@@ -1,5 +1,6 @@
 /** A procedure's whole walk from the way in that its author wrote: the way out is the way in, backwards. */
 import type { Drawing, Scene } from "./drawing.ts";
+import { withOpCautions } from "./opCautions.ts";
 
 export type Op =
   | { readonly op: "remove" | "insert"; readonly group: string }
@@ -9,8 +10,14 @@ export type Op =
       readonly what: string;
       readonly angle_max_deg?: number;
       /** The battery's cell comes out with it. */
-      readonly cell?: boolean;
+      readonly cell?: true;
     };
+
+/** Where a step warms, and the usual temperature of that surface; the usual time is its wait. The shop sets its own. */
+export type Heat = { readonly where: string; readonly usual_c: number };
+export type Solvent = { readonly what: string; readonly where: string };
+/** What a step says instead while a swollen cell is being taken out. */
+export type Swollen = { readonly say: readonly string[] };
 
 export type Gate =
   | "safety"
@@ -44,14 +51,9 @@ export type Written = {
   readonly wait_s?: number;
   readonly heat?: Heat;
   readonly solvent?: Solvent;
-  /** What the step says while a swollen cell is being taken out. */
-  readonly swollen?: { readonly say: readonly string[] };
+  readonly swollen?: Swollen;
   readonly back?: { readonly title: string; readonly say: readonly string[] };
 };
-
-/** Where a step warms, and to what; the time is its `wait_s`. Usual values, the shop's to set. */
-export type Heat = { readonly where: string; readonly usual_c: number };
-export type Solvent = { readonly what: string; readonly where: string };
 
 /** A photo of a step by its SHA-256, and what it shows. */
 export type StepPhoto = { readonly photo: string; readonly say: string };
@@ -82,6 +84,12 @@ export type Procedure = {
   readonly title: string;
   readonly model: string;
   readonly minutes: number;
+  /** What the work uses up. */
+  readonly needs?: readonly string[];
+  /** Whom to ask when it does not go as written. */
+  readonly ask?: string;
+  /** Points of the short test at the end, when the whole device is tested before the glue. */
+  readonly recheck?: readonly string[];
   readonly part: { readonly kind: string; readonly name: string; readonly serves: readonly string[] };
   readonly core: {
     readonly name: string;
@@ -98,14 +106,17 @@ export type Procedure = {
   readonly in: readonly Written[];
   readonly turn: readonly Written[];
   readonly closing: readonly Written[];
-  /** Test points looked at once more at the end, where a closing step tests the whole device before the glue. */
-  readonly recheck?: readonly string[];
 };
 
 /** The steps that are written, as their author sorts them. */
 export const SECTIONS = ["in", "turn", "closing"] as const;
 export type Section = (typeof SECTIONS)[number];
 export const writtenSteps = (procedure: Procedure): readonly Written[] => SECTIONS.flatMap((s) => procedure[s]);
+
+/** Every tool of a procedure, each once, in the order in which it is first taken up. */
+export const toolsOf = (procedure: Procedure): readonly string[] => [
+  ...new Set(writtenSteps(procedure).flatMap((row) => row.tools)),
+];
 
 /** Photos that a step shows; a way back shows those of the step it returns. */
 export const photosOf = (procedure: Procedure, step: Pick<Step, "id" | "source">): readonly StepPhoto[] =>
@@ -171,7 +182,7 @@ export function step(row: Written, phase: Phase): Step {
     title: row.title,
     say: row.say,
     tools: row.tools,
-    cautions: row.cautions,
+    cautions: withOpCautions(row.cautions, row.ops ?? []),
     ops: row.ops ?? [],
     gate: row.gate ?? null,
     pair: row.pair ?? null,
@@ -188,11 +199,10 @@ export function step(row: Written, phase: Phase): Step {
 function wayBack(row: Written): Step {
   const ops = [...(row.ops ?? [])].reverse().map(back);
   return {
-    ...step(row, "out"),
+    ...step({ ...row, ops }, "out"),
     id: `${row.id}-back`,
     title: row.back?.title ?? `Back: ${row.title}`,
     say: row.back?.say ?? [],
-    ops,
     gate: null,
     source: row.id,
     wait_s: null,

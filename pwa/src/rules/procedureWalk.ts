@@ -11,11 +11,13 @@ export function walkFaults(procedure: Procedure, walk: readonly Step[]): readonl
   const faults: Fault[] = [];
   const out = new Map<string, string>();
   const unplugged = new Map<string, string>();
-  for (const { id, gate, ops } of walk) {
+  for (const { id, gate, ops, phase } of walk) {
     const add = (slug: string | null, detail: string): void => {
       if (slug !== null) faults.push({ slug, step: id, detail });
     };
     if (gate === "prefit" && power.some((plug) => unplugged.has(plug))) add("prefit-unpowered", "");
+    const isWholeTest = gate === "final" && phase === "out";
+    if (isWholeTest && power.some((plug) => unplugged.has(plug))) add("final-unpowered", "");
     const isolates = ops.flatMap((op) => (op.op === "unplug" && power.includes(op.connector) ? [op.connector] : []));
     if (gate === "power" && isolates.length === 0) add("power-gate-idle", "");
     if (gate !== "power" && isolates[0] !== undefined) add("power-gate-missing", isolates[0]);

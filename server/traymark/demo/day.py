@@ -266,9 +266,9 @@ def _boxes(day: Day) -> dict[str, Box]:
     shipping, clerk = day.stations["shipping"], day.hands("shipping", "quarto")
     opened: dict[str, Box] = {}
     for name, supplier, purpose, days in (
-        ("sealed", shop.BRINDLE, "credit", 26.0), ("credit", shop.BRINDLE, "credit", 5.0),
-        ("doa", shop.BRINDLE, "doa", 12.0),
-        ("recycling", shop.GREENFOLD, "recycling", 20.0), ("battery", shop.HALFMOON, "battery", 20.0),
+        ("sealed", shop.SKIRLWICK, "credit", 26.0), ("credit", shop.SKIRLWICK, "credit", 5.0),
+        ("doa", shop.SKIRLWICK, "doa", 12.0),
+        ("recycling", shop.GREENFOLD, "recycling", 20.0), ("battery", shop.UMBREL, "battery", 20.0),
     ):  # fmt: skip
         box = shipping.mint("B")
         opened[name] = Box(box, supplier, purpose)
@@ -333,7 +333,7 @@ def _weeks_before(day: Day, tray: str, boxes: dict[str, Box]) -> JobStory:
 
 
 def _half_open_display(day: Day, tray: str) -> None:
-    """Open on bench one: power isolated, shield off, the part at hand; next are the four cables."""
+    """Open on bench one: power isolated, shield off, the part at hand; next are the three upper cables."""
     job = day.new_job(
         day.ago(hours=4), day.now_ms + 2 * HOUR_MS, "Glass broken, picture has lines.", procedure=shop.DISPLAY
     )

@@ -54,7 +54,7 @@ def _documents(store: Store) -> None:
         {
             "kind": body["part"]["kind"],
             "name": body["part"]["name"],
-            "supplier": shop.SUPPLIER_OF.get(body["id"], shop.BRINDLE),
+            "supplier": shop.SUPPLIER_OF.get(body["id"], shop.SKIRLWICK),
         }
         for body in shared_procedures()
     ]

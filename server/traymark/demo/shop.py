@@ -54,17 +54,17 @@ CUSTOMERS = [
 ]
 
 MODEL = "Quillet 5"
-OTHER_MODELS = ["Quillet 6", "Tarnlight 2", "Ovella Slate 10"]
+OTHER_MODELS = ["Quillet 6", "Tarnlight 2", "Thrumbold Plank 4"]
 
 DISPLAY = "quillet5-display"
 BATTERY = "quillet5-battery"
 
-BRINDLE, HALFMOON, GREENFOLD = "brindle", "halfmoon", "greenfold"
+SKIRLWICK, UMBREL, GREENFOLD = "skirlwick", "umbrelmoss", "greenfold"
 SUPPLIERS = {
-    BRINDLE: "Brindle Screens",
-    HALFMOON: "Halfmoon Cells",
+    SKIRLWICK: "Skirlwick Panes",
+    UMBREL: "Umbrelmoss Cells",
     GREENFOLD: "Greenfold Recycling",
 }
 
-SUPPLIER_OF = {DISPLAY: BRINDLE, BATTERY: HALFMOON}
-LOTS = {DISPLAY: ("BR-0931", "BR-0958"), BATTERY: ("HM-7714", "HM-7730")}
+SUPPLIER_OF = {DISPLAY: SKIRLWICK, BATTERY: UMBREL}
+LOTS = {DISPLAY: ("SK-0931", "SK-0958"), BATTERY: ("UM-7714", "UM-7730")}

@@ -2,6 +2,8 @@
 
 from typing import Any
 
+from traymark.rules.op_cautions import with_op_cautions
+
 Procedure = dict[str, Any]
 Step = dict[str, Any]
 
@@ -12,7 +14,7 @@ def derive(procedure: Procedure) -> list[Step]:
     """All steps in order: the questions that begin every job, way in, turn, way out, and the three that end every job.
 
     A step has id, phase (in, turn, out, end), title, say, tools, cautions, ops, gate, source (the step it returns),
-    wait_s (seconds that it works by itself), heat and solvent.
+    wait_s (seconds that it works by itself), heat, solvent, and swollen (what it says beside a swollen cell).
     """
     steps = [step_of(row, "in") for row in (*_BEGINNING, *procedure["in"])] + [
         step_of(row, "turn") for row in procedure["turn"]
@@ -43,7 +45,7 @@ def step_of(row: Step, phase: str) -> Step:
         "title": row["title"],
         "say": row["say"],
         "tools": row["tools"],
-        "cautions": row["cautions"],
+        "cautions": with_op_cautions(row["cautions"], row.get("ops", [])),
         "ops": row.get("ops", []),
         "gate": row.get("gate"),
         "pair": row.get("pair"),
@@ -53,6 +55,7 @@ def step_of(row: Step, phase: str) -> Step:
         "wait_s": row.get("wait_s"),
         "heat": row.get("heat"),
         "solvent": row.get("solvent"),
+        "swollen": row.get("swollen", {}).get("say"),
     }
 
 
@@ -68,6 +71,7 @@ def _way_back(row: Step) -> Step:
         "wait_s": None,
         "heat": None,
         "solvent": None,
+        "swollen": None,
     }
 
 

@@ -16,6 +16,7 @@ import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { type Bench as BenchView, benchOf, isOthers, progressText } from "../../views/bench.ts";
+import { procedure as procedureOf } from "../../views/catalogue.ts";
 import { staffName } from "../../views/people.ts";
 import { go } from "../route.ts";
 import { ChooseProcedure } from "../Tray/ChooseProcedure.tsx";
@@ -34,6 +35,7 @@ import { RecheckGate } from "./RecheckGate.tsx";
 import { SafetyGate } from "./SafetyGate.tsx";
 import { StopPage } from "./StopPage.tsx";
 import { BringGate, ContainGate, UnplugGate } from "./UnsafeGates.tsx";
+import { WhatYouNeed } from "./WhatYouNeed.tsx";
 import { WorkStep } from "./WorkStep.tsx";
 
 export function Bench({ code }: { readonly code: string }) {
@@ -130,6 +132,7 @@ function Start({ code, job }: { readonly code: string; readonly job: Job }) {
   const [procedure, setProcedure] = useState<string | null>(job.procedure);
   const [compared, setCompared] = useState(false);
   const [problem, setProblem] = useState<Problem | null>(null);
+  const chosen = procedure === null ? null : procedureOf(procedure, null);
   const take = async (text: string): Promise<void> => {
     const scanned = scanForStart(code, text);
     if (!scanned.ok) return setProblem(scanned.problem);
@@ -159,6 +162,7 @@ function Start({ code, job }: { readonly code: string; readonly job: Job }) {
         </p>
       )}
       {problem !== null && <TrayRefusal problem={problem} job={code} />}
+      {chosen !== null && <WhatYouNeed procedure={chosen} />}
     </Page>
   );
 }

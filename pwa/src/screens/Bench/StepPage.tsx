@@ -22,6 +22,7 @@ import { StepFace } from "./StepFace.tsx";
 import { lookedBack, StepKeys } from "./StepKeys.tsx";
 import { StepList } from "./StepList.tsx";
 import { StopForm } from "./StopForm.tsx";
+import { WhatYouNeed } from "./WhatYouNeed.tsx";
 import { useWide } from "./wide.ts";
 
 type Props = {
@@ -70,6 +71,7 @@ export function StepPage({ bench, step, problem, children, action, onMain }: Pro
             <StepKeys bench={bench} step={step} {...(onMain === undefined ? {} : { onMain })} />
             {lookedBack.value === 0 && <StepFace bench={bench} step={step} />}
             {children}
+            {bench.last === null && !bench.stopped && <WhatYouNeed procedure={bench.procedure} />}
             <div ref={refusal}>{problem !== null && <Refusal problem={problem} />}</div>
           </div>
           <div class="stack">

@@ -17,6 +17,7 @@ export const PLACES = {
   shelf: "On the shelf",
   bench: "On the bench",
   shipping: "At the shipping desk",
+  safe: "In the safe place",
   customer: "With the customer",
   supplier: "With the supplier",
   recycler: "With the recycler",

@@ -412,7 +412,8 @@ def _swollen_battery(day: Day) -> None:
     photo = day.photo(job, counter, "battery", pictures.swollen_battery(), "As it was handed in")
     body = {"mark": "gap", "side": "back", "what": "bend", "x_pm": 500, "y_pm": 520, "photos": [photo]}
     job.say(counter, "mark.noted", body)
-    job.say(counter, "job.stopped", {"reason": "battery", "note": "Swollen. Set apart as the emergency card says."})
+    job.say(counter, "job.stopped", {"reason": "battery", "battery": "swollen", "note": "Swollen. In the safe place."})
+    job.move(counter, job.device, "safe")
     job.say(counter, "customer.told", {"channel": "in_person", "what": "stop-battery"}, 30)
 
 

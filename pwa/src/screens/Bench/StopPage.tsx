@@ -40,7 +40,7 @@ export function StopPage({ code, job, bench, onClosing, action }: Props) {
         {stop.reason === "battery" && (
           <Notice tone="stop" title={caution("battery_emergency").name}>
             <p>{caution("battery_emergency").text}</p>
-            <p>Close up only if the shop's emergency card allows it.</p>
+            <p>Close up only if the shop's emergency page allows it.</p>
           </Notice>
         )}
         <Found job={job} reason={stop.reason} />

@@ -49,6 +49,7 @@ function partLabel(code: string): Label {
     part: (thing?.name ?? "").slice(0, 60),
     supplier: supplierName(thing?.supplier ?? null).slice(0, 60),
     lot: thing?.lot ?? "",
+    battery_caution: thing?.shipping_caution ?? "none",
   };
   return { kind: "part", fields, code };
 }

@@ -5,7 +5,7 @@ import { keepPhoto, NO_JOB } from "../device/photo.ts";
 import type { Event } from "../events/envelope.ts";
 import type { NewEvent } from "../log/own.ts";
 import { ok, type Result, refuse } from "../problem.ts";
-import { mayCollect, type PickUp } from "../rules/safePlace.ts";
+import { MOST_COLLECTED, mayCollect, type PickUp } from "../rules/safePlace.ts";
 import { isLead } from "../views/people.ts";
 import { placeOfCode } from "../views/things.ts";
 import { act } from "./act.ts";
@@ -31,8 +31,9 @@ export async function photographPaper(picture: Blob): Promise<Result<string>> {
  * owner agreed to. As `mayCollect` refuses, and `not-in-safe-place`, `code-clash`.
  */
 export const handToCollector = onePress(async (pickUp: PickUp, photos: readonly string[]): Promise<Done> => {
-  const may = mayCollect(pickUp, isLead());
-  if (!may.ok) return may;
+  const fault = mayCollect(pickUp, isLead());
+  if (fault === "field-missing") return refuse(fault, missing(pickUp));
+  if (fault !== null) return refuse(fault);
   const { things, agreed } = pickUp;
   const [who, paper] = [pickUp.who.trim(), pickUp.paper.trim()];
   for (const code of things) {
@@ -52,3 +53,8 @@ export const handToCollector = onePress(async (pickUp: PickUp, photos: readonly 
     }),
   ]);
 });
+
+function missing({ things }: PickUp): string {
+  if (things.length === 0) return "Choose what is collected.";
+  return things.length > MOST_COLLECTED ? `At most ${MOST_COLLECTED} with one paper.` : "Say who collects it.";
+}

@@ -1,5 +1,4 @@
 /** Parts and old parts that are or hold a battery: which are unsafe, what a failed test makes of one, and energy as typed. */
-import type { ShippingCaution } from "../events/kinds.gen.ts";
 import { testPoints } from "../tables.ts";
 
 /** A cell by itself, or one inside of something; in what state is another matter. */
@@ -13,7 +12,7 @@ export const isUnsafeBattery = (caution: string | null): boolean =>
  * What a part becomes that is judged dead on arrival; null when nothing changes. A loose cell that failed is taken for
  * a failed battery; what holds one, only when a point failed that its battery serves. Until a lead says otherwise.
  */
-export function cautionWhenDead(caution: string | null, failed: readonly string[]): ShippingCaution | null {
+export function cautionWhenDead(caution: string | null, failed: readonly string[]): "battery_failed" | null {
   if (caution === "battery_loose") return "battery_failed";
   const isItsBattery = failed.some((point) => testPoints[point]?.serves.includes("battery") === true);
   return caution === "battery_inside" && isItsBattery ? "battery_failed" : null;

@@ -1,6 +1,5 @@
 /** Where something may lie: an unsafe battery neither on the shelf nor in the bin, no battery at all in the bin (F5.7, `safe_place`). */
 import safetyTable from "@shared/safety.json";
-import { type Result, refuse } from "../problem.ts";
 import type { Slug } from "../tables.ts";
 import { hasBattery, isUnsafeBattery } from "./battery.ts";
 
@@ -48,15 +47,12 @@ export const MOST_COLLECTED = 200;
 
 /**
  * Whether things may be handed to a collector: with a name and a paper, and a device only by a lead once its owner
- * agreed. `field-missing`, `pick-up-no-paper`, `lead-only`, `owner-not-asked`.
+ * agreed. Null when they may.
  */
-export function mayCollect({ things, who, paper, agreed }: PickUp, isLead: boolean): Result<true> {
-  if (things.length === 0) return refuse("field-missing", "Choose what is collected.");
-  if (things.length > MOST_COLLECTED) return refuse("field-missing", `At most ${MOST_COLLECTED} with one paper.`);
-  if (who.trim() === "") return refuse("field-missing", "Say who collects it.");
-  if (paper.trim() === "") return refuse("pick-up-no-paper");
+export function mayCollect({ things, who, paper, agreed }: PickUp, isLead: boolean): Slug | null {
+  if (things.length === 0 || things.length > MOST_COLLECTED || who.trim() === "") return "field-missing";
+  if (paper.trim() === "") return "pick-up-no-paper";
   const devices = things.filter((code) => code.startsWith("D"));
-  if (devices.length > 0 && !isLead) return refuse("lead-only", "A customer's device is among them.");
-  const unasked = devices.find((code) => (agreed[code] ?? "").trim() === "");
-  return unasked === undefined ? { ok: true, value: true } : refuse("owner-not-asked", unasked);
+  if (devices.length > 0 && !isLead) return "lead-only";
+  return devices.every((code) => (agreed[code] ?? "").trim() !== "") ? null : "owner-not-asked";
 }

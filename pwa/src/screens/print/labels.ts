@@ -1,6 +1,7 @@
 /** What the counter's labels say. Field names are those of shared/labels.json. */
 import type { Label, LabelKind } from "../../actions/print.ts";
 import { state, station } from "../../current.ts";
+import { isUnsafeCell } from "../../rules/safePlace.ts";
 import { dayTime } from "../../ui/format.ts";
 import { shop } from "../../views/people.ts";
 
@@ -38,7 +39,12 @@ export function deviceLabel(code: string): Label | null {
   if (job === undefined || job.device === null) return null;
   return {
     kind: "device",
-    fields: { code: job.device, model: job.model ?? "", job: code },
+    fields: {
+      code: job.device,
+      model: job.model ?? "",
+      job: code,
+      battery_caution: isUnsafeCell(job.cell) ? "battery_unsafe" : "none",
+    },
     code: job.device,
   };
 }

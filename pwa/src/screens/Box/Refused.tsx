@@ -32,14 +32,9 @@ export function Refused({ problem, onClear }: Props) {
           </a>
         )}
         {isUnsafe && (
-          <>
-            <p class="big">
-              Terminals taped, in the container with its lid on, under its own label. Carry it once and press nothing.
-            </p>
-            <a class="button" href="#/safe">
-              Safe place
-            </a>
-          </>
+          <a class="button" href="#/safe">
+            Safe place
+          </a>
         )}
         {problem.slug === "code-clash" && thing !== undefined && (
           <a class="button" href={`#/clash/${thing}`}>

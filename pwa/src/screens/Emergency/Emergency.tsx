@@ -14,6 +14,7 @@ export function Emergency() {
   const { place, number, container, who, text } = emergencyCard();
   return (
     <Page title={USUAL.title} above={shop().shop_name ?? ""}>
+      <p class="big">{USUAL.when}</p>
       <section class="stack" aria-labelledby="emergency-here">
         <h2 id="emergency-here">Here in this shop</h2>
         {number === "" ? (

@@ -19,7 +19,6 @@ export function BatteryFields({ typed, onChange }: Props) {
         options={RECEIVED_AS.map((value) => ({ value, name: upper(CAUTION_WORDS[value]) }))}
         value={typed.caution}
         onChoose={(caution) => onChange({ ...typed, caution })}
-        across
       />
       {hasBattery(typed.caution) && (
         <TextField

@@ -28,8 +28,9 @@ function SafePlace() {
   const { place } = emergencyCard();
   return (
     <>
-      <Page title="Safe place" above={place === "" ? "Where it is, a lead writes in the settings" : place}>
+      <Page title="Safe place">
         <KeepNav />
+        <p class="soft">{place === "" ? "Where it is, a lead writes in the settings." : place}</p>
         <Elsewhere />
         {kept.length === 0 ? (
           <p class="big">Nothing lies here.</p>

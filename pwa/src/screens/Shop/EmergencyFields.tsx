@@ -28,7 +28,7 @@ export function EmergencyFields({ card, onChange }: Props) {
           onInput={(value) => onChange({ ...card, [name]: value })}
           maxLength={maxLength}
           hint={card[name] === "" ? `Not written yet. ${hint}` : hint}
-          lines={name === "text"}
+          lines={name !== "number" && name !== "who"}
         />
       ))}
     </section>

@@ -34,13 +34,13 @@ export function SetCaution({ code, now }: Props) {
   };
   return (
     <section class="card" aria-labelledby="set-caution">
-      <h2 id="set-caution">What its battery is</h2>
+      <h2 id="set-caution">Set what it is</h2>
       <p>
         This decides which boxes take it and what its label says. It is no classification: local rules and a licensed
         shipper decide.
       </p>
       <Choice
-        label="It"
+        label="Its battery"
         options={(Object.keys(CAUTION_WORDS) as ShippingCaution[]).map((value) => ({
           value,
           name: upper(CAUTION_WORDS[value]),

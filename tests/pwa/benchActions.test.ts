@@ -2,14 +2,18 @@ import "fake-indexeddb/auto";
 import { act } from "@pwa/actions/act.ts";
 import { finishStep, openAgain, takeBack, takeOver } from "@pwa/actions/bench.ts";
 import {
+  bringToSafePlace,
+  checkSafety,
   closeJob,
   closeTests,
+  containCell,
   inspectLiquid,
   isolatePower,
-  keepOldPart,
+  leaveCore,
   movePair,
   packCore,
   tagCore,
+  unplugUnsafe,
 } from "@pwa/actions/gates.ts";
 import { enterLoss } from "@pwa/actions/ledger.ts";
 import { moved } from "@pwa/actions/move.ts";
@@ -79,11 +83,25 @@ beforeEach(async () => {
     })), // biome-ignore format: one booking
     ...[PART, SECOND_PART].map((part) => ({
       kind: "part.received" as const,
-      body: { part, name: "Display", part_kind: "quillet5-display", supplier: "north", lot: "L1", shipping_caution: "none" as const },
+      body: {
+        part,
+        name: "Display",
+        part_kind: "quillet5-display",
+        supplier: "north",
+        lot: "L1",
+        shipping_caution: "none" as const,
+      },
     })),
     {
       kind: "part.received",
-      body: { part: WRONG_PART, name: "Battery", part_kind: "quillet5-battery", supplier: "north", lot: "L2", shipping_caution: "battery_loose" },
+      body: {
+        part: WRONG_PART,
+        name: "Battery",
+        part_kind: "quillet5-battery",
+        supplier: "north",
+        lot: "L2",
+        shipping_caution: "battery_loose",
+      },
     },
   ]);
 });
@@ -105,6 +123,8 @@ async function workUntil(id: string): Promise<void> {
 
 async function pass(id: string, gate: string | null): Promise<Result<unknown>> {
   switch (gate) {
+    case "safety":
+      return checkSafety(JOB, id, { wet: "no", bulging: "no", hot: "no" }, []);
     case "liquid":
       return inspectLiquid(JOB, id, dry);
     case "power":
@@ -146,7 +166,7 @@ describe("binding a tray", () => {
     ]);
     expect(jobOfTray(TRAY)).toBe(JOB);
     expect(placeOfCode(DEVICE)).toEqual({ kind: "at", to: TRAY });
-    expect([job().stage, job().procedure, job().bench_staff, open()]).toEqual(["bench", DISPLAY.id, "W001", "off"]);
+    expect([job().stage, job().procedure, job().bench_staff, open()]).toEqual(["bench", DISPLAY.id, "W001", "safety"]);
   });
 
   test("another device beside a waiting job is refused, its own is confirmed", () => {
@@ -272,13 +292,14 @@ describe("gates", () => {
     expect(job().stage).toBe("bench");
     await inspectLiquid(JOB, "liquid", { ...dry, indicator: "tinged", photos: { indicator: PHOTO } });
     expect([job().stage, job().stop?.reason, job().steps.liquid]).toEqual(["stopped", "liquid", undefined]);
-    expect(open()).toBe("lift-back");
+    expect(open()).toBe("plate");
   });
 
   test("only a lead lifts a stop, with a reason; the device is opened again", async () => {
     await begin();
     await workUntil("liquid");
     await inspectLiquid(JOB, "liquid", { ...dry, signs: ["rust"], photos: { rust: PHOTO } });
+    await workUntil("lift-back");
     await finishStep(JOB, "lift-back");
     expect(slug(await liftStop(JOB, "old stain, dry"))).toBe("lead-only");
     signedOn.value = "W002";
@@ -287,15 +308,20 @@ describe("gates", () => {
     expect([job().stage, job().lifts.length, open()]).toEqual(["bench", 1, "lift"]);
     await finishStep(JOB, "lift");
     expect(open()).toBe("plate");
+    expect(job().connectors.battery).toEqual({ out: 1 });
   });
 
   test("a stop that was lifted at the counter is set right on the bench with one press", async () => {
     await begin();
     await workUntil("liquid");
     await inspectLiquid(JOB, "liquid", { ...dry, signs: ["rust"], photos: { rust: PHOTO } });
+    await workUntil("lift-back");
     await finishStep(JOB, "lift-back");
     await act(() => [{ kind: "stop.lifted", job: JOB, body: { reason: "liquid", plan: "go_on", why: "old stain" } }]);
-    expect(afterLift(job(), DISPLAY)).toEqual({ undo: ["lift-back", "lift"], answered: ["liquid"] });
+    expect(afterLift(job(), DISPLAY)).toEqual({
+      undo: ["plate-back", "plate", "lift-back", "lift"],
+      answered: ["liquid"],
+    });
     expect(slug(await goOnAfterLift(JOB))).toBe("ok");
     expect(afterLift(job(), DISPLAY)).toEqual({ undo: [], answered: [] });
     expect(open()).toBe("lift");
@@ -323,25 +349,93 @@ describe("gates", () => {
     expect(slug(await liftStop(JOB, "changed their mind"))).toBe("ok");
     expect(slug(await bind(TRAY, JOB, null))).toBe("no-procedure");
     expect(slug(await begin())).toBe("ok");
-    expect([job().procedure, open(), job().findings]).toEqual([DISPLAY.id, "off", []]);
+    expect([job().procedure, open(), job().findings]).toEqual([DISPLAY.id, "safety", []]);
   });
 
   test("a swollen battery stops the job without unplugging anything", async () => {
     await begin();
     await workUntil("power");
     await isolatePower(JOB, "power", "swollen", []);
-    expect([job().stop?.reason, job().connectors.battery, open()]).toEqual(["battery", undefined, "plate-back"]);
+    expect([job().stop?.reason, job().connectors.battery, open()]).toEqual(["battery", undefined, "unsafe-aside"]);
   });
 
-  test("a job whose battery went bad during the trial can still be closed", async () => {
+  test("an unsafe battery leads to the safe place: laid aside, left plugged, labelled, brought there", async () => {
+    await begin();
+    await workUntil("power");
+    await isolatePower(JOB, "power", "swollen", []);
+    await finishStep(JOB, "unsafe-aside");
+    expect(slug(await unplugUnsafe(JOB, "unsafe-unplug", false))).toBe("ok");
+    expect([job().connectors.battery, job().notes.at(-1)?.note]).toEqual([
+      undefined,
+      "The battery was left plugged in.",
+    ]);
+    await finishStep(JOB, "unsafe-label");
+    await bringToSafePlace(JOB, "unsafe-bring");
+    expect([placeOfCode(DEVICE), open(), job().stage, jobOfTray(TRAY)]).toEqual([
+      { kind: "at", to: "safe" },
+      undefined,
+      "stopped",
+      JOB,
+    ]);
+  });
+
+  test("a lead's plan is needed to go on with an unsafe battery, and the cell comes out with a true record", async () => {
+    await begin();
+    await workUntil("power");
+    await isolatePower(JOB, "power", "swollen", [PHOTO]);
+    await finishStep(JOB, "unsafe-aside");
+    await unplugUnsafe(JOB, "unsafe-unplug", true);
+    await finishStep(JOB, "unsafe-label");
+    await bringToSafePlace(JOB, "unsafe-bring");
+    signedOn.value = "W002";
+    expect(slug(await liftStop(JOB, "we do it"))).toBe("answer-missing");
+    expect(slug(await liftStop(JOB, "we do it", "cell_out"))).toBe("ok");
+    expect([placeOfCode(DEVICE), open(), job().cell_lifted]).toEqual([{ kind: "at", to: TRAY }, "cell-ready", true]);
+    await finishStep(JOB, "cell-ready");
+    expect(slug(await isolatePower(JOB, "power", "swollen", [PHOTO]))).toBe("ok");
+    await finishStep(JOB, "cell-out");
+    expect(slug(await containCell(JOB, "cell-contain"))).toBe("ok");
+    const [core] = Object.keys(job().cores);
+    expect(state.value.thing.get(core as string)).toMatchObject({
+      condition: "swollen",
+      shipping_caution: "battery_damaged",
+      purpose: "battery",
+    });
+    expect(placeOfCode(core as string)).toEqual({ kind: "at", to: "safe" });
+    expect([job().stop?.reason, job().cell, open()]).toEqual(["battery", "out", "plate-back"]);
+    await workUntil("leftover");
+    expect(slug(await closeJob(JOB, "leftover", true, []))).toBe("ok");
+    expect([job().stage, job().findings, placeOfCode(DEVICE)]).toEqual(["ready", [], { kind: "at", to: "shelf" }]);
+  });
+
+  test("a yes before anything else stops the job at once, and a half answer writes nothing", async () => {
+    await begin();
+    expect(slug(await checkSafety(JOB, "safety", { wet: "no" }, []))).toBe("answer-missing");
+    await checkSafety(JOB, "safety", { wet: "no", bulging: "yes", hot: "no" }, []);
+    expect([job().stop?.reason, job().cell, open()]).toEqual(["battery", "swollen", "unsafe-label"]);
+  });
+
+  test("a stop by hand for the battery says what it is like", async () => {
+    await begin();
+    await workUntil("warm");
+    expect(slug(await stopJob(JOB, "battery", "smells"))).toBe("answer-missing");
+    expect(slug(await stopJob(JOB, "battery", "smells", "leaking"))).toBe("ok");
+    expect(job().cell).toBe("leaking");
+  });
+
+  test("a battery that goes bad during the trial ends it: the new unit lies on the bench, the device in the safe place", async () => {
     await begin();
     await workUntil("trial-power");
     await isolatePower(JOB, "trial-power", "hot", []);
-    expect([job().stop?.reason, open()]).toEqual(["battery", "trial-power"]);
-    await isolatePower(JOB, "trial-power", "hot", []);
-    await workUntil("leftover");
-    expect(slug(await closeJob(JOB, "leftover", true, []))).toBe("ok");
-    expect([job().stage, placeOfCode(PART)]).toEqual(["ready", { kind: "at", to: "shelf" }]);
+    expect([job().stop?.reason, open()]).toEqual(["battery", "unsafe-aside"]);
+    await finishStep(JOB, "unsafe-aside");
+    await unplugUnsafe(JOB, "unsafe-unplug", false);
+    await finishStep(JOB, "unsafe-label");
+    await bringToSafePlace(JOB, "unsafe-bring");
+    expect([placeOfCode(DEVICE), placeOfCode(PART)]).toEqual([
+      { kind: "at", to: "safe" },
+      { kind: "at", to: "bench" },
+    ]);
   });
 });
 
@@ -495,7 +589,7 @@ describe("the end of a job", () => {
   test("the old part gets its code, the new part's supplier and the procedure's purpose", async () => {
     await workUntil("core");
     expect(slug(await packCore(JOB, "core"))).toBe("core-untagged");
-    expect(slug(await keepOldPart(JOB, "core"))).toBe("core-untagged");
+    expect(slug(await leaveCore(JOB, "core", "in_device"))).toBe("core-untagged");
     await tagCore(JOB, "core", { condition: "cracked", damagedBattery: true, photos: [PHOTO], supplier: null });
     const [core] = Object.keys(job().cores);
     expect(core).toMatch(/^C7K2/);

@@ -68,7 +68,7 @@ describe("where a battery may lie", () => {
   const named = [...places];
   const refusedFor = (thing: Partial<LyingFacts>): readonly string[] =>
     named.filter(
-      (place) => mayLieAt({ code: "C7K2000010", shipping_caution: null, cell: null, ...thing }, place) !== null,
+      (place) => mayLieAt({ code: "C7K2000010", shipping_caution: null, unsafe_cell: false, ...thing }, place) !== null,
     );
   const BY_CAUTION: Readonly<Record<string, readonly string[]>> = {
     none: [],
@@ -84,10 +84,9 @@ describe("where a battery may lie", () => {
       expect(refusedFor({ code: "P7K2000010", shipping_caution: caution })).toEqual(refused);
     });
   }
-  for (const cell of [...(enums.battery as readonly string[]), "out", null]) {
-    const refused = cell === null || cell === "sound" || cell === "out" ? ["bin"] : ["shelf", "bin"];
-    test(`a device whose battery is ${cell}`, () => {
-      expect(refusedFor({ code: "D7K2000010", cell })).toEqual(refused);
+  for (const unsafe_cell of [true, false]) {
+    test(`a device whose battery is ${unsafe_cell ? "unsafe" : "sound as far as anybody knows"}`, () => {
+      expect(refusedFor({ code: "D7K2000010", unsafe_cell })).toEqual(unsafe_cell ? ["shelf", "bin"] : ["bin"]);
     });
   }
   test("a tray and a core that nobody said anything of lie anywhere", () => {
@@ -166,6 +165,22 @@ describe("what lies in the safe place and what belongs there", () => {
     expect(slugOf(await setCaution(core, "battery_loose", "The licensed shipper measured it"))).toBe("ok");
     expect(state.value.thing.get(core)?.shipping_caution).toBe("battery_loose");
   });
+});
+
+describe("what a job says of a device's battery", () => {
+  const STATES = { sound: false, swollen: true, punctured: true, hot: true, leaking: true };
+  test("every state is in the table", () => expect(Object.keys(STATES)).toEqual(enums.battery));
+  for (const [battery, unsafe] of Object.entries(STATES)) {
+    test(`${battery}: ${unsafe ? "the shelf is refused" : "nothing but the bin is refused"}`, async () => {
+      const { code, job } = await device("sound");
+      await act(() => [
+        { kind: "stop.lifted", job, body: { reason: "battery", plan: "cell_safe", why: "Looked at again" } },
+        { kind: "power.isolated", job, body: { battery: battery as Battery, photos: [], step: "power" } },
+      ]);
+      expect(slugOf(await settlePlace(code, "bin", "I looked"))).toBe("unsafe-place");
+      expect(slugOf(await settlePlace(code, "shelf", "I looked"))).toBe(unsafe ? "unsafe-place" : "ok");
+    });
+  }
 });
 
 describe("a collector's pick-up", () => {

@@ -1,6 +1,7 @@
 /** Procedures are walked in TypeScript as the vectors say. */
 import { readFileSync } from "node:fs";
-import { derive, type Op, type Procedure, type Step, whenStopped } from "@pwa/rules/procedure.ts";
+import { derive, type Op, type Procedure, type Step } from "@pwa/rules/procedure.ts";
+import { whenStopped } from "@pwa/rules/stopped.ts";
 import { expect, it } from "vitest";
 import { vectors } from "./vectorFiles.ts";
 
@@ -17,12 +18,13 @@ type Vector = {
   readonly procedure: string;
   readonly done?: readonly string[];
   readonly reason?: string;
+  readonly cell?: string;
   readonly steps: readonly Brief[];
 };
 
 const ALL = vectors<Vector>("procedure", {
   keys: ["name", "expect", "comment", "procedure", "steps"],
-  optional: ["done", "reason"],
+  optional: ["done", "reason", "cell"],
   expect: ["walk", "stopped"],
 });
 
@@ -30,7 +32,9 @@ it.each(ALL)("$name", (vector) => {
   const file = new URL(`../../shared/procedures/${vector.procedure}.json`, import.meta.url);
   const procedure = JSON.parse(readFileSync(file, "utf8")) as Procedure;
   const steps =
-    vector.expect === "walk" ? derive(procedure) : whenStopped(procedure, new Set(vector.done), vector.reason ?? "");
+    vector.expect === "walk"
+      ? derive(procedure)
+      : whenStopped(procedure, new Set(vector.done), { reason: vector.reason ?? "", cell: vector.cell ?? null });
   expect(steps.map(brief)).toEqual(vector.steps);
 });
 

@@ -6,7 +6,8 @@ from typing import Any
 import pytest
 
 from tests.vectors.vector_files import Vector, vectors
-from traymark.rules.procedure import derive, when_stopped
+from traymark.rules.procedure import derive
+from traymark.rules.stopped import when_stopped
 from traymark.tables import shared_dir
 
 VECTORS = vectors("procedure")
@@ -18,7 +19,7 @@ def test_steps_are_as_the_vector_says(vector: Vector) -> None:
     if vector["expect"] == "walk":
         steps = derive(procedure)
     else:
-        steps = when_stopped(procedure, set(vector["done"]), vector["reason"])
+        steps = when_stopped(procedure, set(vector["done"]), vector["reason"], vector.get("cell"))
     assert [brief(step) for step in steps] == vector["steps"]
 
 

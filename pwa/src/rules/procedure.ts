@@ -4,9 +4,28 @@ import type { Drawing, Scene } from "./drawing.ts";
 export type Op =
   | { readonly op: "remove" | "insert"; readonly group: string }
   | { readonly op: "unplug" | "plug"; readonly connector: string }
-  | { readonly op: "lift" | "seat"; readonly what: string; readonly angle_max_deg?: number };
+  | {
+      readonly op: "lift" | "seat";
+      readonly what: string;
+      readonly angle_max_deg?: number;
+      /** The battery's cell comes out with it. */
+      readonly cell?: boolean;
+    };
 
-export type Gate = "safety" | "liquid" | "power" | "prefit" | "pair" | "final" | "core" | "leftover";
+export type Gate =
+  | "safety"
+  | "liquid"
+  | "power"
+  | "prefit"
+  | "pair"
+  | "final"
+  | "recheck"
+  | "core"
+  | "leftover"
+  /** Of the way of an unsafe battery (rules/stopped.ts, rules/cellOut.ts). */
+  | "unplug"
+  | "bring"
+  | "contain";
 
 export type Written = {
   readonly id: string;
@@ -23,8 +42,16 @@ export type Written = {
   readonly drawing?: Drawing;
   readonly photos?: readonly StepPhoto[];
   readonly wait_s?: number;
+  readonly heat?: Heat;
+  readonly solvent?: Solvent;
+  /** What the step says while a swollen cell is being taken out. */
+  readonly swollen?: { readonly say: readonly string[] };
   readonly back?: { readonly title: string; readonly say: readonly string[] };
 };
+
+/** Where a step warms, and to what; the time is its `wait_s`. Usual values, the shop's to set. */
+export type Heat = { readonly where: string; readonly usual_c: number };
+export type Solvent = { readonly what: string; readonly where: string };
 
 /** A photo of a step by its SHA-256, and what it shows. */
 export type StepPhoto = { readonly photo: string; readonly say: string };
@@ -71,6 +98,8 @@ export type Procedure = {
   readonly in: readonly Written[];
   readonly turn: readonly Written[];
   readonly closing: readonly Written[];
+  /** Test points looked at once more at the end, where a closing step tests the whole device before the glue. */
+  readonly recheck?: readonly string[];
 };
 
 /** The steps that are written, as their author sorts them. */
@@ -104,39 +133,38 @@ export type Step = {
   readonly source: string | null;
   /** Seconds that the step works by itself, such as warming. */
   readonly wait_s: number | null;
+  readonly heat: Heat | null;
+  readonly solvent: Solvent | null;
+  readonly swollen: readonly string[] | null;
 };
 
 /** All steps in order: the questions that begin every job, way in, turn, way out, and the three that end every job. */
 export function derive(procedure: Procedure): readonly Step[] {
-  const steps = [...[...BEGINNING, ...procedure.in].map((row) => step(row, "in")), ...procedure.turn.map((row) => step(row, "turn"))];
+  const steps = [
+    ...[...BEGINNING, ...procedure.in].map((row) => step(row, "in")),
+    ...procedure.turn.map((row) => step(row, "turn")),
+  ];
   for (const row of [...procedure.in].reverse()) {
     steps.push(...procedure.closing.filter((extra) => extra.before === row.id).map((extra) => step(extra, "out")));
     if (row.back !== undefined || (row.ops ?? []).length > 0) steps.push(wayBack(row));
   }
-  return [...steps, ...ENDING.map((row) => step(row, "end"))];
+  return [...steps, ...ENDING.map((row) => step(row.id === "final" ? lastTest(procedure) : row, "end"))];
 }
 
-/**
- * What remains of a stopped job: take back a trial that stands, close what was opened, tag the old part if the new one
- * is in, check the tray. An unsafe battery is never plugged in again.
- */
-export function whenStopped(procedure: Procedure, done: ReadonlySet<string>, reason: string): readonly Step[] {
-  const power = new Set(procedure.connectors.filter((c) => c.power === true).map((c) => c.id));
-  const plugsUnsafe = (op: Op): boolean => reason === "battery" && op.op === "plug" && power.has(op.connector);
-  const movedOver = procedure.turn.length > 0 && procedure.turn.every((row) => done.has(row.id));
-  const remaining = derive(procedure).filter((s) => {
-    const takesBack = s.phase === "turn" && s.undoes !== null && done.has(s.undoes);
-    const closes = s.source !== null && done.has(s.source) && s.id === `${s.source}-back`;
-    const tags = movedOver && s.id === "core";
-    return takesBack || closes || tags || s.id === "leftover";
-  });
-  return remaining.flatMap((s) => {
-    const ops = s.ops.filter((op) => !plugsUnsafe(op));
-    return ops.length === 0 && s.ops.length > 0 ? [] : [ops.length === s.ops.length ? s : { ...s, ops }];
-  });
+/** The whole test; of a device that was tested whole before the glue, a short one. */
+function lastTest(procedure: Procedure): Written {
+  if (!procedure.closing.some((row) => row.gate === "final")) return FINAL;
+  return {
+    ...FINAL,
+    gate: "recheck",
+    title: "Test once more, closed",
+    say: ["The whole test was made before the glue. Now that the device is closed, look at these again."],
+    points: procedure.recheck ?? [],
+  };
 }
 
-function step(row: Written, phase: Phase): Step {
+/** A step that is written, with what it leaves out filled in. */
+export function step(row: Written, phase: Phase): Step {
   return {
     id: row.id,
     phase,
@@ -151,6 +179,9 @@ function step(row: Written, phase: Phase): Step {
     undoes: row.undoes ?? null,
     source: row.before ?? null,
     wait_s: row.wait_s ?? null,
+    heat: row.heat ?? null,
+    solvent: row.solvent ?? null,
+    swollen: row.swollen?.say ?? null,
   };
 }
 
@@ -165,6 +196,9 @@ function wayBack(row: Written): Step {
     gate: null,
     source: row.id,
     wait_s: null,
+    heat: null,
+    solvent: null,
+    swollen: null,
   };
 }
 
@@ -196,15 +230,17 @@ const BEGINNING: readonly Written[] = [
   },
 ];
 
+const FINAL: Written = {
+  id: "final",
+  title: "Test the whole device",
+  gate: "final",
+  tools: [],
+  cautions: [],
+  say: ["Every test point, or the reason why one cannot be tested."],
+};
+
 const ENDING: readonly Written[] = [
-  {
-    id: "final",
-    title: "Test the whole device",
-    gate: "final",
-    tools: [],
-    cautions: [],
-    say: ["Every test point, or the reason why one cannot be tested."],
-  },
+  FINAL,
   {
     id: "core",
     title: "Tag the old part",

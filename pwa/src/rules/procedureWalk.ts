@@ -1,5 +1,6 @@
 /** A procedure walked from end to end: what goes out comes back, power goes first and comes last, a stop can be closed. */
-import { type Procedure, type Step, whenStopped } from "./procedure.ts";
+import type { Procedure, Step } from "./procedure.ts";
+import { whenStopped } from "./stopped.ts";
 
 /** What is wrong, at which step (null: in the procedure as a whole), and what exactly, by its ids. */
 export type Fault = { readonly slug: string; readonly step: string | null; readonly detail: string };
@@ -42,7 +43,9 @@ export function stopFaults(procedure: Procedure, walk: readonly Step[]): readonl
     if (step.phase !== "in" && step.phase !== "turn") break;
     const done = walk.slice(0, place + 1);
     const ids = new Set(done.map((earlier) => earlier.id));
-    const remaining = whenStopped(procedure, ids, "customer").filter((left) => !ids.has(left.id));
+    const remaining = whenStopped(procedure, ids, { reason: "customer", cell: null }).filter(
+      (left) => !ids.has(left.id),
+    );
     const [first] = walkFaults(procedure, [...done, ...remaining]);
     if (first !== undefined) {
       return [{ slug: "stop-strands", step: step.id, detail: `${first.slug}: ${first.detail}` }];

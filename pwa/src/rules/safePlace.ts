@@ -1,13 +1,12 @@
 /** Where something may lie: an unsafe battery neither on the shelf nor in the bin, no battery at all in the bin (F5.7, `safe_place`). */
-import safetyTable from "@shared/safety.json";
 import type { Slug } from "../tables.ts";
 import { hasBattery, isUnsafeBattery } from "./battery.ts";
 
 export type LyingFacts = {
   readonly code: string;
   readonly shipping_caution: string | null;
-  /** Of a device: the state of its battery, as its job has it. */
-  readonly cell: string | null;
+  /** Of a device: whether its job says that its battery is unsafe. */
+  readonly unsafe_cell: boolean;
 };
 
 /** What lies there, for the rule: every device is taken to have its battery in it. */
@@ -26,11 +25,8 @@ export const mayLieAt = (thing: LyingFacts, place: string): Slug | null =>
 /** Whether a thing belongs in the safe place. */
 export const isUnsafe = (thing: LyingFacts): boolean => dangerOf(thing) === "unsafe";
 
-/** Whether a device's battery, as its job has it, makes the device unsafe. */
-export const isUnsafeCell = (cell: string | null): boolean => cell !== null && safetyTable.unsafe_states.includes(cell);
-
-function dangerOf({ code, shipping_caution, cell }: LyingFacts): Danger {
-  if (isUnsafeBattery(shipping_caution) || isUnsafeCell(cell)) return "unsafe";
+function dangerOf({ code, shipping_caution, unsafe_cell }: LyingFacts): Danger {
+  if (isUnsafeBattery(shipping_caution) || unsafe_cell) return "unsafe";
   return code.startsWith("D") || hasBattery(shipping_caution) ? "battery" : "none";
 }
 

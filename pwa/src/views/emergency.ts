@@ -1,6 +1,6 @@
 /** The emergency page: what the shop wrote on it, and from where it is one press away. */
 import { state } from "../current.ts";
-import { isUnsafeCell } from "../rules/safePlace.ts";
+import { isCellUnsafe } from "../rules/bench.ts";
 import { shop } from "./people.ts";
 
 /** In the shop's own words; each is empty until somebody wrote it. */
@@ -25,5 +25,5 @@ const ALWAYS: readonly string[] = [
 export function showsEmergency(screen: string, args: readonly string[]): boolean {
   if (ALWAYS.includes(screen)) return true;
   const job = screen === "job" ? state.value.job.get(args[0] ?? "") : undefined;
-  return job !== undefined && job.handed_over === null && (job.stop?.reason === "battery" || isUnsafeCell(job.cell));
+  return job !== undefined && job.handed_over === null && isCellUnsafe(job);
 }

@@ -1,7 +1,8 @@
 /** Open jobs in the order in which they need somebody. */
 import { state } from "../current.ts";
 import type { Job } from "../fold/state.ts";
-import { derive, type Step, whenStopped } from "../rules/procedure.ts";
+import { nextStep as openStep } from "../rules/bench.ts";
+import type { Step } from "../rules/procedure.ts";
 import type { StageId } from "../tables.ts";
 import { procedure } from "./catalogue.ts";
 import { isUntouched, owed, stopName, wasTold } from "./status.ts";
@@ -77,7 +78,5 @@ function benchBlocker(job: Job): string {
 export function nextStep(job: Job): Step | null {
   const chosen = procedure(job.procedure, job.stage === "booked" ? null : job.revision);
   if (chosen === null) return null;
-  const steps =
-    job.stop === null ? derive(chosen) : whenStopped(chosen, new Set(Object.keys(job.steps)), job.stop.reason);
-  return steps.find((s) => !Object.hasOwn(job.steps, s.id)) ?? null;
+  return openStep(job, chosen);
 }

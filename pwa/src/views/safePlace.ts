@@ -1,8 +1,9 @@
 /** The safe place: what lies there and for how long, what belongs there and does not, and what of it can be collected. */
 import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
-import type { Thing } from "../fold/state.ts";
-import { isUnsafe, isUnsafeCell, type LyingFacts } from "../rules/safePlace.ts";
+import type { Job, Thing } from "../fold/state.ts";
+import { isCellUnsafe } from "../rules/bench.ts";
+import { isUnsafe, type LyingFacts } from "../rules/safePlace.ts";
 import { groupCode, spanWords, upper } from "../ui/format.ts";
 import { cautionWords } from "./battery.ts";
 import { piecesOf } from "./boxes.ts";
@@ -50,24 +51,30 @@ export function belongInSafePlace(): readonly string[] {
 /** What the rules ask of a thing; a box is what the worst of its pieces is. */
 export function lyingFacts(code: string): LyingFacts {
   const thing = state.value.thing.get(code);
-  const job = code.startsWith("D") ? state.value.job.get(thing?.job ?? "") : undefined;
+  const job = jobOfDevice(code);
   const cautions = code.startsWith("B")
     ? piecesOf(code).map((p) => p.thing.shipping_caution)
     : [thing?.shipping_caution ?? null];
   const worst = [...cautions].sort((a, b) => RANK.indexOf(b ?? "none") - RANK.indexOf(a ?? "none"))[0] ?? null;
-  return { code, shipping_caution: worst, cell: job?.cell ?? null };
+  return { code, shipping_caution: worst, unsafe_cell: job !== undefined && isCellUnsafe(job) };
 }
 
 const RANK = ["none", "battery_inside", "battery_loose", "battery_failed", "battery_damaged"];
 
+const jobOfDevice = (code: string): Job | undefined =>
+  code.startsWith("D") ? state.value.job.get(state.value.thing.get(code)?.job ?? "") : undefined;
+
 /** The state of its battery, in words. */
 export function cellWords(code: string): string {
-  const { shipping_caution, cell } = lyingFacts(code);
-  if (!code.startsWith("D")) return upper(cautionWords(shipping_caution) ?? "no battery is noted");
-  if (cell === "out") return "Its battery was taken out";
-  if (isUnsafeCell(cell)) return `Battery ${(recordTable.batteries as Record<string, string>)[cell as string] ?? cell}`;
-  return "No unsafe battery is noted";
+  if (!code.startsWith("D"))
+    return upper(cautionWords(state.value.thing.get(code)?.shipping_caution ?? null) ?? "no battery is noted");
+  const job = jobOfDevice(code);
+  if (job?.cell === "out") return "Its battery was taken out";
+  if (job === undefined || !isCellUnsafe(job)) return "No unsafe battery is noted";
+  return job.cell === null ? "Battery unsafe" : `Battery ${BATTERIES[job.cell] ?? job.cell}`;
 }
+
+const BATTERIES: Readonly<Record<string, string>> = recordTable.batteries;
 
 /** Whose it is: the job it came from, with its device and customer; null for a part of no job. */
 export function whoseJob(thing: Thing): string | null {

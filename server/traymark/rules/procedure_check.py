@@ -63,7 +63,9 @@ def _names(procedure: Procedure) -> Iterator[Fault]:
     pairs = [row["id"] for row in procedure["pairs"]]
     backs = [f"{row['id']}-back" for row in procedure["in"] if "back" in row or row.get("ops")]
     steps = [row["id"] for row in _written(procedure)]
-    yield from (Fault("id-repeated", id_, "step") for id_ in _repeated([*steps, *backs, "safety", "final", "core", "leftover"]))
+    yield from (
+        Fault("id-repeated", id_, "step") for id_ in _repeated([*steps, *backs, "safety", "final", "core", "leftover"])
+    )
     for what, ids in (("group", groups), ("connector", plugs), ("pair", pairs)):
         yield from (Fault("id-repeated", None, f"{what} {id_}") for id_ in _repeated(ids))
     for row in procedure["fasteners"]:

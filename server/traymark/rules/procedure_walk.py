@@ -1,6 +1,7 @@
 """A procedure walked from end to end: what goes out comes back, power goes first, a stop can be closed."""
 
-from traymark.rules.procedure import Procedure, Step, when_stopped
+from traymark.rules.procedure import Procedure, Step
+from traymark.rules.stopped import when_stopped
 
 WalkFault = tuple[str, str | None, str]
 """Slug, step, detail."""

@@ -1,6 +1,7 @@
 /** The paper that goes with a box: every piece the sealing counted. */
 import { state } from "../../current.ts";
 import type { Box, Thing } from "../../fold/state.ts";
+import { hasBattery } from "../../rules/battery.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { dayTime, groupCode, upper } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
@@ -102,7 +103,8 @@ function Row({ code, number }: { readonly code: string; readonly number: number 
 
 /** "Loose, 11.55 Wh"; empty for a piece without a battery. */
 function batteryWords({ shipping_caution, energy_mwh }: Thing): string {
-  const words = { battery_loose: "Loose", battery_inside: "In the part" }[shipping_caution ?? ""];
-  const sort = words ?? upper(cautionWords(shipping_caution) ?? "");
-  return sort === "" ? "" : `${sort}, ${energy_mwh === null ? "Wh not known" : wattHours(energy_mwh)}`;
+  if (!hasBattery(shipping_caution)) return "";
+  const words: Partial<Record<string, string>> = { battery_loose: "Loose", battery_inside: "In the part" };
+  const sort = words[shipping_caution ?? ""] ?? upper(cautionWords(shipping_caution) ?? "");
+  return `${sort}, ${energy_mwh === null ? "Wh not known" : wattHours(energy_mwh)}`;
 }

@@ -10,11 +10,11 @@ import { Refusal } from "../../ui/Notice.tsx";
 import { CAUTION_WORDS } from "../../views/battery.ts";
 import { isLead } from "../../views/people.ts";
 
-type Props = { readonly code: string; readonly now: string };
+type Props = { readonly code: string; readonly now: ShippingCaution };
 
 export function SetCaution({ code, now }: Props) {
   const [isOpen, setOpen] = useState(false);
-  const [chosen, setChosen] = useState(now as ShippingCaution);
+  const [chosen, setChosen] = useState(now);
   const [why, setWhy] = useState("");
   const [problem, setProblem] = useState<Problem | null>(null);
   if (!isLead()) return null;

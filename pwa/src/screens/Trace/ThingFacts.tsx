@@ -5,6 +5,8 @@ import { cautionWords, wattHours } from "../../views/battery.ts";
 import { CONDITIONS, purposeName } from "../../views/boxes.ts";
 import { supplierName } from "../../views/catalogue.ts";
 import { thingName } from "../../views/history.ts";
+import { coreLabel, partLabel } from "../print/labels.ts";
+import { PrintButton } from "../print/PrintButton.tsx";
 
 const VERDICTS = {
   good: "Good",
@@ -27,6 +29,7 @@ export function ThingFacts({ code }: { readonly code: string }) {
     rows.push(["Battery", thing?.energy_mwh == null ? words : `${words}, ${wattHours(thing.energy_mwh)}`]);
   }
   const replacedBy = thing?.replaced_by ?? null;
+  const label = code.startsWith("P") ? partLabel(code) : code.startsWith("C") ? coreLabel(code) : null;
   if (rows.length === 0 && job === null) return null;
   return (
     <>
@@ -51,6 +54,7 @@ export function ThingFacts({ code }: { readonly code: string }) {
             Replaced by: {thingName(replacedBy)}
           </a>
         )}
+        {label !== null && <PrintButton labels={[label]}>Print its label</PrintButton>}
         {code.startsWith("B") && (
           <a class="button" href={`#/box/${code}`}>
             Open the box

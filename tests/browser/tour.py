@@ -34,6 +34,9 @@ def beginnings(launch: Launch, shop: Shop) -> Iterator[Stop]:
     yield "join-with-code", hand
     hand.join(shop.link, "Bench 2 by the window, left")
     yield "scan-nobody", hand
+    hand.open("emergency")
+    hand.sees("Emergency")
+    yield "emergency", hand
     hand.open("sign-on")
     hand.sees("Sign on")
     yield "sign-on", hand
@@ -150,6 +153,23 @@ def leading(launch: Launch, shop: Shop) -> Iterator[Stop]:
         lead.open(f"trace/{read_code(label)}")
         lead.reads("What happened")
         yield f"trace-{name}", lead
+    lead.open(f"trace/{read_code(shop.named('core', 'in no box yet'))}")
+    lead.press("Its battery is something else: set it")
+    yield "trace-caution", lead
+    lead.choose("Battery damaged, ask a licensed shipper")
+    lead.fill("Why, and who says so", "It swells")
+    lead.press("Set it")
+    lead.reads(re.compile("set by a lead: battery damaged"))
+    lead.open("safe")
+    lead.reads("These belong here and are somewhere else")
+    yield "safe", lead
+    lead.press("A collector takes something")
+    lead.sees("What does the collector take?")
+    for choice in lead.page.get_by_role("group", name="Collected now").get_by_role("checkbox").all():
+        choice.check()
+    lead.press("Collected")
+    lead.reads("Say who collects it.")
+    yield "safe-collect", lead
     lead.open("trace/J000000000")
     lead.page.get_by_role("alert").wait_for()
     yield "trace-unknown", lead

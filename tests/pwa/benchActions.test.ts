@@ -636,6 +636,10 @@ describe("static check", () => {
     expect(strap()).toEqual({ kind: "failed", ohms: 35_000_000 });
     await checkStatic("wrist_strap", "34.999", "M");
     expect(strap()).toEqual({ kind: "passed", ohms: 34_999_000 });
+    await checkStatic("wrist_strap", "0", "k");
+    expect(strap()).toEqual({ kind: "low", ohms: 0 });
+    await checkStatic("wrist_strap", "750", "k");
+    expect(strap()).toEqual({ kind: "passed", ohms: 750_000 });
     expect(strap(1)).toEqual({ kind: "open" });
     signedOn.value = "W002";
     expect(strap()).toEqual({ kind: "open" });

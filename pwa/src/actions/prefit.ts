@@ -13,6 +13,7 @@ import { act } from "./act.ts";
 import { doneEvents } from "./bench.ts";
 import { moved } from "./move.ts";
 import { onePress } from "./onePress.ts";
+import { deadOnArrival } from "./part.ts";
 import { jobName } from "./tray.ts";
 
 type Done = Result<readonly Event[]>;
@@ -111,7 +112,7 @@ function consequences(code: string, next: Next, tries: readonly TryRow[], part: 
     { kind: "part.judged", body: { part, verdict: "good" } },
     ...deadUnits(tries).flatMap((unit): readonly NewEvent[] => {
       const why = `Failed before fitting: ${pointNames(unit.failed)}`.slice(0, 200);
-      return [{ kind: "part.judged", body: { part: unit.part, verdict: "doa", why } }, moved(unit.part, "bench")];
+      return deadOnArrival(unit.part, unit.failed, why);
     }),
   ];
 }

@@ -79,11 +79,25 @@ beforeEach(async () => {
     })), // biome-ignore format: one booking
     ...[PART, SECOND_PART].map((part) => ({
       kind: "part.received" as const,
-      body: { part, name: "Display", part_kind: "quillet5-display", supplier: "north", lot: "L1", shipping_caution: "none" as const },
+      body: {
+        part,
+        name: "Display",
+        part_kind: "quillet5-display",
+        supplier: "north",
+        lot: "L1",
+        shipping_caution: "none" as const,
+      },
     })),
     {
       kind: "part.received",
-      body: { part: WRONG_PART, name: "Battery", part_kind: "quillet5-battery", supplier: "north", lot: "L2", shipping_caution: "battery_loose" },
+      body: {
+        part: WRONG_PART,
+        name: "Battery",
+        part_kind: "quillet5-battery",
+        supplier: "north",
+        lot: "L2",
+        shipping_caution: "battery_loose",
+      },
     },
   ]);
 });

@@ -6,7 +6,7 @@ export type Op =
   | { readonly op: "unplug" | "plug"; readonly connector: string }
   | { readonly op: "lift" | "seat"; readonly what: string; readonly angle_max_deg?: number };
 
-export type Gate = "safety" | "liquid" | "power" | "prefit" | "pair" | "final" | "core" | "leftover";
+export type Gate = "safety" | "liquid" | "power" | "prefit" | "pair" | "final" | "core" | "leftover" | "recheck";
 
 export type Written = {
   readonly id: string;

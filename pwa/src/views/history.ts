@@ -94,7 +94,7 @@ const ENUM_WORDS: Readonly<Record<string, Readonly<Record<string, string>>>> = {
   test_stage: { prefit: "the pre-fit test", final: "the final test" },
   test_result: { pass: "passed", fail: "failed", cannot: "cannot be tested" },
   outcome: { pass: "passed", fail: "failed" },
-  verdict: { doa: "DOA" },
+  verdict: recordTable.judged,
   channel: recordTable.channels,
   indicator: { tinged: "slightly coloured" },
   photo_use: { mark: "condition mark", core: "old part", leftover: "nothing left over" },

@@ -5,7 +5,11 @@ import { CONDITIONS, purposeName, wattHours } from "../../views/boxes.ts";
 import { supplierName } from "../../views/catalogue.ts";
 import { thingName } from "../../views/history.ts";
 
-const VERDICTS = { good: "Good", doa: "DOA: failed before it was ever fitted" } as const;
+const VERDICTS = {
+  good: "Good",
+  doa: "DOA: failed before it was ever fitted",
+  doubtful: "Doubtful: failed, but the board may be at fault",
+} as const;
 const BATTERY: Readonly<Record<string, string>> = {
   battery_inside: "Battery inside",
   battery_damaged: "Damaged battery: set apart, ask a licensed shipper",

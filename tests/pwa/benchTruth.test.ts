@@ -38,6 +38,7 @@ import { openFinal, pointsOf } from "@pwa/rules/tests.ts";
 import { tracesOf } from "@pwa/rules/traces.ts";
 import { lackingWhy, testPoints } from "@pwa/tables.ts";
 import { benchOf } from "@pwa/views/bench.ts";
+import { type Booking, isExpected, lackingPoints } from "@pwa/views/booking.ts";
 import { presentTry } from "@pwa/views/prefit.ts";
 import { shopParts } from "@pwa/views/shopRecord.ts";
 import { placeOfCode } from "@pwa/views/things.ts";
@@ -412,6 +413,11 @@ describe("what a model has none of", () => {
     expect([[...known.has], [...known.lacks]]).toEqual([["fingerprint"], ["pen"]]);
     expect([...knownOf("Quillet 6", state.value.job.values()).has]).toEqual([]);
     expect(lackingOf(job(OTHER_JOB), pointsOf("final"))).toEqual(["pen"]);
+    const draft = { model: "Quillet 5", lock: "unlocked", tests: {} } as unknown as Booking;
+    expect(lackingPoints(draft)).toEqual(["pen"]);
+    // A press for a whole group answers what every model has, and what this one had: nothing is said of a point that it may not have.
+    const said = ["touch", "fingerprint", "pen", "headset", "hinge"].map((p) => isExpected(draft, p));
+    expect(said).toEqual([true, true, false, false, false]);
     await readLacking(OTHER_JOB, "final", ["pen"]);
     expect(job(OTHER_JOB).tests["final/pen"]).toMatchObject({ result: "cannot", why: lackingWhy });
   });

@@ -26,7 +26,7 @@ export function Traces({ job, value, onChoose }: Props) {
       <Choice
         label="Test traces"
         options={[
-          { value: "removed", name: traces.length > 1 ? "Removed, all of them" : "Removed" },
+          { value: "removed", name: "Removed" },
           { value: "none", name: "There were none" },
         ]}
         value={value}

@@ -396,7 +396,7 @@ def _ending(hand: Person) -> Iterator[Stop]:
     yield "bench-final", hand
     hand.press("The complaint: no")
     hand.press("Enter it: not cured")
-    hand.reads("It is not said what is left of the complaint")
+    hand.reads("A few words are missing beside this answer")
     yield "bench-final-complaint", hand
     say_cured(hand)
     hand.press("The device is locked now")

@@ -10,6 +10,7 @@ import { TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import type { Bench } from "../../views/bench.ts";
+import { lower } from "../../views/status.ts";
 
 const ANSWERS = [
   { cured: "yes", word: "Yes, cured", shape: "done" },
@@ -20,9 +21,9 @@ const ANSWERS = [
 const SAID: Readonly<
   Record<Cured, { readonly word: string; readonly tone: string; readonly shape: "done" | "stop" | "open" }>
 > = {
-  yes: { word: "cured", tone: "good", shape: "done" },
-  no: { word: "not cured", tone: "stop", shape: "stop" },
-  unknown: { word: "cannot be told", tone: "", shape: "open" },
+  yes: { word: "Cured", tone: "good", shape: "done" },
+  no: { word: "Not cured", tone: "stop", shape: "stop" },
+  unknown: { word: "Cannot be told", tone: "", shape: "open" },
 };
 
 export function Complaint({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
@@ -48,7 +49,7 @@ export function Complaint({ bench, step }: { readonly bench: Bench; readonly ste
           <div class="row apart">
             <span class={`mark ${SAID[check.cured].tone}`}>
               <Shape name={SAID[check.cured].shape} />
-              The complaint: {SAID[check.cured].word}
+              {SAID[check.cured].word}
             </span>
             <button
               type="button"
@@ -87,7 +88,7 @@ export function Complaint({ bench, step }: { readonly bench: Bench; readonly ste
             maxLength={300}
             lines
           />
-          <Button onPress={() => void enter(answer)}>Enter it: {SAID[answer].word}</Button>
+          <Button onPress={() => void enter(answer)}>Enter it: {lower(SAID[answer].word)}</Button>
         </>
       )}
       {problem !== null && <Refusal problem={problem} />}

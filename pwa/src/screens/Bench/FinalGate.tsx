@@ -47,12 +47,12 @@ export function FinalGate({ bench, step }: Props) {
         </Button>
       }
     >
+      <Complaint bench={bench} step={step} />
       <p class="big">
         {left}
         {against.length > 0 && `, ${against.length} against closing`}
       </p>
       <Anew job={bench.job} />
-      <Complaint bench={bench} step={step} />
       <Lacking bench={bench} open={open} />
       {isLocked(bench.job) && <LockedTest code={bench.code} stage="final" open={open} />}
       {open.length > 0 && !isLocked(bench.job) && (

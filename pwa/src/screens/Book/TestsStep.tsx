@@ -108,7 +108,8 @@ function Group({ name, points, booking, change }: GroupProps) {
   const id = useId();
   const open = points.filter((p) => booking.lock !== "locked" || !isBarred(p));
   const testable = open.filter((p) => isExpected(booking, p));
-  const others = open.filter((p) => !testable.includes(p) && booking.tests[p] === undefined);
+  const lacking = lackingPoints(booking);
+  const others = open.filter((p) => !testable.includes(p) && !lacking.includes(p) && booking.tests[p] === undefined);
   const allWork = (): void => {
     change({ tests: answered(booking, testable, { result: "pass", why: "" }) });
     setWide(false);

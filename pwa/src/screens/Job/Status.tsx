@@ -55,6 +55,7 @@ export function Status({ code, job }: Props) {
         <div class="two">
           <div class="stack">
             <Glance code={code} job={job} />
+            {job.stage !== "handed_over" && <LockChange code={code} job={job} />}
             <Ways code={code} job={job} next={next} />
           </div>
           <div class="stack">
@@ -135,7 +136,6 @@ function Glance({ code, job }: Props) {
         {isLocked(job) && barred > 0 && (
           <div class="soft">{barred === 1 ? "1 point" : `${barred} points`} could not be shown: see Tests</div>
         )}
-        {job.stage !== "handed_over" && <LockChange code={code} job={job} />}
       </dd>
       <dt>Booked in</dt>
       <dd>

@@ -2,8 +2,9 @@
 import "fake-indexeddb/auto";
 import { act } from "@pwa/actions/act.ts";
 import { settlePlace } from "@pwa/actions/clash.ts";
+import { setApart } from "@pwa/actions/judge.ts";
 import { moved } from "@pwa/actions/move.ts";
-import { deadOnArrival, setCaution } from "@pwa/actions/part.ts";
+import { setCaution } from "@pwa/actions/part.ts";
 import { bringToSafe, handToCollector } from "@pwa/actions/safePlace.ts";
 import { docs, ownOnTop, signedOn, state } from "@pwa/current.ts";
 import type { Battery, ShippingCaution } from "@pwa/events/kinds.gen.ts";
@@ -148,7 +149,10 @@ describe("what lies in the safe place and what belongs there", () => {
         },
       ];
     });
-    await act(() => [...deadOnArrival(cell, ["battery_health"], "why"), ...deadOnArrival(display, ["touch"], "why")]);
+    await act(() => [
+      ...setApart({ part: cell, failed: ["battery_health"] }, "doa"),
+      ...setApart({ part: display, failed: ["touch"] }, "doa"),
+    ]);
     expect([cell, display].map((c) => state.value.thing.get(c)?.shipping_caution)).toEqual(["battery_failed", "none"]);
     expect([cell, display].map(placeOfCode)).toEqual([
       { kind: "at", to: "safe" },

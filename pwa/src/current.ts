@@ -1,13 +1,14 @@
 /** Where log meets fold: the pulled log, this station's own events on top (F4.2), and the state they make. */
 import { batch, signal } from "@preact/signals";
 import { type Event, eventId, isEvent, parse } from "./events/envelope.ts";
-import { type Entry, FOLD_VERSION, fold, stateHash } from "./fold/fold.ts";
+import { type Entry, fold, foldName, stateHash } from "./fold/fold.ts";
 import { EMPTY, type State } from "./fold/state.ts";
 import { type Doc, putMeta, type StationRow, withDb } from "./log/db.ts";
 import { ownBeyond } from "./log/own.ts";
 import { readChunks, readLines } from "./log/pulled.ts";
 
-type Snapshot = { readonly version: number; readonly position: number; readonly state: State };
+/** `fold` names the fold that made it. */
+type Snapshot = { readonly fold: string; readonly position: number; readonly state: State };
 
 /** What everybody sees on the screens of this station. */
 export const state = signal<State>(EMPTY);
@@ -61,7 +62,7 @@ export async function load(): Promise<void> {
 /** Where to fold on from: what is folded already, else the kept snapshot, else nothing. */
 function begin(time: number, snapshot: Snapshot | undefined): readonly [State, number] {
   if (time === baseTime && basePosition > 0) return [base, basePosition];
-  return snapshot?.version === FOLD_VERSION ? [snapshot.state, snapshot.position] : [EMPTY, 0];
+  return snapshot?.fold === foldName() ? [snapshot.state, snapshot.position] : [EMPTY, 0];
 }
 
 /** New events of this station, already durable: shown at once, unless another tab's news showed them before. */
@@ -102,7 +103,7 @@ export function takeDocs(changed: readonly Doc[]): void {
 
 /** Keep the folded state so that the next start is quick. Losing it costs only time. */
 export async function keepSnapshot(): Promise<void> {
-  await putMeta("snapshot", { version: FOLD_VERSION, position: basePosition, state: base } satisfies Snapshot);
+  await putMeta("snapshot", { fold: foldName(), position: basePosition, state: base } satisfies Snapshot);
 }
 
 /** How far the pulled log holds a chain. */

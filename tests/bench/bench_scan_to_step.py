@@ -38,7 +38,7 @@ from traymark_labels import Minted, mint
 SCANS = 25
 WARM_UP = 5
 STATION, PREFIX = "S7K0", "7K0"
-STEP = "Take out the bottom screws"
+STEP = "Take out the latch screws"
 PULLED_WITHIN_MS = 600_000
 
 SCAN = """async ([tray, job, step]) => {
@@ -89,7 +89,7 @@ def measure(jobs: int) -> list[float]:
 
 
 async def add_jobs(data_dir: Path, jobs: int, staff: str) -> None:
-    """Jobs that wait at their third step, each with a tray of its own."""
+    """Jobs that wait at their sixth step, each with a tray of its own."""
     writer = Writer(STATION, PREFIX)
     codes = zip(*(codes_of(kind, jobs) for kind in "JDT"), strict=True)
     for number, (job, device, tray) in enumerate(codes, 1):
@@ -102,8 +102,7 @@ async def add_jobs(data_dir: Path, jobs: int, staff: str) -> None:
             ("job.booked", job, booked),
             ("thing.moved", None, {"thing": tray, "to": job, "after": []}),
             ("job.started", job, {"procedure": "quillet5-display", "revision": 1}),
-            ("step.done", job, {"step": "off"}),
-            ("step.done", job, {"step": "tape"}),
+            *(("step.done", job, {"step": id_}) for id_ in ("safety", "charge", "off", "tray", "tape")),
         ):
             seq = len(writer.lines) + 1
             writer.keep(write_event(kind, STATION, PREFIX, seq, staff, seq, of, body))

@@ -8,7 +8,7 @@ from tests.browser.conftest import DESK, Launch
 from tests.browser.person import Person, read_code
 from tests.browser.shop import Shop
 from tests.browser.usable import faults
-from tests.browser.walks import do_step, isolate
+from tests.browser.walks import UP_TO_SCREWS, WARMING, do_step, isolate, look_before_work
 
 LOCKS = """() => {
     globalThis.locks = { asked: 0, held: null };
@@ -33,7 +33,8 @@ def begin(person: Person, shop: Shop) -> str:
     person.page.get_by_label(re.compile("^Display with paired button")).check()
     person.fill("Or type the code", free_tray(shop))
     person.press("Take it")
-    person.sees("Switch off")
+    look_before_work(person)
+    person.sees("Read the charge")
     return job
 
 
@@ -72,33 +73,35 @@ def test_next_step_by_pedal_or_tray_but_never_through_a_gate(launch: Launch, sho
     tray = free_tray(shop)
 
     tread(hand, "PageDown")
-    hand.sees("Tape broken glass")
-    hand.reads("Done by a key: Switch off")
+    hand.sees("Switch off")
+    hand.reads("Done by a key: Read the charge")
     tread(hand, "PageUp")
     looking = hand.page.get_by_role("region", name="Looking back")
-    expect(looking.get_by_role("heading", name="Switch off")).to_be_visible()
-    hand.sees("Tape broken glass")
+    expect(looking.get_by_role("heading", name="Read the charge")).to_be_visible()
+    hand.sees("Switch off")
     tread(hand, "ArrowRight")
     expect(looking).to_have_count(0)
-    hand.sees("Tape broken glass")
-    hand.press("Take back")
     hand.sees("Switch off")
+    hand.press("Take back")
+    hand.sees("Read the charge")
 
     # A foot that treads twice at once is one step.
     hand.page.wait_for_timeout(700)
     hand.page.keyboard.press("PageDown")
     hand.page.keyboard.press("PageDown")
-    hand.sees("Tape broken glass")
+    hand.sees("Switch off")
     tread(hand, "Enter")
-    hand.sees("Take out the bottom screws")
+    do_step(hand, "Take out the card tray")
+    do_step(hand, "Tape broken glass")
+    hand.sees("Take out the latch screws")
     scan_by_hand(hand.page, tray)
     hand.sees("Soften the edge")
-    hand.reads("Done by its tray: Take out the bottom screws")
+    hand.reads("Done by its tray: Take out the latch screws")
     # The tray once more, by the camera.
     hand.page.locator("summary").filter(has_text="Hands busy").click()
     hand.station.camera.show(shop.named("tray", "A free tray"))
     hand.press("Let the camera watch for the tray")
-    hand.sees("Lift the display")
+    hand.sees("Open the latch, lift the display")
     hand.page.locator("summary").filter(has_text="Hands busy").click()
     hand.press("Camera off")
 
@@ -106,18 +109,20 @@ def test_next_step_by_pedal_or_tray_but_never_through_a_gate(launch: Launch, sho
     hand.page.locator("summary").filter(has_text="Measure a loose screw").click()
     hand.page.get_by_label("Length in mm").focus()
     tread(hand, "Enter")
-    hand.sees("Lift the display")
+    hand.sees("Open the latch, lift the display")
     group = hand.page.get_by_role("group", name="Pedal or keys of this station")
     group.get_by_label("Off").check()
     hand.page.evaluate("() => document.activeElement.blur()")
     tread(hand, "PageDown")
     hand.page.reload()
-    hand.sees("Lift the display")
+    hand.sees("Open the latch, lift the display")
     tread(hand, "PageDown")
-    hand.sees("Lift the display")
+    hand.sees("Open the latch, lift the display")
     hand.page.locator("summary").filter(has_text="Hands busy").click()
     group.get_by_label("On").check()
     hand.page.evaluate("() => document.activeElement.blur()")
+    tread(hand, "PageDown")
+    hand.sees("Let it cool")
     tread(hand, "PageDown")
 
     hand.sees("Look for liquid")
@@ -133,13 +138,13 @@ def test_next_step_by_pedal_or_tray_but_never_through_a_gate(launch: Launch, sho
 def test_timer_runs_on_over_screens_and_reloads_and_tells_when_it_is_over(launch: Launch, shop: Shop) -> None:
     hand = technician(launch, shop)
     job = begin(hand, shop)
-    for heading in ("Switch off", "Tape broken glass", "Take out the bottom screws"):
+    for heading in (*UP_TO_SCREWS, "Take out the latch screws"):
         do_step(hand, heading)
     hand.sees("Soften the edge")
     hand.page.clock.install()
     hand.press("Start the timer")
     hand.reads("Running, on other screens too")
-    hand.page.clock.fast_forward(15_000)
+    hand.page.clock.fast_forward(45_000)
     hand.open("scan")
     line = hand.page.get_by_role("link", name=re.compile(r"^Timer: 0:[34]\d, job"))
     expect(line).to_be_visible()
@@ -155,7 +160,7 @@ def test_timer_runs_on_over_screens_and_reloads_and_tells_when_it_is_over(launch
     hand.reads(re.compile("^Time is up$"))
     assert hand.path() == f"bench/{job}"
     do_step(hand, "Soften the edge")
-    hand.sees("Lift the display")
+    hand.sees("Open the latch, lift the display")
     expect(hand.page).to_have_title("Traymark")
     hand.open("scan")
     expect(over).to_have_count(0)
@@ -170,8 +175,8 @@ def test_screen_stays_on_at_the_bench_and_only_there(launch: Launch, shop: Shop)
     begin(hand, shop)
     hand.reads("The screen stays on")
     asked = hand.page.evaluate("() => locks.asked")
-    do_step(hand, "Switch off")
-    hand.sees("Tape broken glass")
+    do_step(hand, "Read the charge")
+    hand.sees("Switch off")
     assert hand.page.evaluate("() => [locks.asked, locks.held !== null]") == [asked, True]
     # The phone was locked: the browser gives the lock up, and it is asked for again when the page is seen.
     hand.page.evaluate("() => locks.held.release()")
@@ -197,9 +202,9 @@ def test_screen_stays_on_at_the_bench_and_only_there(launch: Launch, shop: Shop)
 def test_screws_are_at_true_size_once_the_screen_was_measured(launch: Launch, shop: Shop, axe_source: str) -> None:
     hand = technician(launch, shop, viewport=DESK)
     job = begin(hand, shop)
-    do_step(hand, "Switch off")
-    do_step(hand, "Tape broken glass")
-    hand.sees("Take out the bottom screws")
+    for heading in UP_TO_SCREWS:
+        do_step(hand, heading)
+    hand.sees("Take out the latch screws")
     expect(hand.page.get_by_text("true size on this screen")).to_have_count(0)
     hand.page.locator("summary").filter(has_text="Hands busy").click()
     hand.page.locator("summary").filter(has_text="Measure a loose screw").click()
@@ -226,11 +231,11 @@ def test_screws_are_at_true_size_once_the_screen_was_measured(launch: Launch, sh
     hand.press("The card fits")
     hand.reads("Kept for this station")
     hand.press("Back to the work")
-    hand.sees("Take out the bottom screws")
+    hand.sees("Take out the latch screws")
     hand.reads("true size on this screen")
     shank = hand.page.locator("rect[data-mm]").first.bounding_box()
     assert shank is not None
-    assert abs(shank["width"] / px_per_mm - 3.6) < 0.02
+    assert abs(shank["width"] / px_per_mm - 4.4) < 0.02
     hand.page.reload()
     hand.reads("true size on this screen")
     # Another zoom: a millimetre is no longer known, so none is shown.
@@ -243,9 +248,9 @@ def test_screws_are_at_true_size_once_the_screen_was_measured(launch: Launch, sh
     # A loose screw is measured.
     hand.open(f"bench/{job}")
     hand.page.locator("summary").filter(has_text="Measure a loose screw").click()
-    hand.page.get_by_label("Length in mm").fill("3,55")
+    hand.page.get_by_label("Length in mm").fill("4,35")
     hand.reads("Pocket 1")
-    hand.page.get_by_label("Length in mm").fill("1.45")
+    hand.page.get_by_label("Length in mm").fill("1.85")
     hand.reads("Too close to call")
     hand.page.get_by_label("Length in mm").fill("9")
     hand.reads("No screw of this procedure is so long")
@@ -268,9 +273,9 @@ def card_width(page: Page) -> float:
 def test_half_done_job_goes_to_a_colleague_by_two_scans(launch: Launch, shop: Shop) -> None:
     one = technician(launch, shop)
     job = begin(one, shop)
-    do_step(one, "Switch off")
-    do_step(one, "Tape broken glass")
-    do_step(one, "Take out the bottom screws")
+    for heading in UP_TO_SCREWS:
+        do_step(one, heading)
+    do_step(one, "Take out the latch screws")
     one.sees("Soften the edge")
 
     # The colleague scans the own badge at this bench, then the tray.
@@ -291,32 +296,33 @@ def test_half_done_job_goes_to_a_colleague_by_two_scans(launch: Launch, shop: Sh
     two.sees("Soften the edge")
     two.reads("In the tray: 2")
     do_step(two, "Soften the edge")
-    two.sees("Lift the display")
+    two.sees("Open the latch, lift the display")
     two.synced()
     record = shop.job(job)
     assert record["steps"]["warm"]["staff"] == record["bench_staff"]
-    assert record["ledger"]["bottom"]["out"] == 2 and record["findings"] == []
+    assert record["ledger"]["latch"]["out"] == 2 and record["findings"] == []
 
 
 def test_interrupted_work_goes_on_at_the_exact_place(launch: Launch, shop: Shop) -> None:
     hand = technician(launch, shop)
     job = begin(hand, shop)
-    for heading in ("Switch off", "Tape broken glass", "Take out the bottom screws", "Soften the edge"):
+    for heading in (*UP_TO_SCREWS, "Take out the latch screws", WARMING):
         do_step(hand, heading)
-    do_step(hand, "Lift the display")
+    do_step(hand, "Open the latch, lift the display")
+    do_step(hand, "Let it cool")
     hand.sees("Look for liquid")
     hand.choose("Tinged, slightly pink")
 
     # Somebody calls: another job is opened and worked on, the page is loaded anew, then the tray is scanned again.
     hand.open("queue")
-    row = hand.page.locator("a.counter-row").filter(has_text="At: Unplug the four display cables").first
+    row = hand.page.locator("a.counter-row").filter(has_text="At: Unplug the three upper cables").first
     other = (row.get_attribute("href") or "").rpartition("/")[2]
     hand.open(f"bench/{other}")
-    hand.sees("Unplug the four display cables")
-    do_step(hand, "Unplug the four display cables")
-    hand.sees("Set the old display aside")
+    hand.sees("Unplug the three upper cables")
+    do_step(hand, "Unplug the three upper cables")
+    hand.sees("Free the lower cable")
     hand.page.reload()
-    hand.sees("Set the old display aside")
+    hand.sees("Free the lower cable")
     hand.scan(shop.named("tray", "A free tray"))
     hand.sees("Look for liquid")
     assert hand.path() == f"bench/{job}"
@@ -334,9 +340,9 @@ def test_interrupted_work_goes_on_at_the_exact_place(launch: Launch, shop: Shop)
 def test_lost_stripped_and_broken_screws_are_entered_and_replaced(launch: Launch, shop: Shop) -> None:
     hand = technician(launch, shop)
     job = begin(hand, shop)
-    do_step(hand, "Switch off")
-    do_step(hand, "Tape broken glass")
-    do_step(hand, "Take out the bottom screws")
+    for heading in UP_TO_SCREWS:
+        do_step(hand, heading)
+    do_step(hand, "Take out the latch screws")
     hand.sees("Soften the edge")
     entries = (
         ("Lost", "1", "Rolled off the mat"),
@@ -366,4 +372,4 @@ def test_lost_stripped_and_broken_screws_are_entered_and_replaced(launch: Launch
     assert [(entry["what"], entry["replaced"]) for entry in record["losses"]] == [
         ("lost", 1), ("stripped", 1), ("broken", 0),
     ]  # fmt: skip
-    assert record["ledger"]["bottom"] == {"out": 2, "lost": 3, "replaced": 2}
+    assert record["ledger"]["latch"] == {"out": 2, "lost": 3, "replaced": 2}

@@ -32,8 +32,9 @@ def test_a_slightly_pink_indicator_stops_the_job(launch: Launch, shop: Shop) -> 
 
     # Nothing but the way out of what was opened; the tray must be empty in the end.
     hand.press("Close up")
-    do_step(hand, "Seat the display")
-    do_step(hand, "Back: Take out the bottom screws")
+    do_step(hand, "Close the display")
+    do_step(hand, "Back: Take out the latch screws")
+    do_step(hand, "Put the card tray in")
     hand.sees("Nothing left over")
     hand.choose("The tray is empty, every pocket")
     hand.choose("Nothing of this device lies on the bench")

@@ -11,6 +11,8 @@ from tests.browser.shop import Shop
 from tests.browser.usable import PHONE, faults
 from tests.browser.walks import (
     LACKING,
+    OVER_TO_NEW,
+    TO_TRIAL,
     book_in,
     close_up,
     do_step,
@@ -63,17 +65,11 @@ def test_locked_device_is_tested_as_far_as_it_goes_and_anew_once_opened_again(
     hand.press("Dry: go on")
     do_step(hand, "Take off the battery plate")
     isolate(hand, "Isolate power")
-    for heading in (
-        "Take off the cable shield", "Unplug the four display cables", "Set the old display aside",
-        "Plug in the new display, do not fit it",
-    ):  # fmt: skip
+    for heading in TO_TRIAL:
         do_step(hand, heading)
     prove_part(hand, shop.named("part", "Display assembly"))
     isolate(hand, "Isolate power again")
-    for heading in (
-        "Unplug the new display", "Move the ear piece bracket", "Free the button plate", "Move the paired button",
-        "Screw the button plate on",
-    ):  # fmt: skip
+    for heading in OVER_TO_NEW:
         do_step(hand, heading)
     close_up(hand)
 

@@ -11,9 +11,10 @@ from tests.browser.person import Person
 from tests.browser.shop import Shop
 from tests.browser.test_hands import technician
 from tests.browser.usable import faults
-from tests.browser.walks import book_in, do_step
+from tests.browser.walks import book_in, do_step, look_before_work
 
 DESK = {"width": 1440, "height": 900}
+FRONT = "Closed, lying across: tray side towards you, lower end on the right"
 NEW_STEP = "Note scratches on the frame"
 
 
@@ -39,7 +40,7 @@ def test_lead_revises_a_procedure_that_jobs_run_by(launch: Launch, shop: Shop, a
     bench = technician(launch, shop)
     in_use = shop.named("tray", "A tray in use")
     bench.scan(in_use)
-    bench.sees("Unplug the four display cables")
+    bench.sees("Unplug the three upper cables")
     walk = bench.page.locator(".bench-progress").inner_text()
     running = bench.path().removeprefix("bench/")
     desk = lead_at_desk(launch, shop)
@@ -69,13 +70,24 @@ def test_lead_revises_a_procedure_that_jobs_run_by(launch: Launch, shop: Shop, a
     desk.fill("Sentences, one a line", "Look along the frame.\nDo not warm it yet.")
     desk.reads("A step names a danger without its caution")
     desk.choose("Heat", within="Cautions")
+    # Warming without a number, the number, and solvent where it must not be.
+    desk.reads("A step speaks of warming without saying how warm")
+    desk.press("It warms something")
+    desk.reads("Where it is warmed is not filled in")
+    desk.fill("Where it is warmed", "Rim of the glass")
     sound(desk)
-    for _ in range(10):
+    desk.press("It uses solvent")
+    desk.fill("Which solvent", "Remover")
+    desk.fill("Where it goes", "Rim of the glass")
+    desk.reads("A step warms and uses solvent")
+    desk.press("It uses no solvent")
+    sound(desk)
+    for _ in range(14):
         desk.press("Step earlier")
     expect(desk.page.get_by_role("heading", level=2, name=f"Way in, step 2: {NEW_STEP}")).to_be_visible()
 
     # Its drawing by hand, its photo by the camera.
-    desk.page.get_by_label("Drawn upon").select_option(label="Closed, from the front")
+    desk.page.get_by_label("Drawn upon").select_option(label=FRONT)
     desk.press("Circle")
     paper = desk.page.get_by_role("img", name="The drawing")
     paper.scroll_into_view_if_needed()
@@ -131,8 +143,8 @@ def test_lead_revises_a_procedure_that_jobs_run_by(launch: Launch, shop: Shop, a
     # The job under way keeps revision 1 for all its steps.
     bench.synced()
     bench.scan(in_use)
-    do_step(bench, "Unplug the four display cables")
-    bench.sees("Set the old display aside")
+    do_step(bench, "Unplug the three upper cables")
+    bench.sees("Free the lower cable")
     assert bench.page.locator(".bench-progress").inner_text().partition(" of ")[2] == walk.partition(" of ")[2]
     assert shop.job(running)["revision"] == 1
 
@@ -146,12 +158,14 @@ def test_lead_revises_a_procedure_that_jobs_run_by(launch: Launch, shop: Shop, a
     bench.scan(shop.named("tray", "A free tray"))
     bench.sees("Scan the device label")
     bench.scan(device, at=bench.path())
-    do_step(bench, "Switch off")
+    look_before_work(bench)
+    do_step(bench, "Read the charge")
     bench.sees(NEW_STEP)
+    bench.reads("65 °C, 1:00 min")
     bench.synced()
     bench.network(there=False)
     expect(bench.page.get_by_role("img", name="The frame, lower edge")).to_be_visible()
-    expect(bench.page.get_by_role("img", name=re.compile("^Closed, from the front"))).to_be_visible()
+    expect(bench.page.get_by_role("img", name=re.compile(f"^{FRONT}"))).to_be_visible()
     bench.network(there=True)
     bench.synced()
     assert shop.job(job)["revision"] == 2
@@ -168,16 +182,16 @@ def test_every_part_of_the_editor_can_be_used(launch: Launch, shop: Shop, axe_so
         "Fasteners",
         "Connectors",
         "Paired parts",
-        "5. Lift",
+        "7. Open the latch",
         "2. Prove",
         "2. New edge",
-        "Lower edge",
+        "The tray side",
     ):
         part(desk, name)
-        for view in ("Check", "At the bench", "Differences") if name == "5. Lift" else ("Check",):
+        for view in ("Check", "At the bench", "Differences") if name == "7. Open the latch" else ("Check",):
             desk.press(view)
             wrong += [f"{name}, {view}: {fault}" for fault in faults(desk.page, axe_source)]
-    part(desk, "5. Lift")
+    part(desk, "7. Open the latch")
     desk.fill("Title", "")
     desk.page.get_by_role("list", name=re.compile("^Shapes")).get_by_role("button").first.click()
     desk.press("Check")

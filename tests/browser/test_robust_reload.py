@@ -9,7 +9,7 @@ from tests.browser.conftest import Launch
 from tests.browser.person import Person
 from tests.browser.robust import a_job, log_of, same_everywhere
 from tests.browser.shop import Shop
-from tests.browser.walks import book_in, do_step, isolate, open_up, prove_part
+from tests.browser.walks import OVER_TO_NEW, TO_TRIAL, book_in, do_step, isolate, open_up, prove_part
 
 
 class Restless(Person):
@@ -60,7 +60,6 @@ def test_nothing_is_lost_or_done_twice_by_reloads_at_every_step_of_booking_and_b
     person.sees("Scan the device label")
     person.network(there=False)
     person.scan(device, at=person.path())
-    person.sees("Switch off")
     open_up(person)
     person.choose("Untouched, white all over")
     # A half-filled gate is there again too.
@@ -69,19 +68,13 @@ def test_nothing_is_lost_or_done_twice_by_reloads_at_every_step_of_booking_and_b
     person.press("Dry: go on")
     do_step(person, "Take off the battery plate")
     isolate(person, "Isolate power")
-    for heading in (
-        "Take off the cable shield",
-        "Unplug the four display cables",
-        "Set the old display aside",
-        "Plug in the new display, do not fit it",
-    ):
+    for heading in TO_TRIAL:
         do_step(person, heading)
     prove_part(person, shop.named("part", "Display assembly"))
     isolate(person, "Isolate power again")
-    for heading in ("Unplug the new display", "Move the ear piece bracket", "Free the button plate"):
+    for heading in OVER_TO_NEW[:-1]:
         do_step(person, heading)
-    do_step(person, "Move the paired button")
-    person.sees("Screw the button plate on")
+    person.sees("Screw the reader plate on")
     person.network(there=True)
     person.synced()
     same_everywhere(shop, person)

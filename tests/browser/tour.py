@@ -34,6 +34,9 @@ def beginnings(launch: Launch, shop: Shop) -> Iterator[Stop]:
     yield "join-with-code", hand
     hand.join(shop.link, "Bench 2 by the window, left")
     yield "scan-nobody", hand
+    hand.open("emergency")
+    hand.sees("Emergency")
+    yield "emergency", hand
     hand.open("sign-on")
     hand.sees("Sign on")
     yield "sign-on", hand
@@ -150,6 +153,23 @@ def leading(launch: Launch, shop: Shop) -> Iterator[Stop]:
         lead.open(f"trace/{read_code(label)}")
         lead.reads("What happened")
         yield f"trace-{name}", lead
+    lead.open(f"trace/{read_code(shop.named('core', 'in no box yet'))}")
+    lead.press("Its battery is something else: set it")
+    yield "trace-caution", lead
+    lead.choose("Battery damaged, ask a licensed shipper")
+    lead.fill("Why, and who says so", "It swells")
+    lead.press("Set it")
+    lead.reads(re.compile("set by a lead: battery damaged"))
+    lead.open("safe")
+    lead.reads("These belong here and are somewhere else")
+    yield "safe", lead
+    lead.press("A collector takes something")
+    lead.sees("What does the collector take?")
+    for choice in lead.page.get_by_role("group", name="Collected now").get_by_role("checkbox").all():
+        choice.check()
+    lead.press("Collected")
+    lead.reads("Say who collects it.")
+    yield "safe-collect", lead
     lead.open("trace/J000000000")
     lead.page.get_by_role("alert").wait_for()
     yield "trace-unknown", lead
@@ -305,7 +325,7 @@ def bench(launch: Launch, shop: Shop) -> Iterator[Stop]:
     hand.sees("Stopped: Liquid inside")
     yield "bench-stop-liquid", hand
     hand.press("Close up")
-    hand.sees("Seat the display")
+    hand.sees("Close the display")
     yield "bench-closing-stopped", hand
     hand.open(f"bench/{_job(hand, 'still open on the bench')}")
     hand.reads("What remains")
@@ -332,8 +352,8 @@ def bench(launch: Launch, shop: Shop) -> Iterator[Stop]:
     hand.reads("A sign of liquid needs its photo")
     yield "bench-liquid-refused", hand
 
-    hand.open(f"bench/{_job(hand, 'At: Unplug the four display cables')}")
-    hand.sees("Unplug the four display cables")
+    hand.open(f"bench/{_job(hand, 'At: Unplug the three upper cables')}")
+    hand.sees("Unplug the three upper cables")
     yield "bench-step", hand
     hand.page.locator(".bench-ledger-line").click()
     hand.press("Lost, stripped or broken")
@@ -346,7 +366,8 @@ def bench(launch: Launch, shop: Shop) -> Iterator[Stop]:
     hand.sees("Take off the cable shield")
     yield "bench-screws", hand
     do_step(hand, "Take off the cable shield")
-    do_step(hand, "Unplug the four display cables")
+    do_step(hand, "Unplug the three upper cables")
+    do_step(hand, "Free the lower cable")
     do_step(hand, "Set the old display aside")
     do_step(hand, "Plug in the new display, do not fit it")
     yield from _prefit(hand, shop)
@@ -355,14 +376,18 @@ def bench(launch: Launch, shop: Shop) -> Iterator[Stop]:
     yield "bench-power-unsafe", hand
     isolate(hand, "Isolate power again")
     do_step(hand, "Unplug the new display")
-    hand.sees("Move the ear piece bracket")
+    do_step(hand, "Inner film off")
+    hand.sees("Move the ear piece")
     yield "bench-twins", hand
-    do_step(hand, "Move the ear piece bracket")
-    do_step(hand, "Free the button plate")
+    do_step(hand, "Move the ear piece")
+    do_step(hand, "Free the reader plate")
+    hand.sees("Soften the cable's glue")
+    yield "bench-heat", hand
+    do_step(hand, "Soften the cable's glue")
     hand.sees("Move the paired button")
     yield "bench-pair", hand
     do_step(hand, "Move the paired button")
-    do_step(hand, "Screw the button plate on")
+    do_step(hand, "Screw the reader plate on")
     close_up(hand)
     yield from _ending(hand)
 

@@ -9,6 +9,20 @@ IMEI = "260531793113837"
 
 
 LACKING = re.compile("^Enter these [0-9]+: this model has none$")
+QUESTIONS = {"wet": "Is it wet?", "bulging": "Does it bulge?", "hot": "Is it hot, or does it smell?"}
+
+# The way of the display procedure, but for its gates.
+UP_TO_SCREWS = ("Read the charge", "Switch off", "Take out the card tray", "Tape broken glass")
+WARMING = "Soften the edge"
+TO_TRIAL = (
+    "Take off the cable shield", "Unplug the three upper cables", "Free the lower cable", "Set the old display aside",
+    "Plug in the new display, do not fit it",
+)  # fmt: skip
+OVER_TO_NEW = (
+    "Unplug the new display", "Inner film off", "Move the ear piece", "Free the reader plate",
+    "Soften the cable's glue", "Move the paired button", "Screw the reader plate on",
+)  # fmt: skip
+
 GROUP_WORKS = re.compile("^(All [0-9]+ work|It works|The other [0-9]+ work|The other one works)$")
 
 
@@ -78,15 +92,19 @@ def do_step(person: Person, heading: str, button: str | re.Pattern[str] = re.com
     person.press(button, exact=False)
 
 
+def look_before_work(person: Person) -> None:
+    """The three questions that begin every job at the bench, all answered no."""
+    person.sees("Before anything else")
+    for question in QUESTIONS.values():
+        person.choose("No", within=question)
+    person.press("Go on")
+
+
 def open_up(person: Person) -> None:
     """The way in of the display procedure, down to the liquid gate."""
-    for heading in (
-        "Switch off",
-        "Tape broken glass",
-        "Take out the bottom screws",
-        "Soften the edge",
-        "Lift the display",
-    ):
+    look_before_work(person)
+    rest = ("Take out the latch screws", WARMING, "Open the latch, lift the display", "Let it cool")
+    for heading in (*UP_TO_SCREWS, *rest):
         do_step(person, heading)
     person.sees("Look for liquid")
 
@@ -141,14 +159,18 @@ def nothing_left(person: Person) -> None:
 def close_up(person: Person) -> None:
     """The way out, backwards."""
     for heading in (
-        "Hold the display to the frame",
-        "Plug in the four display cables",
+        "Hang the new display in the rail",
+        "Fasten the lower cable",
+        "Plug in the three upper cables",
         "Back: Take off the cable shield",
         "Plug in the battery",
         "Back: Take off the battery plate",
-        "Films off",
+        "Try the button before closing",
         "New edge seal",
-        "Seat the display",
-        "Back: Take out the bottom screws",
+        "Close the display",
+        "Back: Take out the latch screws",
+        "Put the card tray in",
+        "Outer film off",
+        "Start it twice",
     ):
         do_step(person, heading)

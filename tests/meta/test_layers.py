@@ -40,7 +40,7 @@ APP_MAY: dict[str, set[str] | None] = {
     "fold": {"events", "tables"},
     "log": {"events", "fold", "tables", "problem", "codes"},
     "codes": {"problem", "tables"},
-    "rules": {"tables", "fold/state"},
+    "rules": {"tables", "fold/state", "events/kinds.gen"},
     "views": {"current", "rules", "fold/state", "tables", "codes", "problem", "log", "events", "ui/format"},
     "actions": {"events", "log", "current", "device", "rules", "views", "sync", "problem", "codes", "tables"},
     "device": {"events", "log", "problem"},

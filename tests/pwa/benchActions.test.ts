@@ -3,14 +3,18 @@ import { act } from "@pwa/actions/act.ts";
 import { finishStep, openAgain, takeBack, takeOver } from "@pwa/actions/bench.ts";
 import { acceptPart, checkComplaint } from "@pwa/actions/complaint.ts";
 import {
+  bringToSafePlace,
+  checkSafety,
   closeJob,
   closeTests,
+  containCell,
   inspectLiquid,
   isolatePower,
-  keepOldPart,
+  leaveCore,
   movePair,
   packCore,
   tagCore,
+  unplugUnsafe,
 } from "@pwa/actions/gates.ts";
 import { enterLoss } from "@pwa/actions/ledger.ts";
 import { moved } from "@pwa/actions/move.ts";
@@ -120,6 +124,8 @@ async function workUntil(id: string): Promise<void> {
 
 async function pass(id: string, gate: string | null): Promise<Result<unknown>> {
   switch (gate) {
+    case "safety":
+      return checkSafety(JOB, id, { wet: "no", bulging: "no", hot: "no" }, []);
     case "liquid":
       return inspectLiquid(JOB, id, dry);
     case "power":
@@ -162,7 +168,7 @@ describe("binding a tray", () => {
     ]);
     expect(jobOfTray(TRAY)).toBe(JOB);
     expect(placeOfCode(DEVICE)).toEqual({ kind: "at", to: TRAY });
-    expect([job().stage, job().procedure, job().bench_staff, open()]).toEqual(["bench", DISPLAY.id, "W001", "off"]);
+    expect([job().stage, job().procedure, job().bench_staff, open()]).toEqual(["bench", DISPLAY.id, "W001", "safety"]);
   });
 
   test("another device beside a waiting job is refused, its own is confirmed", () => {
@@ -208,17 +214,17 @@ describe("binding a tray", () => {
 describe("steps", () => {
   test("a step and what it books are one writing", async () => {
     await begin();
-    await workUntil("bottom");
-    expect(kindsOf(await finishStep(JOB, "bottom"))).toEqual(["fastener.removed", "step.done"]);
-    expect(job().ledger.bottom).toEqual({ out: 2 });
+    await workUntil("latch");
+    expect(kindsOf(await finishStep(JOB, "latch"))).toEqual(["fastener.removed", "step.done"]);
+    expect(job().ledger.latch).toEqual({ out: 2 });
   });
 
   test("a press that comes twice before it is done is one", async () => {
     await begin();
-    await workUntil("bottom");
-    const [one, other] = await Promise.all([finishStep(JOB, "bottom"), finishStep(JOB, "bottom")]);
+    await workUntil("latch");
+    const [one, other] = await Promise.all([finishStep(JOB, "latch"), finishStep(JOB, "latch")]);
     expect(other).toEqual(one);
-    expect(job().ledger.bottom).toEqual({ out: 2 });
+    expect(job().ledger.latch).toEqual({ out: 2 });
     await workUntil("liquid");
     await Promise.all([inspectLiquid(JOB, "liquid", dry), inspectLiquid(JOB, "liquid", dry)]);
     expect(job().liquid).toHaveLength(1);
@@ -239,22 +245,22 @@ describe("steps", () => {
     await workUntil("cables");
     for (let n = 0; n < 3; n += 1) {
       await finishStep(JOB, "cables");
-      expect(kindsOf(await takeBack(JOB))).toEqual([...Array(4).fill("connector.plugged"), "step.undone"]);
+      expect(kindsOf(await takeBack(JOB))).toEqual([...Array(3).fill("connector.plugged"), "step.undone"]);
     }
     expect(open()).toBe("cables");
     expect(job().connectors.panel).toEqual({ out: 3, back: 3 });
     expect(kindsOf(await takeBack(JOB))).toEqual(["fastener.returned", "fastener.returned", "step.undone"]);
-    expect(job().ledger["shield-short"]).toEqual({ out: 4, back: 4 });
+    expect(job().ledger["shield-short"]).toEqual({ out: 3, back: 3 });
   });
 
   test("fewer screws than expected are booked as found, with a note, and taken back as booked", async () => {
     await begin();
-    await workUntil("bottom");
-    await finishStep(JOB, "bottom", { bottom: 1 });
-    expect(job().ledger.bottom).toEqual({ out: 1 });
-    expect(job().notes.at(-1)?.note).toBe("1 of 2 Bottom screws found at opening");
+    await workUntil("latch");
+    await finishStep(JOB, "latch", { latch: 1 });
+    expect(job().ledger.latch).toEqual({ out: 1 });
+    expect(job().notes.at(-1)?.note).toBe("1 of 2 Latch screws found at opening");
     await takeBack(JOB);
-    expect(job().ledger.bottom).toEqual({ out: 1, back: 1 });
+    expect(job().ledger.latch).toEqual({ out: 1, back: 1 });
   });
 
   test("taking over needs one press and is on the record", async () => {
@@ -272,7 +278,7 @@ describe("steps", () => {
   test("a loss needs its reason and a screw in the tray", async () => {
     await begin();
     await workUntil("warm");
-    const entry = { group: "bottom", count: 1, what: "lost" as const, why: "", replaced: 0, replacedBy: "" };
+    const entry = { group: "latch", count: 1, what: "lost" as const, why: "", replaced: 0, replacedBy: "" };
     expect(slug(await enterLoss(JOB, entry))).toBe("why-missing");
     expect(slug(await enterLoss(JOB, { ...entry, why: "fell", count: 3 }))).toBe("loss-too-many");
     expect(slug(await enterLoss(JOB, { ...entry, why: "fell" }))).toBe("ok");
@@ -288,13 +294,14 @@ describe("gates", () => {
     expect(job().stage).toBe("bench");
     await inspectLiquid(JOB, "liquid", { ...dry, indicator: "tinged", photos: { indicator: PHOTO } });
     expect([job().stage, job().stop?.reason, job().steps.liquid]).toEqual(["stopped", "liquid", undefined]);
-    expect(open()).toBe("lift-back");
+    expect(open()).toBe("plate");
   });
 
   test("only a lead lifts a stop, with a reason; the device is opened again", async () => {
     await begin();
     await workUntil("liquid");
     await inspectLiquid(JOB, "liquid", { ...dry, signs: ["rust"], photos: { rust: PHOTO } });
+    await workUntil("lift-back");
     await finishStep(JOB, "lift-back");
     expect(slug(await liftStop(JOB, "old stain, dry"))).toBe("lead-only");
     signedOn.value = "W002";
@@ -303,15 +310,20 @@ describe("gates", () => {
     expect([job().stage, job().lifts.length, open()]).toEqual(["bench", 1, "lift"]);
     await finishStep(JOB, "lift");
     expect(open()).toBe("plate");
+    expect(job().connectors.battery).toEqual({ out: 1 });
   });
 
   test("a stop that was lifted at the counter is set right on the bench with one press", async () => {
     await begin();
     await workUntil("liquid");
     await inspectLiquid(JOB, "liquid", { ...dry, signs: ["rust"], photos: { rust: PHOTO } });
+    await workUntil("lift-back");
     await finishStep(JOB, "lift-back");
     await act(() => [{ kind: "stop.lifted", job: JOB, body: { reason: "liquid", plan: "go_on", why: "old stain" } }]);
-    expect(afterLift(job(), DISPLAY)).toEqual({ undo: ["lift-back", "lift"], answered: ["liquid"] });
+    expect(afterLift(job(), DISPLAY)).toEqual({
+      undo: ["plate-back", "plate", "lift-back", "lift"],
+      answered: ["liquid"],
+    });
     expect(slug(await goOnAfterLift(JOB))).toBe("ok");
     expect(afterLift(job(), DISPLAY)).toEqual({ undo: [], answered: [] });
     expect(open()).toBe("lift");
@@ -326,7 +338,7 @@ describe("gates", () => {
     expect(job().stage).toBe("ready");
     signedOn.value = "W002";
     expect(slug(await liftStop(JOB, "old stain"))).toBe("ok");
-    expect([job().stage, open(), job().steps.leftover]).toEqual(["bench", "bottom", undefined]);
+    expect([job().stage, open(), job().steps.leftover]).toEqual(["bench", "tray", undefined]);
     expect(slug(await bind(OTHER_TRAY, JOB, null))).toBe("ok");
     expect(jobOfTray(OTHER_TRAY)).toBe(JOB);
     await workUntil("plate");
@@ -339,25 +351,93 @@ describe("gates", () => {
     expect(slug(await liftStop(JOB, "changed their mind"))).toBe("ok");
     expect(slug(await bind(TRAY, JOB, null))).toBe("no-procedure");
     expect(slug(await begin())).toBe("ok");
-    expect([job().procedure, open(), job().findings]).toEqual([DISPLAY.id, "off", []]);
+    expect([job().procedure, open(), job().findings]).toEqual([DISPLAY.id, "safety", []]);
   });
 
   test("a swollen battery stops the job without unplugging anything", async () => {
     await begin();
     await workUntil("power");
     await isolatePower(JOB, "power", "swollen", []);
-    expect([job().stop?.reason, job().connectors.battery, open()]).toEqual(["battery", undefined, "plate-back"]);
+    expect([job().stop?.reason, job().connectors.battery, open()]).toEqual(["battery", undefined, "unsafe-aside"]);
   });
 
-  test("a job whose battery went bad during the trial can still be closed", async () => {
+  test("an unsafe battery leads to the safe place: laid aside, left plugged, labelled, brought there", async () => {
+    await begin();
+    await workUntil("power");
+    await isolatePower(JOB, "power", "swollen", []);
+    await finishStep(JOB, "unsafe-aside");
+    expect(slug(await unplugUnsafe(JOB, "unsafe-unplug", false))).toBe("ok");
+    expect([job().connectors.battery, job().notes.at(-1)?.note]).toEqual([
+      undefined,
+      "The battery was left plugged in.",
+    ]);
+    await finishStep(JOB, "unsafe-label");
+    await bringToSafePlace(JOB, "unsafe-bring");
+    expect([placeOfCode(DEVICE), open(), job().stage, jobOfTray(TRAY)]).toEqual([
+      { kind: "at", to: "safe" },
+      undefined,
+      "stopped",
+      JOB,
+    ]);
+  });
+
+  test("a lead's plan is needed to go on with an unsafe battery, and the cell comes out with a true record", async () => {
+    await begin();
+    await workUntil("power");
+    await isolatePower(JOB, "power", "swollen", [PHOTO]);
+    await finishStep(JOB, "unsafe-aside");
+    await unplugUnsafe(JOB, "unsafe-unplug", true);
+    await finishStep(JOB, "unsafe-label");
+    await bringToSafePlace(JOB, "unsafe-bring");
+    signedOn.value = "W002";
+    expect(slug(await liftStop(JOB, "we do it"))).toBe("answer-missing");
+    expect(slug(await liftStop(JOB, "we do it", "cell_out"))).toBe("ok");
+    expect([placeOfCode(DEVICE), open(), job().cell_lifted]).toEqual([{ kind: "at", to: TRAY }, "cell-ready", true]);
+    await finishStep(JOB, "cell-ready");
+    expect(slug(await isolatePower(JOB, "power", "swollen", [PHOTO]))).toBe("ok");
+    await finishStep(JOB, "cell-out");
+    expect(slug(await containCell(JOB, "cell-contain"))).toBe("ok");
+    const [core] = Object.keys(job().cores);
+    expect(state.value.thing.get(core as string)).toMatchObject({
+      condition: "swollen",
+      shipping_caution: "battery_damaged",
+      purpose: "battery",
+    });
+    expect(placeOfCode(core as string)).toEqual({ kind: "at", to: "safe" });
+    expect([job().stop?.reason, job().cell, open()]).toEqual(["battery", "out", "plate-back"]);
+    await workUntil("leftover");
+    expect(slug(await closeJob(JOB, "leftover", true, [], "removed"))).toBe("ok");
+    expect([job().stage, job().findings, placeOfCode(DEVICE)]).toEqual(["ready", [], { kind: "at", to: "shelf" }]);
+  });
+
+  test("a yes before anything else stops the job at once, and a half answer writes nothing", async () => {
+    await begin();
+    expect(slug(await checkSafety(JOB, "safety", { wet: "no" }, []))).toBe("answer-missing");
+    await checkSafety(JOB, "safety", { wet: "no", bulging: "yes", hot: "no" }, []);
+    expect([job().stop?.reason, job().cell, open()]).toEqual(["battery", "swollen", "unsafe-label"]);
+  });
+
+  test("a stop by hand for the battery says what it is like", async () => {
+    await begin();
+    await workUntil("warm");
+    expect(slug(await stopJob(JOB, "battery", "smells"))).toBe("answer-missing");
+    expect(slug(await stopJob(JOB, "battery", "smells", "leaking"))).toBe("ok");
+    expect(job().cell).toBe("leaking");
+  });
+
+  test("a battery that goes bad during the trial ends it: the new unit lies on the bench, the device in the safe place", async () => {
     await begin();
     await workUntil("trial-power");
     await isolatePower(JOB, "trial-power", "hot", []);
-    expect([job().stop?.reason, open()]).toEqual(["battery", "trial-power"]);
-    await isolatePower(JOB, "trial-power", "hot", []);
-    await workUntil("leftover");
-    expect(slug(await closeJob(JOB, "leftover", true, [], "removed"))).toBe("ok");
-    expect([job().stage, placeOfCode(PART)]).toEqual(["ready", { kind: "at", to: "shelf" }]);
+    expect([job().stop?.reason, open()]).toEqual(["battery", "unsafe-aside"]);
+    await finishStep(JOB, "unsafe-aside");
+    await unplugUnsafe(JOB, "unsafe-unplug", false);
+    await finishStep(JOB, "unsafe-label");
+    await bringToSafePlace(JOB, "unsafe-bring");
+    expect([placeOfCode(DEVICE), placeOfCode(PART)]).toEqual([
+      { kind: "at", to: "safe" },
+      { kind: "at", to: "bench" },
+    ]);
   });
 });
 
@@ -514,7 +594,7 @@ describe("the end of a job", () => {
   test("the old part gets its code, the new part's supplier and the procedure's purpose", async () => {
     await workUntil("core");
     expect(slug(await packCore(JOB, "core"))).toBe("core-untagged");
-    expect(slug(await keepOldPart(JOB, "core"))).toBe("core-untagged");
+    expect(slug(await leaveCore(JOB, "core", "in_device"))).toBe("core-untagged");
     await tagCore(JOB, "core", { condition: "cracked", damagedBattery: true, photos: [PHOTO], supplier: null });
     const [core] = Object.keys(job().cores);
     expect(core).toMatch(/^C7K2/);
@@ -561,6 +641,10 @@ describe("static check", () => {
     expect(strap()).toEqual({ kind: "failed", ohms: 35_000_000 });
     await checkStatic("wrist_strap", "34.999", "M");
     expect(strap()).toEqual({ kind: "passed", ohms: 34_999_000 });
+    await checkStatic("wrist_strap", "0", "k");
+    expect(strap()).toEqual({ kind: "low", ohms: 0 });
+    await checkStatic("wrist_strap", "750", "k");
+    expect(strap()).toEqual({ kind: "passed", ohms: 750_000 });
     expect(strap(1)).toEqual({ kind: "open" });
     signedOn.value = "W002";
     expect(strap()).toEqual({ kind: "open" });

@@ -95,6 +95,10 @@ export class Play {
     return this.state.job.get(JOB) as Job;
   }
 
+  heads(thing: string): Readonly<Record<string, { readonly to: string }>> {
+    return this.state.thing.get(thing)?.heads ?? {};
+  }
+
   get open(): Step | null {
     return nextStep(this.job, this.procedure);
   }
@@ -121,12 +125,20 @@ export class Play {
 
   /** Do a step with what its gate would write; gates pass. */
   do(step: Step, counted: Readonly<Record<string, number>> = {}): void {
+    if (step.gate === "safety")
+      this.write({
+        kind: "safety.checked",
+        job: JOB,
+        body: { at: "bench", wet: "no", bulging: "no", hot: "no", photos: [] },
+      });
     if (step.gate === "liquid")
       this.write({ kind: "liquid.inspected", job: JOB, body: { indicator: "untouched", signs: [], photos: [] } });
     if (step.gate === "power")
       this.write({ kind: "power.isolated", job: JOB, body: { battery: "sound", photos: [], step: step.id } });
     if (step.gate === "pair" && step.pair !== null)
       this.write({ kind: "pair.moved", job: JOB, body: { pair: step.pair, step: step.id } });
+    if (step.gate === "bring")
+      this.write({ kind: "thing.moved", body: { thing: DEVICE, to: "safe", after: Object.keys(this.heads(DEVICE)) } });
     this.book(step, bookings(step, this.procedure, this.job.ledger, counted));
     this.write({ kind: "step.done", job: JOB, body: { step: step.id } });
   }

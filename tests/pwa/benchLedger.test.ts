@@ -84,6 +84,19 @@ describe("taking back", () => {
   });
 });
 
+test("at the hole of a short screw stands which longer one fits there too, on the way in to it only", () => {
+  const play = new Play(DISPLAY);
+  play.doUntil("shield-back");
+  const lines = (id: string) => {
+    const step = derive(DISPLAY).find((s) => s.id === id) as NonNullable<ReturnType<typeof derive>[number]>;
+    return fastenerLines(play.job, DISPLAY, step).map((l) => [l.fastener.id, l.longer?.id ?? null]);
+  };
+  expect(lines("shield-back")).toEqual([["shield-long", null], ["shield-short", "shield-long"]]);
+  expect(lines("plate-back")).toEqual([["power-plate", "shield-long"]]);
+  expect(lines("shield")).toEqual([["shield-short", null], ["shield-long", null]]);
+  expect(lines("latch-back")).toEqual([["latch", null]]);
+}); // biome-ignore format: a row each
+
 test("any walk of doing, taking back and losing ends at zero once it is walked to the end (fast-check)", () => {
   const moves = fc.array(
     fc.oneof(

@@ -11,8 +11,8 @@ const shapesOf = (id: string, procedure = DISPLAY): readonly Shape[] | null => {
 
 describe("the drawing of a step", () => {
   test("is its scene and what it adds", () => {
-    const shapes = shapesOf("bottom") ?? [];
-    expect(shapes.slice(0, 2)).toEqual(DISPLAY.scenes?.edge?.shapes);
+    const shapes = shapesOf("latch") ?? [];
+    expect(shapes.slice(0, 3)).toEqual(DISPLAY.scenes?.latch?.shapes);
     expect(shapes.filter((s) => "spot" in s).length).toBe(2);
   });
 
@@ -23,7 +23,7 @@ describe("the drawing of a step", () => {
   });
 
   test("is none when its scene is missing", () => {
-    expect(shapesOf("bottom", { ...DISPLAY, scenes: {} })).toBeNull();
+    expect(shapesOf("latch", { ...DISPLAY, scenes: {} })).toBeNull();
   });
 
   test("comes back on the way out with its arrows turned round", () => {
@@ -37,8 +37,8 @@ describe("the drawing of a step", () => {
     const words = (id: string) =>
       (shapesOf(id) ?? []).flatMap((s) => ("say" in s && s.say !== undefined ? [s.say] : []));
     expect(words("lift")).toContain("cup");
-    expect(words("lift")).not.toContain("hook here first");
-    expect(words("lift-back")).toContain("hook here first");
+    expect(words("lift")).not.toContain("rail side first");
+    expect(words("lift-back")).toContain("rail side first");
     expect(words("lift-back")).not.toContain("cup");
   });
 
@@ -46,7 +46,7 @@ describe("the drawing of a step", () => {
     const arc: Shape = { arc: [50, 50, 20, 0, 60] };
     const turned = shapesOf("lift-back", {
       ...DISPLAY,
-      in: DISPLAY.in.map((row) => (row.id === "lift" ? { ...row, drawing: { scene: "edge", shapes: [arc] } } : row)),
+      in: DISPLAY.in.map((row) => (row.id === "lift" ? { ...row, drawing: { scene: "latch", shapes: [arc] } } : row)),
     });
     expect(turned?.at(-1)).toEqual({ arc: [50, 50, 20, 60, 0] });
   });

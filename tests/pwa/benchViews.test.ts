@@ -7,9 +7,9 @@ import { BRACKETS, DISPLAY, SHIPPED } from "./benchKit.ts";
 
 test.each([
   ["off", "Done"],
-  ["bottom", "Done: screws are in pocket 1"],
+  ["latch", "Done: screws are in pocket 1"],
   ["shield", "Done: screws are in pockets 2 and 3"],
-  ["bottom-back", "Done: screws are back in"],
+  ["latch-back", "Done: screws are back in"],
   ["ear-over", "Done: moved over, screws are in"],
   ["cables", "Done: unplugged"],
   ["cables-back", "Done: plugged in"],

@@ -1,3 +1,4 @@
+import type { StopReason } from "@pwa/events/kinds.gen.ts";
 /** views/queue.ts: the order of open jobs, and what holds each up. */
 
 import { docs, state } from "@pwa/current.ts";
@@ -12,8 +13,8 @@ const NOW = 10_000;
 const shop = (jobs: Readonly<Record<string, Partial<Job>>>): void => {
   state.value = { ...EMPTY, job: new Map(Object.entries(jobs).map(([code, changed]) => [code, aJob(changed)])) };
 };
-const stop = (reason: string) => ({ reason, ...at(1) });
-const told = (what: string) => ({ ...at(2), channel: "call", what });
+const stop = (reason: StopReason) => ({ reason, ...at(1) });
+const told = (what: string) => ({ ...at(2), channel: "call" as const, what });
 const WAY = quillet as unknown as Procedure;
 const upTo = (id: string): Job["steps"] => {
   const steps = derive(WAY);

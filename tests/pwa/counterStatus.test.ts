@@ -1,3 +1,4 @@
+import type { StopReason } from "@pwa/events/kinds.gen.ts";
 /** views/status.ts, views/comparison.ts: what the customer is owed next, by the state of the job. */
 import type { Job, Reading, TestResult } from "@pwa/fold/state.ts";
 import { compare, failing } from "@pwa/views/comparison.ts";
@@ -7,8 +8,8 @@ import { aJob, at } from "./counterStation.ts";
 
 const NOW = 1_000_000;
 const LATER = NOW + 60_000;
-const told = (what: string) => ({ ...at(2), channel: "call", what });
-const stop = (reason: string) => ({ reason, ...at(1) });
+const told = (what: string) => ({ ...at(2), channel: "call" as const, what });
+const stop = (reason: StopReason) => ({ reason, ...at(1) });
 const closed = { ...at(1), photos: [], traces: "removed" as const };
 
 describe("what is owed next", () => {
@@ -65,7 +66,12 @@ describe("what is owed next", () => {
     ],
     [
       "stopped for liquid again after a lift: the reason again",
-      { stage: "stopped", stop: stop("liquid"), lifts: [{ ...at(1), reason: "liquid", plan: "go_on", why: "dry" }], told: [told("stop-liquid")] },
+      {
+        stage: "stopped",
+        stop: stop("liquid"),
+        lifts: [{ ...at(1), reason: "liquid", plan: "go_on", why: "dry" }],
+        told: [told("stop-liquid")],
+      },
       "tell stop",
     ],
     ["ready: that it is ready", { stage: "ready", leftover: [closed] }, "tell ready"],
@@ -104,7 +110,10 @@ describe("what is owed next", () => {
 
 describe("what was told", () => {
   test("every slug that is written reads as words", () => {
-    const job = aJob({ lifts: [{ ...at(1), reason: "liquid", plan: "go_on", why: "dry" }], leftover: [closed, closed] });
+    const job = aJob({
+      lifts: [{ ...at(1), reason: "liquid", plan: "go_on", why: "dry" }],
+      leftover: [closed, closed],
+    });
     expect(whatSlug(job, { kind: "stop", reason: "liquid" })).toBe("stop-liquid-2");
     expect(toldWords("stop-liquid-2")).toBe("stopped, liquid inside");
     expect(toldWords(whatSlug(job, { kind: "ready" }))).toBe("ready to be picked up");

@@ -14,20 +14,20 @@ const group = (id: string, length_um: number, head = "pan", drive = "cross 00"):
 
 describe("a measured screw", () => {
   it("is of the one group within the tolerance", () => {
-    const match = matchScrew({ length_um: 3_500, ...any }, DISPLAY.fasteners);
-    expect(match).toMatchObject({ kind: "one", fastener: { id: "bottom" }, off_um: 100 });
+    const match = matchScrew({ length_um: 4_300, ...any }, DISPLAY.fasteners);
+    expect(match).toMatchObject({ kind: "one", fastener: { id: "latch" }, off_um: 100 });
   });
 
   it("between two groups is too close to call", () => {
-    const match = matchScrew({ length_um: 1_450, ...any }, DISPLAY.fasteners);
-    expect(match.kind === "close" && match.fasteners.map((f) => f.id)).toEqual(["shield-short", "power-plate"]);
+    const match = matchScrew({ length_um: 1_850, ...any }, DISPLAY.fasteners);
+    expect(match.kind === "close" && match.fasteners.map((f) => f.id)).toEqual(["power-plate", "chin"]);
   });
 
   it("is told apart by its driver where lengths are too close", () => {
-    const um = 1_700;
+    const um = 1_850;
     expect(matchScrew({ length_um: um, ...any }, DISPLAY.fasteners).kind).toBe("close");
     const match = matchScrew({ length_um: um, head: null, drive: "cross 00" }, DISPLAY.fasteners);
-    expect(match).toMatchObject({ kind: "one", fastener: { id: "button-plate" } });
+    expect(match).toMatchObject({ kind: "one", fastener: { id: "chin" } });
   });
 
   it("of one length is another group with another head: under the head and over all cannot be compared", () => {
@@ -38,9 +38,9 @@ describe("a measured screw", () => {
   });
 
   it("that no group is near is of none, and the nearest is named", () => {
-    expect(matchScrew({ length_um: 3_200, ...any }, DISPLAY.fasteners)).toMatchObject({
+    expect(matchScrew({ length_um: 3_000, ...any }, DISPLAY.fasteners)).toMatchObject({
       kind: "none",
-      nearest: { id: "shield-long" },
+      nearest: { id: "ear" },
     });
     expect(matchScrew({ length_um: 3_000, head: "button", drive: null }, DISPLAY.fasteners)).toEqual({
       kind: "none",
@@ -99,9 +99,15 @@ describe("a step that waits", () => {
   it.each([[0, "0:00"], [42, "0:42"], [60, "1:00"], [605, "10:05"]])("shows %i s as %s", (s, text) =>
     expect(clockText(s)).toBe(text)); // biome-ignore format: a table
 
-  it("is warming in both shipped procedures, on the way in only", () => {
-    for (const procedure of SHIPPED)
-      expect(derive(procedure).flatMap((s) => (s.wait_s === null ? [] : [[s.id, s.wait_s]]))).toEqual([["warm", 60]]);
+  it("warms or cools in both shipped procedures, never on a way back", () => {
+    for (const procedure of SHIPPED) {
+      const waits = derive(procedure).filter((s) => s.wait_s !== null);
+      expect(waits.slice(0, 2).map((s) => [s.id, s.wait_s])).toEqual([
+        ["warm", 90],
+        ["cool", 180],
+      ]);
+      expect(waits.filter((s) => s.id.endsWith("-back"))).toEqual([]);
+    }
   });
 });
 

@@ -18,8 +18,10 @@ import {
   dropScene,
   dropStep,
   freePocket,
+  heated,
   moveStep,
   tidied,
+  withMember,
 } from "@pwa/rules/procedureEdit.ts";
 import { slugOf } from "@pwa/rules/slug.ts";
 import fc from "fast-check";
@@ -209,12 +211,21 @@ describe("a new procedure", () => {
     expect(slugOf("x".repeat(60), ["x".repeat(40)])).toBe(`${"x".repeat(38)}-2`);
   });
 
+  test("has no heat without a wait, and keeps the wait that it had", () => {
+    const heat = { where: "Rim", usual_c: 60 };
+    const waitOf = (p: Procedure, id: string): unknown => writtenSteps(p).find((row) => row.id === id)?.wait_s;
+    expect(waitOf(heated(display, "latch", heat), "latch")).toBe(60);
+    expect(waitOf(heated(display, "warm", heat), "warm")).toBe(90);
+    expect(waitOf(heated(display, "cool", undefined), "cool")).toBe(180);
+    expect(slugs(heated(display, "off", undefined))).toEqual([]);
+  });
+
   test("gives no id that every object has", () => {
     expect(addStep(display, "in", "Constructor")[1]).toBe("constructor-2");
   });
 
   test("offers the first pocket that is free", () => {
-    expect(freePocket(display)).toBe(7);
+    expect(freePocket(display)).toBe(8);
     expect(freePocket(dropFastener(display, "shield-long"))).toBe(3);
   });
 });
@@ -229,32 +240,59 @@ describe("differences", () => {
     let after = {
       ...display,
       minutes: 25,
-      fasteners: display.fasteners.map((f) => (f.id === "ear" ? { ...f, length_um: 2400 } : f)),
+      fasteners: display.fasteners.map((f) => (f.id === "ear" ? { ...f, length_um: 2900 } : f)),
     };
     after = changeStep(after, "cables", { cautions: [] }) as typeof after;
     after = dropConnector(after, "button") as typeof after;
     expect(differences(display, after)).toEqual([
-      { where: "The procedure", what: "changed", lines: [{ field: "Bench time", before: "30", after: "25" }] },
-      { where: "Fasteners: Ear piece bracket", what: "changed", lines: [{ field: "Length", before: "2.2 mm", after: "2.4 mm" }] },
+      { where: "The procedure", what: "changed", lines: [{ field: "Bench time", before: "35", after: "25" }] },
+      { where: "Fasteners: Ear piece holder", what: "changed", lines: [{ field: "Length", before: "2.6 mm", after: "2.9 mm" }] },
       { where: "Connectors: Button cable", what: "gone", lines: [] },
       {
-        where: "Way in: Unplug the four display cables", what: "changed",
+        where: "Way in: Unplug the three upper cables", what: "changed",
         lines: [
           { field: "Cautions", before: "Flat cable", after: "none" },
+        ],
+      },
+      {
+        where: "Way in: Free the lower cable", what: "changed",
+        lines: [
           {
             field: "Operations",
-            before: "unplug Front camera and sensor cable; unplug Panel cable; unplug Touch cable; unplug Button cable",
-            after: "unplug Front camera and sensor cable; unplug Panel cable; unplug Touch cable",
+            before: "take out 2 × End cover; lift off End cover; unplug Button cable",
+            after: "take out 2 × End cover; lift off End cover",
           },
-          { field: "Drawing", before: expect.stringContaining("8 shapes"), after: expect.stringContaining("7 shapes") },
+          { field: "Drawing", before: expect.stringContaining("5 shapes"), after: expect.stringContaining("4 shapes") },
         ],
       },
     ]); // biome-ignore format: a row each
   });
 
+  test("say heat, solvent, the cell and what the whole needs in words", () => {
+    const solvent = { what: "Remover", where: "Rim" };
+    let after = heated(changeStep(display, "cables", { solvent }), "warm", undefined);
+    after = changeStep(after, "latch", {
+      ops: [{ op: "lift", what: "Battery", cell: true }],
+      swollen: { say: ["Stop."] },
+    });
+    after = changeStep(after, "seal", { gate: "final" });
+    after = withMember(withMember(withMember(after, "needs", ["Tape"]), "ask", ""), "recheck", ["touch"]);
+    const lines = differences(display, after).flatMap((d) => d.lines.map((l) => [l.field, l.before, l.after]));
+    expect(lines).toEqual([
+      ["Used up", display.needs?.join(" / "), "Tape"],
+      ["Whom to ask", display.ask, "nothing"],
+      ["Tested again at the end", "nothing", "Touch"],
+      ["Operations", "take out 2 × Latch screws", "lift off Battery, the battery's cell"],
+      ["Beside a swollen cell", "nothing", "Stop."],
+      ["Heat", "Glass edge on the tray side, usually 65 °C", "nothing"],
+      ["Solvent", "nothing", "Remover: Rim"],
+      ["Gate", "nothing", "whole test"],
+    ]); // biome-ignore format: a row each
+  });
+
   test("name one step as moved, not all that it passed", () => {
     const after = [0, 1, 2].reduce((p, at) => moveStep(p, "in", at, 1), display);
-    expect(differences(display, after)).toEqual([{ where: "Way in: Switch off", what: "moved", lines: [] }]);
+    expect(differences(display, after)).toEqual([{ where: "Way in: Read the charge", what: "moved", lines: [] }]);
   });
 });
 

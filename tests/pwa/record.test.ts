@@ -1,5 +1,6 @@
 /** What a customer may read of a job: every failing point, no word of the bench's own. */
 
+import type { PhotoUse } from "@pwa/events/kinds.gen.ts";
 import { attributionRows, verdicts } from "@pwa/tables.ts";
 import { customerRecord } from "@pwa/views/record.ts";
 import recordTable from "@shared/record.json";
@@ -73,7 +74,7 @@ test("the last round of the final test stands in the table, earlier ones are nam
 });
 
 test("notes, reasons of losses and the photos of the shop's own work are left out", () => {
-  const photo = (use: string) => ({ ...at(1), use, note: null, width: 4, height: 3 });
+  const photo = (use: PhotoUse) => ({ ...at(1), use, note: null, width: 4, height: 3 });
   const record = customerRecord(
     aJob({
       notes: [{ ...at(1), note: "Nervous customer" }],

@@ -19,6 +19,8 @@ def sound_procedures(draw: st.DrawFn) -> Doc:
     before, after = into[:opening], into[opening:]
     tried = draw(st.lists(st.sampled_from(plugs), min_size=1, unique=True))
     way_in = [step(f"out-{row['id']}", ops=[op("remove", group=row["id"])]) for row in before]
+    if draw(st.booleans()):
+        way_in.append(step("soften", cautions=["heat"], wait_s=60, heat={"where": "Edge", "usual_c": 65}))
     way_in.insert(draw(st.integers(0, len(way_in))), step("liquid", gate="liquid"))
     way_in.append(step("power", gate="power", cautions=["battery"], ops=[op("unplug", connector="battery")]))
     rest = [step(f"out-{row['id']}", ops=[op("remove", group=row["id"])]) for row in after]
@@ -98,6 +100,7 @@ def many_spots(doc: Doc) -> None:
     drawn(doc, *({"spot": [place, 50], "group": row["id"]} for place in range(row["count"] + 1)))
 
 
+SOLVENT = {"what": "Shop's solvent", "where": "Edge"}
 SPOIL: dict[str, Callable[[Doc], object]] = {
     "not-in-form": lambda d: d["fasteners"][0].update(count=0),
     "id-repeated": lambda d: d["turn"][1].update(id=d["in"][0]["id"]),
@@ -126,6 +129,17 @@ SPOIL: dict[str, Callable[[Doc], object]] = {
     "power-not-first": lambda d: d["in"].append(d["in"].pop(d["in"].index(at(d["in"], "power")))),
     "plugged-under-power": lambda d: at(d["turn"], "trial")["ops"].reverse(),
     "prefit-unpowered": lambda d: at(d["turn"], "trial")["ops"].pop(),
+    "final-unpowered": lambda d: d["closing"].append(step("whole", gate="final", before=unplugging(d)["id"])),
+    "recheck-missing": lambda d: d["closing"].append(step("whole", gate="final", before=d["in"][0]["id"])),
+    "recheck-idle": lambda d: d.update(recheck=["touch"]),
+    "heat-unmeasured": lambda d: d["in"][0].update(say=["Warm it."]),
+    "solvent-undescribed": lambda d: d["in"][0].update(say=["A drop of alcohol."]),
+    "heat-with-solvent": lambda d: d["in"][0].update(solvent=SOLVENT, wait_s=60, heat={"where": "Edge", "usual_c": 60}),
+    "solvent-on-warm": lambda d: (
+        d["in"][0].update(wait_s=60, heat={"where": "Edge", "usual_c": 60}),
+        d["turn"].append(step("wipe", solvent=SOLVENT)),
+    ),
+    "solvent-under-power": lambda d: d["in"][0].update(solvent=SOLVENT),
     "removed-twice": lambda d: d["turn"].append(step("twice", ops=taking(d)["ops"])),
     "returned-twice": lambda d: d["turn"].append(step("twice", ops=freeing(d, "fix-")["ops"])),
     "fastener-not-returned": lambda d: freeing(d, "fix-").pop("ops"),

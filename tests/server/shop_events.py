@@ -68,7 +68,14 @@ def job_events(number: int, prefix: str = "7K2") -> list[Draft]:
         (
             "part.received",
             None,
-            {"part": part, "name": "Display", "part_kind": "display", "supplier": "north", "lot": "L17", "shipping_caution": "none"},
+            {
+                "part": part,
+                "name": "Display",
+                "part_kind": "display",
+                "supplier": "north",
+                "lot": "L17",
+                "shipping_caution": "none",
+            },
         ),
         ("part.assigned", job, {"part": part}),
         *(("test.read", job, {"stage": "prefit", "point": p, "result": "pass", "try": 1}) for p in points[:4]),

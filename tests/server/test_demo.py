@@ -131,7 +131,7 @@ def test_every_job_that_is_ready_says_that_its_complaint_is_cured_and_its_traces
 
 
 def test_the_dead_unit_lies_in_the_box_for_dead_units_and_another_one_was_fitted(records: Records) -> None:
-    [(part, thing)] = [(p, t) for p, t in records["thing"].items() if t["verdict"] == "doa"]
+    [(part, thing)] = [(p, t) for p, t in records["thing"].items() if t["verdict"] == "doa" and t["name"] != "Battery"]
     box = records["box"][_place(thing)]
     assert (box["purpose"], box["supplier"]) == ("doa", thing["supplier"])
     job = records["job"][thing["job"]]
@@ -180,6 +180,7 @@ def test_the_clock_never_runs_ahead_and_each_chain_is_in_its_own_order(events: l
 
 def test_it_shows_most_of_what_can_happen(events: list[Event]) -> None:
     left_out = {"fastener.lost", "step.undone", "job.taken_over", "job.promised", "stop.lifted", "box.shipped"}
+    left_out |= {"final.rechecked"}  # no device of the story is glued
     left_out |= {"photo.marked", "photo.unmarked", "indicator.read", "final.begun", "final.read"}
     missing = set(kinds()) - {e.kind for e in events}
     assert missing <= left_out
@@ -200,8 +201,20 @@ def test_names_numbers_and_serials_stand_in_cards_only_and_are_reserved_for_fict
     assert not [word for word in private if word in told]
 
 
+def test_the_safe_place_holds_a_swollen_device_and_a_damaged_cell_and_one_was_collected(records: Records) -> None:
+    at = {code: _place(t) for code, t in records["thing"].items()}
+    kept = [code for code, place in at.items() if place == "safe"]
+    assert sorted(code[0] for code in kept) == ["D", "P"]
+    device, cell = (records["thing"][code] for code in sorted(kept))
+    assert records["job"][device["job"]]["cell"] == "swollen"
+    assert cell["shipping_caution"] == "battery_damaged"
+    assert [code[0] for code, place in at.items() if place == "recycler" and code[0] == "P"] == ["P"]
+    assert not [f for t in records["thing"].values() for f in t["findings"]]
+
+
 def test_a_whole_job_can_be_done_with_what_lies_free(records: Records, seeded: Seeded) -> None:
-    free = [t for t in records["thing"].values() if t["part_kind"] and t["lot"] and t["job"] is None]
+    things = [t for t in records["thing"].values() if t["part_kind"] and t["lot"]]
+    free = [t for t in things if t["job"] is None and t["verdict"] is None]
     assert Counter(t["part_kind"] for t in free) == {"quillet5-display": 2, "quillet5-battery": 2}
     trays = {s.fields["code"] for s in seeded.shown if s.kind == "tray" and s.caption == "A free tray"}
     assert [_place(records["thing"][t]) for t in trays] == ["shelf"]

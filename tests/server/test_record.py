@@ -55,7 +55,7 @@ def desk(shop: Shop, desk: Desk, writer: Writer) -> Desk:
     )
     procedure = next(body for body in shared_procedures() if body["id"] == "quillet5-display")
     groups = [procedure["fasteners"][0] | {"id": "screw_a", "name": "Screws, short"}, *procedure["fasteners"][1:]]
-    renamed = json.loads(json.dumps(procedure).replace('"group": "bottom"', '"group": "screw_a"'))
+    renamed = json.loads(json.dumps(procedure).replace('"group": "latch"', '"group": "screw_a"'))
     put_doc(
         shop.store, "procedure:quillet5-display.1", "procedure", renamed | {"title": "New display", "fasteners": groups}
     )

@@ -20,6 +20,9 @@ const FINDINGS = [
   "connector-open",
   "box-sealed",
   "box-misfit",
+  "pressed-after-unsafe",
+  "unsafe-place",
+  "unsafe-handed-over",
 ] as const;
 
 const ALL = vectors<Vector>("fold", {

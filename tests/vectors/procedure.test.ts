@@ -1,6 +1,7 @@
 /** Procedures are walked in TypeScript as the vectors say. */
 import { readFileSync } from "node:fs";
-import { derive, type Op, type Procedure, type Step, whenStopped } from "@pwa/rules/procedure.ts";
+import { derive, type Op, type Procedure, type Step } from "@pwa/rules/procedure.ts";
+import { whenStopped } from "@pwa/rules/stopped.ts";
 import { expect, it } from "vitest";
 import { vectors } from "./vectorFiles.ts";
 
@@ -10,6 +11,9 @@ type Brief = {
   readonly gate?: string;
   readonly source?: string;
   readonly ops?: readonly string[];
+  readonly heat?: number;
+  readonly solvent?: string;
+  readonly swollen?: true;
 };
 type Vector = {
   readonly name: string;
@@ -17,12 +21,14 @@ type Vector = {
   readonly procedure: string;
   readonly done?: readonly string[];
   readonly reason?: string;
+  readonly cell?: string;
   readonly steps: readonly Brief[];
+  readonly cautions?: Readonly<Record<string, readonly string[]>>;
 };
 
 const ALL = vectors<Vector>("procedure", {
   keys: ["name", "expect", "comment", "procedure", "steps"],
-  optional: ["done", "reason"],
+  optional: ["done", "reason", "cell", "cautions"],
   expect: ["walk", "stopped"],
 });
 
@@ -30,8 +36,13 @@ it.each(ALL)("$name", (vector) => {
   const file = new URL(`../../shared/procedures/${vector.procedure}.json`, import.meta.url);
   const procedure = JSON.parse(readFileSync(file, "utf8")) as Procedure;
   const steps =
-    vector.expect === "walk" ? derive(procedure) : whenStopped(procedure, new Set(vector.done), vector.reason ?? "");
+    vector.expect === "walk"
+      ? derive(procedure)
+      : whenStopped(procedure, new Set(vector.done), { reason: vector.reason ?? "", cell: vector.cell ?? null });
   expect(steps.map(brief)).toEqual(vector.steps);
+  const told = vector.cautions ?? {};
+  const derived = steps.filter((s) => Object.hasOwn(told, s.id)).map((s) => [s.id, s.cautions]);
+  expect(Object.fromEntries(derived)).toEqual(told);
 });
 
 /** A step as vectors write it: what is empty is left out, an action is one line. */
@@ -42,6 +53,9 @@ function brief(step: Step): Brief {
     ...(step.gate === null ? {} : { gate: step.gate }),
     ...(step.source === null ? {} : { source: step.source }),
     ...(step.ops.length === 0 ? {} : { ops: step.ops.map(action) }),
+    ...(step.heat === null ? {} : { heat: step.heat.usual_c }),
+    ...(step.solvent === null ? {} : { solvent: step.solvent.where }),
+    ...(step.swollen === null ? {} : { swollen: true as const }),
   };
 }
 

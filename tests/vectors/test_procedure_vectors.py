@@ -6,7 +6,8 @@ from typing import Any
 import pytest
 
 from tests.vectors.vector_files import Vector, vectors
-from traymark.rules.procedure import derive, when_stopped
+from traymark.rules.procedure import derive
+from traymark.rules.stopped import when_stopped
 from traymark.tables import shared_dir
 
 VECTORS = vectors("procedure")
@@ -18,8 +19,10 @@ def test_steps_are_as_the_vector_says(vector: Vector) -> None:
     if vector["expect"] == "walk":
         steps = derive(procedure)
     else:
-        steps = when_stopped(procedure, set(vector["done"]), vector["reason"])
+        steps = when_stopped(procedure, set(vector["done"]), vector["reason"], vector.get("cell"))
     assert [brief(step) for step in steps] == vector["steps"]
+    told = vector.get("cautions", {})
+    assert {step["id"]: step["cautions"] for step in steps if step["id"] in told} == told
 
 
 def test_each_procedure_has_its_walk() -> None:
@@ -31,4 +34,6 @@ def brief(step: dict[str, Any]) -> dict[str, Any]:
     """A step as vectors write it: what is empty is left out, an action is one line."""
     ops = [f"{op['op']} {op.get('group') or op.get('connector') or op['what']}" for op in step["ops"]]
     whole = {"id": step["id"], "phase": step["phase"], "gate": step["gate"], "source": step["source"], "ops": ops}
+    whole |= {"heat": (step["heat"] or {}).get("usual_c"), "solvent": (step["solvent"] or {}).get("where")}
+    whole |= {"swollen": bool(step["swollen"])}
     return {name: value for name, value in whole.items() if value}

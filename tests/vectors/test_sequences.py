@@ -18,7 +18,7 @@ LOGS = 150
 FIRST_SEED = int(os.environ.get("TRAYMARK_SEED", "1000"))
 
 
-def test_kept_logs_are_what_their_seeds_make() -> None:
+def test_kept_logs_are_judged_and_folded_as_they_were() -> None:
     assert KEPT.read_text(encoding="utf-8") == kept_text(), "python -m tests.vectors.set_hashes"
 
 

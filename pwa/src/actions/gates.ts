@@ -6,14 +6,18 @@ import type { NewEvent } from "../log/own.ts";
 import { type Result, refuse } from "../problem.ts";
 import {
   fittedPart,
+  isOut,
   isStopped,
   judgeBattery,
   judgeLiquid,
+  judgeSafety,
   type LiquidFinding,
   mayCloseJob,
   mayCloseTests,
   mayDo,
+  type SafetyAnswers,
 } from "../rules/bench.ts";
+import { takesCellOut } from "../rules/cellOut.ts";
 import { bookings } from "../rules/ledger.ts";
 import { failedUnits } from "../rules/prefit.ts";
 import type { Step } from "../rules/procedure.ts";
@@ -32,11 +36,27 @@ import { readingEvent } from "./tests.ts";
 type Done = Result<readonly Event[]>;
 type At = Work & { readonly step: Step };
 
+/** The three questions before any test or heat: a yes stops the job, unless a lead lifted that very danger. `answer-missing`. */
+export const checkSafety = onePress(
+  async (code: string, id: string, answers: Partial<SafetyAnswers>, photos: readonly string[]): Promise<Done> => {
+    const at = atStep(code, id);
+    if (!at.ok) return at;
+    const { wet, bulging, hot } = answers;
+    if (wet === undefined || bulging === undefined || hot === undefined)
+      return refuse("answer-missing", "All three: wet, bulging, hot or smelling.");
+    const passes = judgeSafety(at.value.job, { wet, bulging, hot }) === "pass";
+    return act(() => [
+      { kind: "safety.checked", job: code, body: { at: "bench", wet, bulging, hot, photos } },
+      ...(passes ? doneEvents(code, at.value.step, []) : []),
+    ]);
+  },
+);
+
 /** Liquid: any sign stops the job. `answer-missing`, `liquid-photo-missing`. */
 export const inspectLiquid = onePress(async (code: string, id: string, finding: LiquidFinding): Promise<Done> => {
   const at = atStep(code, id);
   if (!at.ok) return at;
-  const judged = judgeLiquid(finding);
+  const judged = judgeLiquid(finding, at.value.job.wet_lifted !== null);
   if (!judged.ok) return judged;
   const note = finding.note.trim();
   const photos = [...new Set(Object.values(finding.photos))];
@@ -59,6 +79,76 @@ export const isolatePower = onePress(
     ]);
   },
 );
+
+/** Of an unsafe or wet device: its battery was unplugged, or left plugged because that is safer. */
+export const unplugUnsafe = onePress(async (code: string, id: string, unplugged: boolean): Promise<Done> => {
+  const at = atStep(code, id);
+  if (!at.ok) return at;
+  const { job, procedure, step } = at.value;
+  const live = procedure.connectors.filter((c) => c.power === true && !isOut(job, c.id));
+  return act(() => [
+    ...(unplugged ? live : []).map(
+      (c): NewEvent => ({ kind: "connector.unplugged", job: code, body: { step: id, connector: c.id } }),
+    ),
+    ...(unplugged
+      ? []
+      : [{ kind: "note.added" as const, job: code, body: { note: "The battery was left plugged in." } }]),
+    ...doneEvents(code, step, []),
+  ]);
+});
+
+/** The device lies in the safe place. New units that were on trial go off it, to the bench; the tray stays with the job. */
+export const bringToSafePlace = onePress(async (code: string, id: string): Promise<Done> => {
+  const at = atStep(code, id);
+  if (!at.ok) return at;
+  const { job, step } = at.value;
+  const { device } = job;
+  const units = Object.keys(job.parts).filter((part) => isAt(part, code));
+  return act(() => [
+    ...(device === null ? [] : [moved(device, "safe")]),
+    ...units.map((part): NewEvent => moved(part, "bench")),
+    ...doneEvents(code, step, []),
+  ]);
+});
+
+/**
+ * The unsafe cell is out and in its container: it gets its own code and lies in the safe place. A procedure that is not
+ * about the battery ends here: the device has none now, and is closed without it.
+ */
+export const containCell = onePress(async (code: string, id: string): Promise<Done> => {
+  const at = atStep(code, id);
+  if (!at.ok) return at;
+  const { job, procedure, step } = at.value;
+  const isOwn = takesCellOut(procedure);
+  const old = isOwn ? procedure.core : { name: "Battery", kind: "battery", energy_mwh: undefined };
+  return act((pen) => {
+    const core = pen.mint("C");
+    const energy = old.energy_mwh === undefined ? {} : { energy_mwh: old.energy_mwh };
+    const tagged = {
+      core,
+      name: old.name,
+      part_kind: old.kind,
+      condition: "swollen" as const,
+      purpose: "battery" as const,
+      shipping_caution: "battery_damaged" as const,
+      photos: job.power.at(-1)?.photos.slice(0, 8) ?? [],
+      ...energy,
+    };
+    return [
+      { kind: "core.tagged", job: code, body: tagged },
+      moved(core, "safe"),
+      { kind: "cell.taken_out", job: code, body: { core, step: id } },
+      ...doneEvents(code, step, []),
+      ...(isOwn ? [] : [withoutBattery(code)]),
+    ];
+  });
+});
+
+const withoutBattery = (code: string): NewEvent => ({
+  kind: "job.stopped",
+  job: code,
+  body: { reason: "battery", note: "The unsafe battery was taken out. The device has none now." },
+});
 
 /** The paired part sits in the new assembly. */
 export const movePair = onePress(async (code: string, id: string): Promise<Done> => {
@@ -99,7 +189,8 @@ export const tagCore = onePress(async (code: string, id: string, entry: CoreEntr
   const supplier = stocked?.supplier ?? entry.supplier;
   if (supplier === null) return refuse("answer-missing", "The supplier of the new part.");
   const hasBattery = old.shipping_caution !== "none";
-  const caution = hasBattery && entry.damagedBattery ? "battery_damaged" : old.shipping_caution;
+  const isDamaged = hasBattery && entry.damagedBattery;
+  const caution = isDamaged ? "battery_damaged" : old.shipping_caution;
   return act((pen) => {
     const core = pen.mint("C");
     const body = {
@@ -116,7 +207,7 @@ export const tagCore = onePress(async (code: string, id: string, entry: CoreEntr
     };
     return [
       { kind: "core.tagged", job: code, body },
-      { kind: "thing.moved", body: { thing: core, to: "bench", after: [] } },
+      { kind: "thing.moved", body: { thing: core, to: isDamaged ? "safe" : "bench", after: [] } },
     ];
   });
 });
@@ -129,20 +220,27 @@ export const packCore = onePress(async (code: string, id: string): Promise<Done>
   return act(() => doneEvents(code, at.value.step, []));
 });
 
-/** A stopped job whose old part went back into the device: there is no core. */
-export const keepOldPart = onePress(async (code: string, id: string): Promise<Done> => {
+/** Why there is no old part to tag. */
+export const NO_CORE = {
+  in_device: "The old part is back in the device.",
+  customer: "The old part goes back to the customer.",
+  none: "There was no old part in the device.",
+} as const;
+
+/** There is no core. Only in a stopped job can the old part be back in the device. */
+export const leaveCore = onePress(async (code: string, id: string, why: keyof typeof NO_CORE): Promise<Done> => {
   const at = atStep(code, id);
   if (!at.ok) return at;
-  if (!isStopped(at.value.job)) return refuse("core-untagged");
+  if (why === "in_device" && !isStopped(at.value.job)) return refuse("core-untagged");
   return act(() => [
-    { kind: "note.added", job: code, body: { note: "The old part is back in the device." } },
+    { kind: "note.added", job: code, body: { note: NO_CORE[why] } },
     ...doneEvents(code, at.value.step, []),
   ]);
 });
 
 /**
  * Tested once more after closing. Without a failure all points that worked work still; with one they are entered as failing,
- * and the gate waits. `test-blocks`.
+ * and the gate waits. The whole test of this round comes first. `tests-open`, `complaint-open`, `test-blocks`.
  */
 export const recheck = onePress(async (code: string, id: string, failing: readonly string[] = []): Promise<Done> => {
   const at = atStep(code, id);
@@ -150,8 +248,9 @@ export const recheck = onePress(async (code: string, id: string, failing: readon
   const { job, procedure, step } = at.value;
   if (failing.length > 0)
     return act(() => failing.map((point) => readingEvent(code, "final", { point, result: "fail", why: LOST_WHY })));
-  const { asked, against } = recheckOf(job, procedure, step);
-  if (against.length > 0) return refuse("test-blocks", `${pointNames(against)}.`);
+  const may = mayCloseTests(job, procedure, pointNames);
+  if (!may.ok) return may;
+  const { asked } = recheckOf(job, procedure, step);
   return act(() => [
     { kind: "final.rechecked", job: code, body: { round: finalRound(job), points: asked } },
     ...doneEvents(code, step, []),

@@ -1,15 +1,17 @@
 /** Stopping a job with its reason, and lifting a stop: the same from the counter and from the bench. */
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
-import type { StopReason } from "../events/kinds.gen.ts";
+import type { Battery, LiftPlan, StopReason } from "../events/kinds.gen.ts";
 import type { NewEvent } from "../log/own.ts";
 import { type Result, refuse } from "../problem.ts";
-import { afterLift, isStopped, opensDevice } from "../rules/bench.ts";
+import { afterLift, isCellUnsafe, isStopped, opensDevice } from "../rules/bench.ts";
 import type { Work } from "../views/bench.ts";
 import { procedure } from "../views/catalogue.ts";
 import { isLead } from "../views/people.ts";
 import { mayBeLifted } from "../views/status.ts";
+import { placeOfCode, trayOf } from "../views/things.ts";
 import { act } from "./act.ts";
+import { moved } from "./move.ts";
 import { onePress } from "./onePress.ts";
 import { finalAnew } from "./tests.ts";
 import { written } from "./written.ts";
@@ -18,31 +20,42 @@ type Done = Promise<Result<readonly Event[]>>;
 
 /**
  * From here on only closing up and handing back remain. Every reason but the customer's own wants to be explained.
- * `code-unknown`, `job-closed`, `job-stopped`, `why-missing`.
+ * A stop for the battery says what it is like. `code-unknown`, `job-closed`, `job-stopped`, `why-missing`, `answer-missing`.
  */
-export const stopJob = onePress(async (code: string, reason: StopReason, note: string): Done => {
+export const stopJob = onePress(async (code: string, reason: StopReason, note: string, battery?: Battery): Done => {
   const job = state.value.job.get(code);
   if (job === undefined) return refuse("code-unknown", code);
   if (job.stage === "handed_over") return refuse("job-closed");
   if (isStopped(job)) return refuse("job-stopped");
+  if (reason === "battery" && battery === undefined) return refuse("answer-missing", "What the battery is like.");
   const text = written(note);
   if (text === "" && reason !== "customer") return refuse("why-missing");
   const said = text === "" ? {} : { note: text };
-  return act(() => [{ kind: "job.stopped", job: code, body: { reason, ...said } }]);
+  const state_ = reason === "battery" && battery !== undefined ? { battery } : {};
+  return act(() => [{ kind: "job.stopped", job: code, body: { reason, ...state_, ...said } }]);
 });
 
-/** A lead lets work go on; the walk is set right with it, a final test begins anew, and the reason stays for good. `lead-only`, `why-missing`, `not-stopped`. */
-export const liftStop = onePress(async (code: string, why: string): Done => {
+/**
+ * A lead lets work go on; the walk is set right with it, a final test starts again, and the reason stays for good. A stop
+ * for an unsafe battery is lifted with a plan: the cell comes out, or it turned out to be safe. The device leaves the safe
+ * place with it. `lead-only`, `why-missing`, `not-stopped`, `answer-missing`.
+ */
+export const liftStop = onePress(async (code: string, why: string, plan: LiftPlan = "go_on"): Done => {
   const job = state.value.job.get(code);
   if (job === undefined) return refuse("code-unknown", code);
   if (!isLead()) return refuse("lead-only");
   const text = written(why);
   if (text === "") return refuse("why-missing");
   if (!mayBeLifted(job)) return refuse("not-stopped");
-  const lift = { why: text, reason: "other" as const, plan: "go_on" as const, event: "", staff: null, at_ms: 0 };
+  if (isCellUnsafe(job) !== (plan !== "go_on")) return refuse("answer-missing", "What happens with the battery.");
+  const reason = (job.stop?.reason ?? "other") as StopReason;
+  const lift = { why: text, reason, plan, event: "", staff: null, at_ms: 0 };
+  const again = plan === "cell_out" && job.steps["cell-ready"] !== undefined;
   return act(() => [
-    { kind: "stop.lifted", job: code, body: { reason: job.stop?.reason as StopReason, plan: "go_on", why: text } },
+    { kind: "stop.lifted", job: code, body: { reason, plan, why: text } },
     ...settled(code, { ...job, stop: null, lifts: [...job.lifts, lift] }),
+    ...(again ? [{ kind: "step.undone" as const, job: code, body: { step: "cell-ready", why: "Stop lifted" } }] : []),
+    ...fromSafePlace(code, job.device),
     ...finalAnew(code, job, "Stop lifted"),
   ]);
 });
@@ -55,6 +68,13 @@ export const goOnAfterLift = onePress(async (code: string): Done => {
   const opens = held !== null && opensDevice(held, afterLift(job, held).undo);
   return act(() => [...settled(code, job), ...(opens ? finalAnew(code, job, "Stop lifted") : [])]);
 });
+
+/** A device in the safe place comes back to its tray, or to the bench. */
+function fromSafePlace(code: string, device: string | null): readonly NewEvent[] {
+  const place = device === null ? null : placeOfCode(device);
+  if (device === null || place?.kind !== "at" || place.to !== "safe") return [];
+  return [moved(device, trayOf(code) ?? "bench", "A lead lifted the stop")];
+}
 
 function settled(code: string, job: Work["job"]): readonly NewEvent[] {
   const held = procedure(job.procedure, job.revision);

@@ -1,5 +1,8 @@
 // Generated from shared/events.json by shared/generate.py. Do not edit.
 
+/** What the tables were that say what events do: the beginning of the SHA-256 over events.json and stages.json. */
+export const FOLD_TABLES = "3ab511510508a228";
+
 export type TestStage = "intake" | "prefit" | "final";
 export type TestResult = "pass" | "fail" | "cannot";
 export type Side = "front" | "back" | "edge";
@@ -34,7 +37,7 @@ export type StopReason = "liquid" | "battery" | "board" | "paired" | "customer" 
 export type TryAction = "first" | "reseat" | "second_unit" | "other_lot" | "known_good" | "old_part";
 export type Outcome = "pass" | "fail";
 export type Verdict = "good" | "doa" | "doubtful";
-export type CoreCondition = "complete" | "cracked" | "bent" | "burnt" | "incomplete";
+export type CoreCondition = "complete" | "cracked" | "bent" | "burnt" | "incomplete" | "swollen";
 export type Purpose = "credit" | "doa" | "recycling" | "battery";
 export type Channel = "message" | "mail" | "call" | "in_person";
 export type Loss = "lost" | "stripped" | "broken";
@@ -344,7 +347,7 @@ export type Bodies = {
     readonly core: string;
     readonly name: string;
     readonly part_kind: string;
-    readonly supplier: string;
+    readonly supplier?: string;
     readonly condition: CoreCondition;
     readonly purpose: Purpose;
     readonly replaced_by?: string;

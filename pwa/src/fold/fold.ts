@@ -1,7 +1,8 @@
 /** Applying entries of the log to a state, and the hash of a whole state (F5). */
 import { sha256 } from "../events/chain.ts";
 import { type Event, isEvent, type Rejected } from "../events/envelope.ts";
-import { COLLECTIONS, kinds } from "../tables.ts";
+import { FOLD_TABLES } from "../events/kinds.gen.ts";
+import { blankRecords, COLLECTIONS, type Collection, kinds } from "../tables.ts";
 import { Draft } from "./draft.ts";
 import { compileEffect, type Effect } from "./effects.ts";
 import type { AnyRecord, AnyState, State } from "./state.ts";
@@ -9,8 +10,11 @@ import type { AnyRecord, AnyState, State } from "./state.ts";
 /** One place in a chain and what stands there. */
 export type Entry = { readonly incarnation: string; readonly seq: number; readonly event: Event | Rejected };
 
-/** Raised whenever the meaning of a stored snapshot changes; older snapshots are folded anew. */
-export const FOLD_VERSION = 3;
+/** Raised when the fold itself changes. */
+const FOLD_VERSION = "1";
+
+/** What the present fold is, its tables included. A snapshot that another fold made is folded again from the log. */
+export const foldName = (): string => `${FOLD_VERSION}-${FOLD_TABLES}`;
 
 const EFFECTS: ReadonlyMap<string, readonly Effect[]> = new Map(
   Object.entries(kinds).map(([kind, spec]) => [kind, spec.effects.map(compileEffect)]),
@@ -35,11 +39,24 @@ export async function stateHash(state: State): Promise<string> {
   for (const collection of COLLECTIONS) {
     const records = (state as unknown as AnyState)[collection];
     for (const key of [...records.keys()].sort(ascii)) {
-      lines.push(`${collection}/${key} ${canonical(records.get(key))}\n`);
+      lines.push(`${collection}/${key} ${canonical(written(collection, records.get(key) as AnyRecord))}\n`);
     }
   }
   return sha256(new TextEncoder().encode(lines.join("")));
 }
+
+/** The members that differ from the blank record's: a new member of a record changes no hash until it is used. */
+function written(collection: Collection, record: AnyRecord): AnyRecord {
+  const blank = BLANK[collection];
+  return Object.fromEntries(Object.entries(record).filter(([name, value]) => canonical(value) !== blank.get(name)));
+}
+
+const BLANK = Object.fromEntries(
+  COLLECTIONS.map((name) => [
+    name,
+    new Map(Object.entries(blankRecords[name]).map(([member, value]) => [member, canonical(value)])),
+  ]),
+) as unknown as Readonly<Record<Collection, ReadonlyMap<string, string>>>;
 
 function canonical(value: unknown): string {
   if (Array.isArray(value)) return `[${value.map(canonical).join(",")}]`;
@@ -49,4 +66,6 @@ function canonical(value: unknown): string {
   return `{${members.map((k) => `${JSON.stringify(k)}:${canonical(record[k])}`).join(",")}}`;
 }
 
-const ascii = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
+function ascii(a: string, b: string): number {
+  return a < b ? -1 : a > b ? 1 : 0;
+}

@@ -20,6 +20,10 @@ export const rules: Readonly<Record<string, Rule>> = {
   },
   box_open: { slug: "box-sealed", holds: (_, box) => box.sealed === null },
   box_fits: { slug: "box-misfit", holds: boxFits },
+  nothing_pressed: {
+    slug: "pressed-after-unsafe",
+    holds: (_, job) => stopReason(job) !== "battery" || job.cell === "out",
+  },
   safe_place: { slug: "unsafe-place", holds: safePlace },
   owner_told: {
     slug: "unsafe-handed-over",

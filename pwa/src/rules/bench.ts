@@ -1,11 +1,14 @@
 /** What may be done next on a bench job, and why not: the walk, its gates, and the stop. */
-import type { Sign } from "../events/kinds.gen.ts";
+import safety from "@shared/safety.json";
+import type { Sign, YesNo } from "../events/kinds.gen.ts";
 import type { Job } from "../fold/state.ts";
 import type { Slug } from "../tables.ts";
+import { cellOutWalk } from "./cellOut.ts";
 import { complaintCured } from "./complaint.ts";
 import { inTray, openConnectors, openGroups } from "./ledger.ts";
 import { isCrosswise } from "./prefit.ts";
-import { derive, type Procedure, type Step, whenStopped } from "./procedure.ts";
+import { derive, type Procedure, type Step } from "./procedure.ts";
+import { UNSAFE_STEPS, whenStopped } from "./stopped.ts";
 import { blockingFinal, finalRound, openFinal, pointsRead } from "./tests.ts";
 
 /** Shaped like every Result of the app. */
@@ -16,9 +19,12 @@ export const isStopped = (job: Job): boolean => job.stop !== null;
 
 const doneSet = (job: Job): ReadonlySet<string> => new Set(Object.keys(job.steps));
 
-/** The steps of this job in order: all of the procedure, or what remains once it is stopped. */
-export const walk = (job: Job, procedure: Procedure): readonly Step[] =>
-  job.stop !== null ? whenStopped(procedure, doneSet(job), job.stop.reason) : derive(procedure);
+/** The steps of this job in order: all of the procedure, those of a swollen cell among them, or what remains of a stopped job. */
+export function walk(job: Job, procedure: Procedure): readonly Step[] {
+  if (job.stop !== null) return whenStopped(procedure, doneSet(job), { reason: job.stop.reason, cell: job.cell });
+  const steps = derive(procedure);
+  return job.cell_lifted === null ? steps : cellOutWalk(procedure, steps);
+}
 
 /** The open step; null when none is left. */
 export const nextStep = (job: Job, procedure: Procedure): Step | null =>
@@ -36,10 +42,12 @@ export function lastDone(job: Job, procedure: Procedure): Step | null {
 export function mayDo(job: Job, procedure: Procedure, id: string): Allowed<Step> {
   if (job.stage === "handed_over") return refused("job-closed");
   const steps = walk(job, procedure);
-  const step = (isStopped(job) ? derive(procedure) : steps).find((s) => s.id === id);
+  const step = steps.find((s) => s.id === id);
   const open = nextStep(job, procedure);
-  if (step === undefined) return refused("step-not-next", openTitle(open));
-  if (!steps.includes(step) && !steps.some((s) => s.id === id)) return refused("job-stopped");
+  if (step === undefined) {
+    const isLeftOut = isStopped(job) && derive(procedure).some((s) => s.id === id);
+    return isLeftOut ? refused("job-stopped") : refused("step-not-next", openTitle(open));
+  }
   const unplugging = mayUnplug(job, procedure, step);
   if (!unplugging.ok) return unplugging;
   if (!isStopped(job) && step.phase === "out") {
@@ -79,8 +87,8 @@ export type LiquidFinding = {
   readonly note: string;
 };
 
-/** Pass or stop. Slightly pink is tripped. Every sign needs its photo; an indicator out of sight needs one of its place, or a note. */
-export function judgeLiquid(finding: LiquidFinding): Allowed<"pass" | "stop"> {
+/** Pass or stop. Slightly pink is tripped. Every sign needs its photo; an indicator out of sight needs one of its place, or a note. Under a lead's lift the device is known to be wet, and work goes on. */
+export function judgeLiquid(finding: LiquidFinding, isLifted: boolean): Allowed<"pass" | "stop"> {
   const tripped = finding.indicator === "tinged" || finding.indicator === "red";
   const needed = [...(tripped ? ["indicator"] : []), ...finding.signs];
   const missing = needed.filter((what) => finding.photos[what] === undefined);
@@ -89,12 +97,25 @@ export function judgeLiquid(finding: LiquidFinding): Allowed<"pass" | "stop"> {
   if (hidden && finding.photos.indicator === undefined && finding.note.trim() === "") {
     return refused("liquid-photo-missing", "The indicator cannot be seen: a photo of its place, or a note.");
   }
-  return allowed(needed.length > 0 ? "stop" : "pass");
+  return allowed(needed.length > 0 && !isLifted ? "stop" : "pass");
 }
 
-/** Whether power may be isolated, or the job stops as unsafe. A job stopped for its battery is closed all the same. */
+export type SafetyAnswers = Readonly<Record<"wet" | "bulging" | "hot", YesNo>>;
+
+/** Pass or stop, as the fold does it (F5.6 `unless`): a lead lifted this very danger, or it ends the work. Hot always does. */
+export function judgeSafety(job: Job, answers: SafetyAnswers): "pass" | "stop" {
+  const wet = answers.wet === "yes" && job.wet_lifted === null;
+  const bulging = answers.bulging === "yes" && job.cell_lifted === null;
+  return wet || bulging || answers.hot === "yes" ? "stop" : "pass";
+}
+
+/** Whether power may be isolated, or the job stops as unsafe. A swollen cell passes once a lead said that it comes out. */
 export const judgeBattery = (job: Job, battery: string): "pass" | "stop" =>
-  battery === "sound" || job.stop?.reason === "battery" ? "pass" : "stop";
+  battery === "sound" || (job.cell_lifted !== null && safety.cell_out_states.includes(battery)) ? "pass" : "stop";
+
+/** Whether the battery is known to be unsafe and still in the device. */
+export const isCellUnsafe = (job: Job): boolean =>
+  job.cell !== "out" && (job.stop?.reason === "battery" || safety.unsafe_states.includes(job.cell ?? ""));
 
 /** The final test may be closed: every point tested, the complaint checked, none against it. `names` makes the list readable. */
 export function mayCloseTests(
@@ -121,7 +142,8 @@ export function mayCloseJob(job: Job, procedure: Procedure): Allowed<null> {
   const groups = openGroups(job.ledger);
   if (groups.length > 0)
     return refused("ledger-open", groups.map((g) => groupText(procedure, g.group, job)).join("; "));
-  const staysUnplugged = procedure.connectors.filter((c) => c.power === true && job.stop?.reason === "battery");
+  const isOff = job.stop?.reason === "battery" || job.stop?.reason === "liquid";
+  const staysUnplugged = procedure.connectors.filter((c) => c.power === true && isOff);
   const connectors = openConnectors(job.connectors).filter((id) => !staysUnplugged.some((c) => c.id === id));
   if (connectors.length > 0) return refused("connector-open", `${connectorNames(procedure, connectors)}.`);
   // Another station may have closed the test of an earlier round before it knew of this one.
@@ -148,7 +170,7 @@ export function afterLift(job: Job, procedure: Procedure): AfterLift {
   if (isStopped(job) || job.lifts.length === 0) return { undo: [], answered: [] };
   const steps = derive(procedure);
   const isDone = (id: string | null): id is string => id !== null && job.steps[id] !== undefined;
-  const undo = new Set<string>();
+  const undo = new Set(UNSAFE_STEPS.filter((id) => isDone(id)));
   steps.forEach((s, place) => {
     const opened = s.source ?? s.undoes;
     const first = s.phase === "end" ? 0 : steps.findIndex((o) => o.id === opened);

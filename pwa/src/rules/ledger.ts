@@ -127,6 +127,14 @@ export function longScrews(step: Step, procedure: Procedure): readonly Fastener[
   });
 }
 
+/** The longest group that fits where this one goes: same drive, same thread, longer. In this one's hole it goes too deep. */
+export function longerOne(fastener: Fastener, { fasteners }: Procedure): Fastener | null {
+  const longer = fasteners.filter(
+    (f) => f.drive === fastener.drive && f.thread === fastener.thread && f.length_um > fastener.length_um,
+  );
+  return longer.reduce<Fastener | null>((a, b) => (a === null || b.length_um > a.length_um ? b : a), null);
+}
+
 /** The groups a step removes or inserts, in its order. */
 export const groupsOf = (step: Step, procedure: Procedure, which: "remove" | "insert"): readonly Fastener[] =>
   step.ops

@@ -1,12 +1,38 @@
 /** A procedure's whole walk from the way in that its author wrote: the way out is the way in, backwards. */
 import type { Drawing, Scene } from "./drawing.ts";
+import { withOpCautions } from "./opCautions.ts";
 
 export type Op =
   | { readonly op: "remove" | "insert"; readonly group: string }
   | { readonly op: "unplug" | "plug"; readonly connector: string }
-  | { readonly op: "lift" | "seat"; readonly what: string; readonly angle_max_deg?: number };
+  | {
+      readonly op: "lift" | "seat";
+      readonly what: string;
+      readonly angle_max_deg?: number;
+      /** The battery's cell comes out with it. */
+      readonly cell?: true;
+    };
 
-export type Gate = "safety" | "liquid" | "power" | "prefit" | "pair" | "final" | "core" | "leftover" | "recheck";
+/** Where a step warms, and the usual temperature of that surface; the usual time is its wait. The shop sets its own. */
+export type Heat = { readonly where: string; readonly usual_c: number };
+export type Solvent = { readonly what: string; readonly where: string };
+/** What a step says instead while a swollen cell is being taken out. */
+export type Swollen = { readonly say: readonly string[] };
+
+export type Gate =
+  | "safety"
+  | "liquid"
+  | "power"
+  | "prefit"
+  | "pair"
+  | "final"
+  | "recheck"
+  | "core"
+  | "leftover"
+  /** Of the way of an unsafe battery (rules/stopped.ts, rules/cellOut.ts). */
+  | "unplug"
+  | "bring"
+  | "contain";
 
 export type Written = {
   readonly id: string;
@@ -23,6 +49,9 @@ export type Written = {
   readonly drawing?: Drawing;
   readonly photos?: readonly StepPhoto[];
   readonly wait_s?: number;
+  readonly heat?: Heat;
+  readonly solvent?: Solvent;
+  readonly swollen?: Swollen;
   readonly back?: { readonly title: string; readonly say: readonly string[] };
 };
 
@@ -55,6 +84,12 @@ export type Procedure = {
   readonly title: string;
   readonly model: string;
   readonly minutes: number;
+  /** What the work uses up. */
+  readonly needs?: readonly string[];
+  /** Whom to ask when it does not go as written. */
+  readonly ask?: string;
+  /** Points of the short test at the end, when the whole device is tested before the glue. */
+  readonly recheck?: readonly string[];
   readonly part: { readonly kind: string; readonly name: string; readonly serves: readonly string[] };
   readonly core: {
     readonly name: string;
@@ -77,6 +112,11 @@ export type Procedure = {
 export const SECTIONS = ["in", "turn", "closing"] as const;
 export type Section = (typeof SECTIONS)[number];
 export const writtenSteps = (procedure: Procedure): readonly Written[] => SECTIONS.flatMap((s) => procedure[s]);
+
+/** Every tool of a procedure, each once, in the order in which it is first taken up. */
+export const toolsOf = (procedure: Procedure): readonly string[] => [
+  ...new Set(writtenSteps(procedure).flatMap((row) => row.tools)),
+];
 
 /** Photos that a step shows; a way back shows those of the step it returns. */
 export const photosOf = (procedure: Procedure, step: Pick<Step, "id" | "source">): readonly StepPhoto[] =>
@@ -104,46 +144,45 @@ export type Step = {
   readonly source: string | null;
   /** Seconds that the step works by itself, such as warming. */
   readonly wait_s: number | null;
+  readonly heat: Heat | null;
+  readonly solvent: Solvent | null;
+  readonly swollen: readonly string[] | null;
 };
 
 /** All steps in order: the questions that begin every job, way in, turn, way out, and the three that end every job. */
 export function derive(procedure: Procedure): readonly Step[] {
-  const steps = [...[...BEGINNING, ...procedure.in].map((row) => step(row, "in")), ...procedure.turn.map((row) => step(row, "turn"))];
+  const steps = [
+    ...[...BEGINNING, ...procedure.in].map((row) => step(row, "in")),
+    ...procedure.turn.map((row) => step(row, "turn")),
+  ];
   for (const row of [...procedure.in].reverse()) {
     steps.push(...procedure.closing.filter((extra) => extra.before === row.id).map((extra) => step(extra, "out")));
     if (row.back !== undefined || (row.ops ?? []).length > 0) steps.push(wayBack(row));
   }
-  return [...steps, ...ENDING.map((row) => step(row, "end"))];
+  return [...steps, ...ENDING.map((row) => step(row.id === "final" ? lastTest(procedure) : row, "end"))];
 }
 
-/**
- * What remains of a stopped job: take back a trial that stands, close what was opened, tag the old part if the new one
- * is in, check the tray. An unsafe battery is never plugged in again.
- */
-export function whenStopped(procedure: Procedure, done: ReadonlySet<string>, reason: string): readonly Step[] {
-  const power = new Set(procedure.connectors.filter((c) => c.power === true).map((c) => c.id));
-  const plugsUnsafe = (op: Op): boolean => reason === "battery" && op.op === "plug" && power.has(op.connector);
-  const movedOver = procedure.turn.length > 0 && procedure.turn.every((row) => done.has(row.id));
-  const remaining = derive(procedure).filter((s) => {
-    const takesBack = s.phase === "turn" && s.undoes !== null && done.has(s.undoes);
-    const closes = s.source !== null && done.has(s.source) && s.id === `${s.source}-back`;
-    const tags = movedOver && s.id === "core";
-    return takesBack || closes || tags || s.id === "leftover";
-  });
-  return remaining.flatMap((s) => {
-    const ops = s.ops.filter((op) => !plugsUnsafe(op));
-    return ops.length === 0 && s.ops.length > 0 ? [] : [ops.length === s.ops.length ? s : { ...s, ops }];
-  });
+/** The whole test; of a device that was tested whole before the glue, a short one. */
+function lastTest(procedure: Procedure): Written {
+  if (!procedure.closing.some((row) => row.gate === "final")) return FINAL;
+  return {
+    ...FINAL,
+    gate: "recheck",
+    title: "Test once more, closed",
+    say: ["The whole test was made before the glue. Now that the device is closed, look at these again."],
+    points: procedure.recheck ?? [],
+  };
 }
 
-function step(row: Written, phase: Phase): Step {
+/** A step that is written, with what it leaves out filled in. */
+export function step(row: Written, phase: Phase): Step {
   return {
     id: row.id,
     phase,
     title: row.title,
     say: row.say,
     tools: row.tools,
-    cautions: row.cautions,
+    cautions: withOpCautions(row.cautions, row.ops ?? []),
     ops: row.ops ?? [],
     gate: row.gate ?? null,
     pair: row.pair ?? null,
@@ -151,20 +190,25 @@ function step(row: Written, phase: Phase): Step {
     undoes: row.undoes ?? null,
     source: row.before ?? null,
     wait_s: row.wait_s ?? null,
+    heat: row.heat ?? null,
+    solvent: row.solvent ?? null,
+    swollen: row.swollen?.say ?? null,
   };
 }
 
 function wayBack(row: Written): Step {
   const ops = [...(row.ops ?? [])].reverse().map(back);
   return {
-    ...step(row, "out"),
+    ...step({ ...row, ops }, "out"),
     id: `${row.id}-back`,
     title: row.back?.title ?? `Back: ${row.title}`,
     say: row.back?.say ?? [],
-    ops,
     gate: null,
     source: row.id,
     wait_s: null,
+    heat: null,
+    solvent: null,
+    swollen: null,
   };
 }
 
@@ -196,15 +240,17 @@ const BEGINNING: readonly Written[] = [
   },
 ];
 
+const FINAL: Written = {
+  id: "final",
+  title: "Test the whole device",
+  gate: "final",
+  tools: [],
+  cautions: [],
+  say: ["Every test point, or the reason why one cannot be tested."],
+};
+
 const ENDING: readonly Written[] = [
-  {
-    id: "final",
-    title: "Test the whole device",
-    gate: "final",
-    tools: [],
-    cautions: [],
-    say: ["Every test point, or the reason why one cannot be tested."],
-  },
+  FINAL,
   {
     id: "core",
     title: "Tag the old part",

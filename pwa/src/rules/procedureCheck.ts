@@ -1,14 +1,17 @@
 /**
  * Soundness of a procedure: a readable list of what is wrong with it, by the table `procedure_faults.json`.
- * Order of the list: names, fasteners, gates, the walk, stops, cautions, drawings; in each the order of the document.
+ * Order of the list: names, fasteners, gates, the walk, stops, cautions, heat and solvent, drawings; in each the order
+ * of the document.
  */
 import cautionsTable from "@shared/cautions.json";
 import headsTable from "@shared/fastener_heads.json";
 import wordsTable from "@shared/procedure_cautions.json";
 import schema from "@shared/schema/procedure.schema.json";
 import pointsTable from "@shared/test_points.json";
+import { dangerWords } from "./dangerWords.ts";
 import type { Point, Scene, Shape } from "./drawing.ts";
 import { formFaults } from "./form.ts";
+import { heatFaults } from "./heatCheck.ts";
 import { isLookAlike } from "./ledger.ts";
 import { derive, type Procedure, type Step, type Written, writtenSteps } from "./procedure.ts";
 import { type Fault, stopFaults, walkFaults } from "./procedureWalk.ts";
@@ -33,6 +36,7 @@ export function checkProcedure(document: unknown): readonly Fault[] {
     ...byWalk,
     ...(byWalk.length > 0 ? [] : stopFaults(procedure, walk)),
     ...cautions(procedure),
+    ...heatFaults(procedure, walk),
     ...drawings(procedure),
   ];
 }
@@ -71,6 +75,9 @@ function names(procedure: Procedure): readonly Fault[] {
     ...procedure.pairs.flatMap((p) =>
       isPoint(p.test) ? [] : [fault("test-point-unknown", null, `pair ${p.id}: ${p.test}`)],
     ),
+    ...(procedure.recheck ?? [])
+      .filter((id) => !isPoint(id))
+      .map((id) => fault("test-point-unknown", null, `recheck: ${id}`)),
     ...writtenSteps(procedure).flatMap((row) => namesOfStep(row, lists)),
     ...procedure.turn.flatMap((row, place) =>
       row.undoes !== undefined && !turn.slice(0, place).includes(row.undoes)
@@ -144,6 +151,7 @@ function gates(procedure: Procedure, walk: readonly Step[]): readonly Fault[] {
   }
   const proves = walk.some((s) => s.gate === "prefit");
   if (!proves) found.push(fault("prefit-missing", null, procedure.part.kind));
+  found.push(...wholeTest(procedure));
   walk.forEach((step, place) => {
     const isJudging = step.gate === "liquid" || step.gate === "prefit" || step.gate === "pair";
     const again = walk.slice(0, place).some((s) => s.gate === step.gate && s.pair === step.pair);
@@ -155,19 +163,26 @@ function gates(procedure: Procedure, walk: readonly Step[]): readonly Fault[] {
   return [...found, ...procedure.pairs.filter((p) => !moved(p.id)).map((p) => fault("pair-stays", null, p.id))];
 }
 
+/** Tested whole before the glue: once, and shortly again at the end. */
+function wholeTest({ closing, recheck }: Procedure): readonly Fault[] {
+  const [first, ...again] = closing.filter((row) => row.gate === "final");
+  return [
+    ...(first !== undefined && recheck === undefined ? [fault("recheck-missing", first.id, "")] : []),
+    ...(first === undefined && recheck !== undefined ? [fault("recheck-idle", null, recheck.join(", "))] : []),
+    ...again.map((row) => fault("gate-repeated", row.id, "final")),
+  ];
+}
+
 function cautions(procedure: Procedure): readonly Fault[] {
+  const placeOf = (group: string): readonly string[] => {
+    const found = procedure.fasteners.find((f) => f.id === group);
+    return found === undefined ? [] : [found.where];
+  };
   return writtenSteps(procedure).flatMap((row) => {
-    const texts = [row.title, ...row.say, ...row.tools, row.back?.title ?? "", ...(row.back?.say ?? [])];
-    const words = texts.map(
-      (text) =>
-        ` ${text
-          .toLowerCase()
-          .replace(/[^a-z0-9]+/g, " ")
-          .trim()} `,
-    );
+    const moved = (row.ops ?? []).flatMap((op) => ("group" in op ? placeOf(op.group) : []));
     return wordsTable.rows.flatMap((rule) => {
       const named = [
-        ...rule.words.filter((word) => words.some((text) => text.includes(` ${word} `))),
+        ...dangerWords(row, rule.words, moved),
         ...rule.gates.filter((gate) => gate === row.gate).map((gate) => `gate ${gate}`),
       ];
       return named.length > 0 && !row.cautions.includes(rule.caution)

@@ -1,7 +1,17 @@
 /** What a revision of a procedure changes against another, in the words of the bench. */
 import cautionsTable from "@shared/cautions.json";
 import { testPoints } from "../tables.ts";
-import { type Op, type Procedure, SECTIONS, type Section, type Written, writtenSteps } from "./procedure.ts";
+import {
+  type Heat,
+  type Op,
+  type Procedure,
+  SECTIONS,
+  type Section,
+  type Solvent,
+  type Swollen,
+  type Written,
+  writtenSteps,
+} from "./procedure.ts";
 
 export type Difference = {
   /** What it is about, such as "Way in: Lift the display". */
@@ -17,7 +27,9 @@ export const SECTION_NAMES: Readonly<Record<Section, string>> = { in: "Way in", 
 
 /** All differences, in the order of the document; none when both say the same. */
 export function differences(before: Procedure, after: Procedure): readonly Difference[] {
-  const about = (p: Procedure): Row => ({ title: p.title, model: p.model, minutes: p.minutes });
+  const about = ({ title, model, minutes, needs, ask, recheck }: Procedure): Row => ({
+    ...{ title, model, minutes, needs, ask, recheck },
+  });
   const scenes = (p: Procedure): readonly Row[] =>
     Object.entries(p.scenes ?? {}).map(([id, scene]) => ({ id, name: scene.say, ...scene }));
   return [
@@ -106,8 +118,9 @@ function sorted(value: unknown): unknown {
   );
 }
 
-/** A member of a procedure in words. */
-export const fieldName = (member: string): string => FIELDS[member] ?? member;
+/** A member of a procedure in words; within another, it may have a name of its own. */
+export const fieldName = (member: string, within = ""): string =>
+  FIELDS[`${within}.${member}`] ?? FIELDS[member] ?? member;
 
 const FIELDS: Readonly<Record<string, string>> = {
   title: "Title",
@@ -138,6 +151,16 @@ const FIELDS: Readonly<Record<string, string>> = {
   undoes: "Takes back",
   before: "Stands before",
   wait_s: "Wait, seconds",
+  heat: "Heat",
+  "heat.where": "Where it is warmed",
+  "heat.usual_c": "Usual temperature there",
+  solvent: "Solvent",
+  "solvent.what": "Which solvent",
+  "solvent.where": "Where it goes",
+  swollen: "Beside a swollen cell",
+  needs: "Used up",
+  ask: "Whom to ask",
+  recheck: "Tested again at the end",
   back: "Way back",
   drawing: "Drawing",
   photos: "Photos",
@@ -164,13 +187,23 @@ function inWords(field: string, value: unknown, procedure: Procedure): string {
     return `${procedure.scenes?.[scene]?.say ?? scene}, ${shapes.length} shapes`;
   }
   if (field === "photos") return (value as readonly { readonly say: string }[]).map((p) => p.say).join("; ");
+  if (field === "heat") {
+    const { where, usual_c } = value as Heat;
+    return `${where}, usually ${usual_c} °C`;
+  }
+  if (field === "solvent") {
+    const { what, where } = value as Solvent;
+    return `${what}: ${where}`;
+  }
+  if (field === "swollen") return (value as Swollen).say.join(" / ");
+  if (field === "gate" && value === "final") return "whole test";
   if (field === "back") {
     const { title, say } = value as { readonly title: string; readonly say: readonly string[] };
     return [title, ...say].join(" / ");
   }
   if (field === "cautions") return (value as readonly string[]).map(cautionName).join(", ") || "none";
   if (field === "caution") return cautionName(String(value));
-  if (field === "points") return (value as readonly string[]).map(pointName).join(", ");
+  if (field === "points" || field === "recheck") return (value as readonly string[]).map(pointName).join(", ");
   if (field === "test") return pointName(String(value));
   if (field === "undoes" || field === "before") return stepTitle(procedure, String(value));
   if (field === "pair") return procedure.pairs.find((p) => p.id === value)?.name ?? String(value);
@@ -192,7 +225,7 @@ function opText(op: Op, procedure: Procedure): string {
     case "plug":
       return `plug in ${plug?.name ?? op.connector}`;
     case "lift":
-      return `lift off ${op.what}${angle(op.angle_max_deg)}`;
+      return `lift off ${op.what}${op.cell === true ? ", the battery's cell" : ""}${angle(op.angle_max_deg)}`;
     case "seat":
       return `seat ${op.what}${angle(op.angle_max_deg)}`;
   }

@@ -6,6 +6,7 @@ import type { Drawing, Scene, Shape } from "./drawing.ts";
 import {
   type Connector,
   type Fastener,
+  type Heat,
   type Op,
   type Procedure,
   SECTIONS,
@@ -86,6 +87,20 @@ export function addPhoto(procedure: Procedure, id: string, photo: string): Proce
   if (step === undefined || photos.length >= MOST_PHOTOS || photos.some((p) => p.photo === photo)) return procedure;
   return changeStep(procedure, id, { photos: [...photos, { photo, say: "" }] });
 }
+
+/** What a step warms. Heat has a wait, its usual time. */
+export const heated = (procedure: Procedure, id: string, heat: Heat | undefined): Procedure =>
+  eachStep(procedure, (row) =>
+    row.id === id ? without<Written>({ ...row, heat, wait_s: row.wait_s ?? (heat && USUAL_WARMING_S) }) : row,
+  );
+const USUAL_WARMING_S = 60;
+
+/** A member of the whole that is left out when empty. */
+export const withMember = <K extends "needs" | "ask" | "recheck">(
+  procedure: Procedure,
+  member: K,
+  value: Procedure[K],
+): Procedure => without<Procedure>({ ...procedure, [member]: value?.length === 0 ? undefined : value });
 
 /** Take a step away, and what other steps say of it. */
 export function dropStep(procedure: Procedure, id: string): Procedure {

@@ -1,5 +1,6 @@
 /** A procedure walked from end to end: what goes out comes back, power goes first and comes last, a stop can be closed. */
-import { type Procedure, type Step, whenStopped } from "./procedure.ts";
+import type { Procedure, Step } from "./procedure.ts";
+import { whenStopped } from "./stopped.ts";
 
 /** What is wrong, at which step (null: in the procedure as a whole), and what exactly, by its ids. */
 export type Fault = { readonly slug: string; readonly step: string | null; readonly detail: string };
@@ -10,11 +11,13 @@ export function walkFaults(procedure: Procedure, walk: readonly Step[]): readonl
   const faults: Fault[] = [];
   const out = new Map<string, string>();
   const unplugged = new Map<string, string>();
-  for (const { id, gate, ops } of walk) {
+  for (const { id, gate, ops, phase } of walk) {
     const add = (slug: string | null, detail: string): void => {
       if (slug !== null) faults.push({ slug, step: id, detail });
     };
     if (gate === "prefit" && power.some((plug) => unplugged.has(plug))) add("prefit-unpowered", "");
+    const isWholeTest = gate === "final" && phase === "out";
+    if (isWholeTest && power.some((plug) => unplugged.has(plug))) add("final-unpowered", "");
     const isolates = ops.flatMap((op) => (op.op === "unplug" && power.includes(op.connector) ? [op.connector] : []));
     if (gate === "power" && isolates.length === 0) add("power-gate-idle", "");
     if (gate !== "power" && isolates[0] !== undefined) add("power-gate-missing", isolates[0]);
@@ -42,7 +45,9 @@ export function stopFaults(procedure: Procedure, walk: readonly Step[]): readonl
     if (step.phase !== "in" && step.phase !== "turn") break;
     const done = walk.slice(0, place + 1);
     const ids = new Set(done.map((earlier) => earlier.id));
-    const remaining = whenStopped(procedure, ids, "customer").filter((left) => !ids.has(left.id));
+    const remaining = whenStopped(procedure, ids, { reason: "customer", cell: null }).filter(
+      (left) => !ids.has(left.id),
+    );
     const [first] = walkFaults(procedure, [...done, ...remaining]);
     if (first !== undefined) {
       return [{ slug: "stop-strands", step: step.id, detail: `${first.slug}: ${first.detail}` }];

@@ -1,6 +1,6 @@
 /** The ledger as a person reads it: groups with their pockets, and what lies in the tray. */
 import type { Job } from "../fold/state.ts";
-import { inTray, isLookAlike, longScrews } from "../rules/ledger.ts";
+import { inTray, isLookAlike, longerOne, longScrews } from "../rules/ledger.ts";
 import type { Fastener, Procedure, Step } from "../rules/procedure.ts";
 
 export type GroupLine = {
@@ -62,6 +62,8 @@ export type FastenerLine = {
   readonly way: "out" | "in";
   readonly twins: readonly Fastener[];
   readonly long: boolean;
+  /** Where one goes in that has a longer one of its kind: the longer one, which does harm here. */
+  readonly longer: Fastener | null;
 };
 
 /** The fasteners of a step as it shows them: how many, which way, what they are mistaken for, and which is the long one. */
@@ -81,6 +83,7 @@ export function fastenerLines(job: Job, procedure: Procedure, step: Step): reado
       way: op.op === "remove" ? "out" : "in",
       twins: procedure.fasteners.filter((f) => f.id !== fastener.id && isLookAlike(f, fastener)),
       long: long.includes(fastener),
+      longer: op.op === "insert" ? longerOne(fastener, procedure) : null,
     };
     lines = [...lines.filter((l) => l.fastener.id !== fastener.id), line];
   }

@@ -9,7 +9,7 @@ import { checkProcedure, type Fault } from "../rules/procedureCheck.ts";
 import { fieldName, SECTION_NAMES } from "../rules/procedureDifference.ts";
 import { tidied } from "../rules/procedureEdit.ts";
 import { blankRecords } from "../tables.ts";
-import type { Bench } from "./bench.ts";
+import { type Bench, pointName } from "./bench.ts";
 import { procedures } from "./catalogue.ts";
 
 /** What is being written, and the revision that it began from; 0 when there is none. */
@@ -106,6 +106,7 @@ function placeOf(fault: Fault, procedure: Procedure): Place {
   const rows = writtenSteps(procedure);
   const step = rows.find((row) => row.id === fault.step || `${row.id}-back` === fault.step);
   if (step !== undefined) return { part: "step", id: step.id };
+  if (fault.slug === "recheck-idle" || fault.detail.startsWith("recheck: ")) return ABOUT;
   if (fault.slug === "not-in-form") return placeOfPointer(fault.detail, procedure);
   if (fault.slug.startsWith("pair")) return { part: "pairs" };
   if (fault.slug.startsWith("connector") || fault.slug === "power-missing") return { part: "connectors" };
@@ -145,6 +146,9 @@ const CAUTIONS = cautionsTable.cautions as Readonly<Record<string, { readonly na
 function detailText({ slug, detail }: Fault, procedure: Procedure): string {
   const [id = "", what = ""] = detail.split(": ");
   if (slug === "caution-missing") return `${CAUTIONS[id]?.name ?? id}, since it says “${what}”`;
+  if (slug === "heat-unmeasured" || slug === "solvent-undescribed") return `it says “${detail}”`;
+  if (slug === "heat-with-solvent") return detail;
+  if (slug === "recheck-idle") return detail.split(", ").map(pointName).join(", ");
   if (slug === "length-implausible") return `${inNames(id, procedure)}: ${Number(what) / 1000} mm`;
   return inNames(detail, procedure);
 }
@@ -163,11 +167,12 @@ function inNames(detail: string, procedure: Procedure): string {
 function formText(detail: string, procedure: Procedure | null): string {
   const [, pointer = "", what = ""] = /^(\/\S*) (.*)$/.exec(detail) ?? [];
   const members = pointer.split("/").filter((member) => member !== "");
-  const last = members.findLast((member) => !/^[0-9]+$/.test(member));
+  const named = members.filter((member) => !/^[0-9]+$/.test(member));
+  const last = named.at(-1);
   const lacks = /^lacks (.*)$/.exec(what);
   const field = lacks?.[1] ?? last;
   const owner = ownerName(members, procedure);
-  const name = field === undefined ? "The procedure" : `${fieldName(field)}${owner === "" ? "" : ` of ${owner}`}`;
+  const name = field === undefined ? "The procedure" : `${fieldName(field, lacks === null ? named.at(-2) : last)}${owner === "" ? "" : ` of ${owner}`}`;
   // What is chosen from a list has the form of an id, and an empty one has not.
   if (lacks !== null || what === "must not be empty" || what.startsWith("must be like ^[a-z]")) {
     return `${name} is not filled in`;

@@ -1,11 +1,12 @@
 /** Open jobs in the order in which they need somebody. */
 import { state } from "../current.ts";
 import type { Job } from "../fold/state.ts";
-import { derive, type Step, whenStopped } from "../rules/procedure.ts";
+import { nextStep as openStep } from "../rules/bench.ts";
+import type { Step } from "../rules/procedure.ts";
 import type { StageId } from "../tables.ts";
 import { procedure } from "./catalogue.ts";
 import { isUntouched, owed, stopName, wasTold } from "./status.ts";
-import { placeOfCode } from "./things.ts";
+import { placeOfCode, wasCollected } from "./things.ts";
 
 export type Open = { readonly code: string; readonly job: Job; readonly late: boolean };
 
@@ -13,7 +14,8 @@ export type Open = { readonly code: string; readonly job: Job; readonly late: bo
 export function openJobs(nowMs: number, stage: StageId | null): readonly Open[] {
   const open: (Open & { readonly rank: number })[] = [];
   for (const [code, job] of state.value.job) {
-    if (!job.booked || job.stage === "handed_over" || (stage !== null && job.stage !== stage)) continue;
+    if (!job.booked || job.stage === "handed_over" || wasCollected(job) || (stage !== null && job.stage !== stage))
+      continue;
     const late = isLate(job, nowMs);
     open.push({ code, job, late, rank: late ? 0 : waitsForCustomer(job) ? 2 : 1 });
   }
@@ -76,7 +78,5 @@ function benchBlocker(job: Job): string {
 export function nextStep(job: Job): Step | null {
   const chosen = procedure(job.procedure, job.stage === "booked" ? null : job.revision);
   if (chosen === null) return null;
-  const steps =
-    job.stop === null ? derive(chosen) : whenStopped(chosen, new Set(Object.keys(job.steps)), job.stop.reason);
-  return steps.find((s) => !Object.hasOwn(job.steps, s.id)) ?? null;
+  return openStep(job, chosen);
 }

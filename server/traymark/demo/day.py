@@ -235,6 +235,7 @@ def tell_story(day: Day) -> None:
     _liquid(day, trays[2])
     _board_fault(day, trays[3])
     _swollen_battery(day)
+    _failed_cells(day)
     _dead_on_arrival(day, trays[4], boxes)
     _ready_battery(day, trays[4], boxes)
     _comeback(day, old)
@@ -244,7 +245,15 @@ def tell_story(day: Day) -> None:
     for kind in (shop.DISPLAY, shop.DISPLAY, shop.BATTERY, shop.BATTERY):
         name, supplier = day.procedures[kind]["part"]["name"], shop.SUPPLIERS[shop.SUPPLIER_OF[kind]]
         part = day.new_part(kind, day.ago(days=1))
-        day.show("part", f"{name}, not taken yet", code=part, part=name, supplier=supplier, lot=shop.LOTS[kind][0])
+        day.show(
+            "part",
+            f"{name}, not taken yet",
+            code=part,
+            part=name,
+            supplier=supplier,
+            lot=shop.LOTS[kind][0],
+            battery_caution=day.battery_of(kind)["shipping_caution"],
+        )
     for name, box in boxes.items():
         state = f"{box.pieces} in it, {'sealed' if name == 'sealed' else 'open'}"
         day.show(
@@ -271,9 +280,9 @@ def _boxes(day: Day) -> dict[str, Box]:
     shipping, clerk = day.stations["shipping"], day.hands("shipping", "quarto")
     opened: dict[str, Box] = {}
     for name, supplier, purpose, days in (
-        ("sealed", shop.BRINDLE, "credit", 26.0), ("credit", shop.BRINDLE, "credit", 5.0),
-        ("doa", shop.BRINDLE, "doa", 12.0),
-        ("recycling", shop.GREENFOLD, "recycling", 20.0), ("battery", shop.HALFMOON, "battery", 20.0),
+        ("sealed", shop.SKIRLWICK, "credit", 26.0), ("credit", shop.SKIRLWICK, "credit", 5.0),
+        ("doa", shop.SKIRLWICK, "doa", 12.0),
+        ("recycling", shop.GREENFOLD, "recycling", 20.0), ("battery", shop.UMBREL, "battery", 20.0),
     ):  # fmt: skip
         box = shipping.mint("B")
         opened[name] = Box(box, supplier, purpose)
@@ -338,7 +347,7 @@ def _weeks_before(day: Day, tray: str, boxes: dict[str, Box]) -> JobStory:
 
 
 def _half_open_display(day: Day, tray: str) -> None:
-    """Open on bench one: power isolated, shield off, the part at hand; next are the four cables."""
+    """Open on bench one: power isolated, shield off, the part at hand; next are the three upper cables."""
     job = day.new_job(
         day.ago(hours=4), day.now_ms + 2 * HOUR_MS, "Glass broken, picture has lines.", procedure=shop.DISPLAY
     )
@@ -423,8 +432,28 @@ def _swollen_battery(day: Day) -> None:
     photo = day.photo(job, counter, "battery", pictures.swollen_battery(), "As it was handed in")
     body = {"mark": "gap", "side": "back", "what": "bend", "x_pm": 500, "y_pm": 520, "photos": [photo]}
     job.say(counter, "mark.noted", body)
-    job.say(counter, "job.stopped", {"reason": "battery", "note": "Swollen. Set apart as the emergency card says."})
+    job.say(counter, "job.stopped", {"reason": "battery", "battery": "swollen", "note": "Swollen. In the safe place."})
+    job.move(counter, job.device, "safe")
     job.say(counter, "customer.told", {"channel": "in_person", "what": "stop-battery"}, 30)
+
+
+def _failed_cells(day: Day) -> None:
+    """Two new cells that failed before they were fitted: one was collected with paper, one waits in the safe place."""
+    bench, lead = day.hands("bench1", "fennick"), day.hands("office", "lead")
+    gone, here = (day.new_part(shop.BATTERY, day.ago(days=days), 0) for days in (13, 5))
+    for part, days in ((gone, 12), (here, 4)):
+        judged = {"part": part, "verdict": "doa", "shipping_caution": "battery_failed", "why": "Failed: battery health"}
+        day.plan.add(day.ago(days=days), bench.station, bench.staff, "part.judged", None, judged)
+        day.plan.move(day.ago(days=days), bench.station, bench.staff, part, "safe")
+    said = {
+        "thing": here,
+        "shipping_caution": "battery_damaged",
+        "why": "A corner is dented, seen when it was put away.",
+    }
+    day.plan.add(day.ago(days=3.9), lead.station, lead.staff, "caution.set", None, said)
+    taken = {"things": [gone], "who": "Greenfold Recycling", "paper": "GF-2231", "photos": []}
+    day.plan.add(day.ago(days=6), lead.station, lead.staff, "safe.collected", None, taken)
+    day.plan.move(day.ago(days=6), lead.station, lead.staff, gone, "recycler")
 
 
 def _dead_on_arrival(day: Day, tray: str, boxes: dict[str, Box]) -> None:

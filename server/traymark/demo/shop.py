@@ -21,6 +21,14 @@ class Customer(NamedTuple):
 SHOP_NAME = "Lantern Lane Repairs (demo)"
 SHOP_PHONE = "555-0100"
 
+EMERGENCY = {
+    "place": "Safe place: stone bench in the yard, under the roof. We meet at the lantern across the street.",
+    "number": "555-0199",
+    "container": "Steel box with a lid and dry sand, on the stone bench.",
+    "who": "Ombra; when she is not here, Quarto.",
+    "text": "This is a demo shop: the number above reaches nobody.",
+}
+
 STAFF = {
     "lead": Person("Ombra", "lead"),
     "fennick": Person("Fennick", "bench"),
@@ -54,17 +62,17 @@ CUSTOMERS = [
 ]
 
 MODEL = "Quillet 5"
-OTHER_MODELS = ["Quillet 6", "Tarnlight 2", "Ovella Slate 10"]
+OTHER_MODELS = ["Quillet 6", "Tarnlight 2", "Thrumbold Plank 4"]
 
 DISPLAY = "quillet5-display"
 BATTERY = "quillet5-battery"
 
-BRINDLE, HALFMOON, GREENFOLD = "brindle", "halfmoon", "greenfold"
+SKIRLWICK, UMBREL, GREENFOLD = "skirlwick", "umbrelmoss", "greenfold"
 SUPPLIERS = {
-    BRINDLE: "Brindle Screens",
-    HALFMOON: "Halfmoon Cells",
+    SKIRLWICK: "Skirlwick Panes",
+    UMBREL: "Umbrelmoss Cells",
     GREENFOLD: "Greenfold Recycling",
 }
 
-SUPPLIER_OF = {DISPLAY: BRINDLE, BATTERY: HALFMOON}
-LOTS = {DISPLAY: ("BR-0931", "BR-0958"), BATTERY: ("HM-7714", "HM-7730")}
+SUPPLIER_OF = {DISPLAY: SKIRLWICK, BATTERY: UMBREL}
+LOTS = {DISPLAY: ("SK-0931", "SK-0958"), BATTERY: ("UM-7714", "UM-7730")}

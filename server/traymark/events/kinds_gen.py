@@ -2,6 +2,9 @@
 
 from typing import Literal, NotRequired, TypedDict
 
+FOLD_TABLES = "3ab511510508a228"
+"""What the tables were that say what events do: the beginning of the SHA-256 over events.json and stages.json."""
+
 TestStage = Literal["intake", "prefit", "final"]
 TestResult = Literal["pass", "fail", "cannot"]
 Side = Literal["front", "back", "edge"]
@@ -27,7 +30,7 @@ StopReason = Literal["liquid", "battery", "board", "paired", "customer", "parts"
 TryAction = Literal["first", "reseat", "second_unit", "other_lot", "known_good", "old_part"]
 Outcome = Literal["pass", "fail"]
 Verdict = Literal["good", "doa", "doubtful"]
-CoreCondition = Literal["complete", "cracked", "bent", "burnt", "incomplete"]
+CoreCondition = Literal["complete", "cracked", "bent", "burnt", "incomplete", "swollen"]
 Purpose = Literal["credit", "doa", "recycling", "battery"]
 Channel = Literal["message", "mail", "call", "in_person"]
 Loss = Literal["lost", "stripped", "broken"]
@@ -460,7 +463,7 @@ class CoreTagged(TypedDict):
     core: str
     name: str
     part_kind: str
-    supplier: str
+    supplier: NotRequired[str]
     condition: CoreCondition
     purpose: Purpose
     replaced_by: NotRequired[str]

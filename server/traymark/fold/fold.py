@@ -7,9 +7,18 @@ from hashlib import sha256
 import msgspec
 
 from traymark.events.envelope import Event, Rejected
+from traymark.events.kinds_gen import FOLD_TABLES
 from traymark.fold.draft import Draft, Record
 from traymark.fold.effects import Effect, compile_effect
 from traymark.tables import blank_records, kinds
+
+# Raised when the fold itself changes.
+FOLD_VERSION = "1"
+
+
+def fold_name() -> str:
+    """What the present fold is, its tables included. A state that another fold made is folded again from the log."""
+    return f"{FOLD_VERSION}-{FOLD_TABLES}"
 
 
 class Entry(msgspec.Struct, frozen=True, gc=False):
@@ -42,15 +51,21 @@ def fold(entries: Iterable[Entry]) -> dict[tuple[str, str], Record]:
 
 
 _encode = msgspec.json.Encoder(order="sorted").encode
-_ORDER = {name: place for place, name in enumerate(blank_records())}
 
 
 def state_hash(records: Iterable[tuple[str, str, Record]]) -> str:
     """F5.10, in hex."""
     total = sha256()
-    for collection, key, record in sorted(records, key=lambda r: (_ORDER[r[0]], r[1])):
-        total.update(f"{collection}/{key} ".encode() + _encode(record) + b"\n")
+    blanks = blank_records()
+    order = {name: place for place, name in enumerate(blanks)}
+    for collection, key, record in sorted(records, key=lambda r: (order[r[0]], r[1])):
+        blank = blanks[collection]
+        written = {name: value for name, value in record.items() if value != blank.get(name, _NO_MEMBER)}
+        total.update(f"{collection}/{key} ".encode() + _encode(written) + b"\n")
     return total.hexdigest()
+
+
+_NO_MEMBER = object()
 
 
 @cache

@@ -38,6 +38,10 @@ def _box_fits(draft: Draft, box: Record, event: Event) -> bool:
     return _same(thing["supplier"], box["supplier"]) and _same(purpose, box["purpose"])
 
 
+def _nothing_pressed(_: Draft, job: Record, __: Event) -> bool:
+    return job["stop"] is None or job["stop"]["reason"] != "battery" or job["cell"] == "out"
+
+
 def _safe_place(draft: Draft, thing: Record, event: Event) -> bool:
     to, caution = event.body["to"], thing["shipping_caution"]
     if to not in ("shelf", "bin"):
@@ -70,6 +74,7 @@ RULES: dict[str, tuple[str, Holds]] = {
     "connectors_in": ("connector-open", _connectors_in),
     "box_open": ("box-sealed", _box_open),
     "box_fits": ("box-misfit", _box_fits),
+    "nothing_pressed": ("pressed-after-unsafe", _nothing_pressed),
     "safe_place": ("unsafe-place", _safe_place),
     "owner_told": ("unsafe-handed-over", _owner_told),
 }

@@ -4,14 +4,14 @@ Trust: whoever can write this file can write the shop's record. Every chain's ha
 stations hold their own heads; `verify` and they would show it. Losing the file costs what the stations no longer keep.
 """
 
-import fcntl
 import sqlite3
 from collections.abc import Callable, Generator
 from contextlib import contextmanager
 from pathlib import Path
 from threading import Lock
-from typing import IO, Any
+from typing import Any
 
+from filelock import FileLock, Timeout
 from sqlalchemy import Connection, Engine, RootTransaction, create_engine, event
 from sqlalchemy.exc import OperationalError
 from sqlmodel import SQLModel
@@ -73,7 +73,7 @@ class Database:
         """Give up the file. Safe to call twice."""
         self.engine.dispose()
         if self._lock_file is not None:
-            self._lock_file.close()
+            self._lock_file.release()
             self._lock_file = None
 
 
@@ -104,15 +104,14 @@ def _tables() -> list[Any]:
     ]
 
 
-def _lock(path: Path) -> IO[str]:
+def _lock(path: Path) -> FileLock:
     """The lock goes with the process: after a crash it is free again."""
-    file = path.open("w")
+    lock = FileLock(path, blocking=False, thread_local=False)
     try:
-        fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except OSError as error:
-        file.close()
+        lock.acquire()
+    except Timeout as error:
         raise StoreInUse("another Traymark server is writing this data folder; stop it first") from error
-    return file
+    return lock
 
 
 def _engine(path: Path) -> Engine:

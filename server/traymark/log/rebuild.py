@@ -1,6 +1,5 @@
 """Making everything derived again from the bytes of the log alone."""
 
-from hashlib import sha256
 from typing import Any
 
 from sqlalchemy import Connection
@@ -9,15 +8,11 @@ from sqlmodel import col, delete, insert, select, update
 from traymark.events.about import codes_of
 from traymark.events.envelope import Event
 from traymark.fold.draft import Draft
-from traymark.fold.fold import Entry, apply
+from traymark.fold.fold import Entry, apply, fold_name
 from traymark.log.push import insert_codes, judge, put_chain
 from traymark.log.records import write_records
 from traymark.log.rows import ChainRow, EventCodeRow, IncarnationRow, Meta, RecordRow
 from traymark.log.store import Store
-from traymark.tables import shared_dir
-
-# Raised when the fold itself changes, so that a server that starts with a newer program folds its log again.
-FOLD_VERSION = "1"
 
 _READ_AT_ONCE = 1_000
 _NEXT = "SELECT position, incarnation, seq, hash, raw FROM event WHERE position > ? ORDER BY position LIMIT ?"
@@ -42,14 +37,6 @@ def bring_up_to_date(store: Store) -> int | None:
             connection.execute(insert(Meta).values(key="fold", value=now))
             return None
     return None if held == now else rebuild(store)
-
-
-def fold_name() -> str:
-    """What the present fold is: its version and the tables that say what events do."""
-    tables = sha256()
-    for name in ("events", "stages"):
-        tables.update((shared_dir() / f"{name}.json").read_bytes())
-    return f"{FOLD_VERSION}-{tables.hexdigest()[:16]}"
 
 
 def _fold_all(connection: Connection) -> int:

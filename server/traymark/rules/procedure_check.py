@@ -1,16 +1,18 @@
 """Soundness of a procedure: a readable list of what is wrong with it, by the table `procedure_faults.json`.
 
-Order of the list: names, fasteners, gates, the walk, stops, cautions, drawings; in each the order of the document.
+Order of the list: names, fasteners, gates, the walk, stops, cautions, heat and solvent, drawings; in each the order of
+the document.
 """
 
 import json
-import re
 from collections.abc import Iterator
 from functools import cache
 from itertools import combinations
 from typing import Any, NamedTuple
 
+from traymark.rules.danger_words import danger_words
 from traymark.rules.form import form_faults
+from traymark.rules.heat_check import heat_faults
 from traymark.rules.look_alikes import is_look_alike
 from traymark.rules.procedure import Procedure, Step, derive
 from traymark.rules.procedure_walk import WalkFault, stop_faults, walk_faults
@@ -44,6 +46,7 @@ def check_procedure(document: object) -> list[Fault]:
         *_gates(procedure, walk),
         *(Fault(*fault) for fault in (*by_walk, *stranded)),
         *_cautions(procedure),
+        *(Fault(*fault) for fault in heat_faults(procedure, walk)),
         *_drawings(procedure),
     ]
 
@@ -63,7 +66,9 @@ def _names(procedure: Procedure) -> Iterator[Fault]:
     pairs = [row["id"] for row in procedure["pairs"]]
     backs = [f"{row['id']}-back" for row in procedure["in"] if "back" in row or row.get("ops")]
     steps = [row["id"] for row in _written(procedure)]
-    yield from (Fault("id-repeated", id_, "step") for id_ in _repeated([*steps, *backs, "safety", "final", "core", "leftover"]))
+    yield from (
+        Fault("id-repeated", id_, "step") for id_ in _repeated([*steps, *backs, "safety", "final", "core", "leftover"])
+    )
     for what, ids in (("group", groups), ("connector", plugs), ("pair", pairs)):
         yield from (Fault("id-repeated", None, f"{what} {id_}") for id_ in _repeated(ids))
     for row in procedure["fasteners"]:
@@ -72,6 +77,9 @@ def _names(procedure: Procedure) -> Iterator[Fault]:
     for row in procedure["pairs"]:
         if row["test"] not in table("test_points")["points"]:
             yield Fault("test-point-unknown", None, f"pair {row['id']}: {row['test']}")
+    for id_ in procedure.get("recheck", []):
+        if id_ not in table("test_points")["points"]:
+            yield Fault("test-point-unknown", None, f"recheck: {id_}")
     for row in _written(procedure):
         yield from _names_of_step(row, groups, plugs, pairs)
     earlier: list[str] = []
@@ -134,6 +142,7 @@ def _gates(procedure: Procedure, walk: list[Step]) -> Iterator[Fault]:
         yield Fault("liquid-late", walk[unplugs[0]]["id"], walk[kinds.index("liquid")]["id"])
     if "prefit" not in kinds:
         yield Fault("prefit-missing", None, procedure["part"]["kind"])
+    yield from _whole_test(procedure)
     for place, (gate, pair) in enumerate(gates):
         if gate in ("liquid", "prefit", "pair") and (gate, pair) in gates[:place]:
             yield Fault("gate-repeated", walk[place]["id"], gate)
@@ -144,13 +153,22 @@ def _gates(procedure: Procedure, walk: list[Step]) -> Iterator[Fault]:
             yield Fault("pair-stays", None, row["id"])
 
 
+def _whole_test(procedure: Procedure) -> Iterator[Fault]:
+    """Tested whole before the glue: once, and shortly again at the end."""
+    tests = [row["id"] for row in procedure["closing"] if row.get("gate") == "final"]
+    if tests and "recheck" not in procedure:
+        yield Fault("recheck-missing", tests[0], "")
+    if not tests and "recheck" in procedure:
+        yield Fault("recheck-idle", None, ", ".join(procedure["recheck"]))
+    yield from (Fault("gate-repeated", id_, "final") for id_ in tests[1:])
+
+
 def _cautions(procedure: Procedure) -> Iterator[Fault]:
+    places = {row["id"]: row["where"] for row in reversed(procedure["fasteners"])}
     for row in _written(procedure):
-        back = row.get("back", {"title": "", "say": []})
-        texts = [row["title"], *row["say"], *row["tools"], back["title"], *back["say"]]
-        words = [f" {re.sub('[^a-z0-9]+', ' ', text.lower()).strip()} " for text in texts]
+        moved = [places[op["group"]] for op in row.get("ops", []) if op.get("group") in places]
         for rule in table("procedure_cautions")["rows"]:
-            named = [word for word in rule["words"] if any(f" {word} " in text for text in words)]
+            named = danger_words(row, rule["words"], moved)
             named += [f"gate {gate}" for gate in rule["gates"] if gate == row.get("gate")]
             if named and rule["caution"] not in row["cautions"]:
                 yield Fault("caution-missing", row["id"], f"{rule['caution']}: {named[0]}")

@@ -1,6 +1,7 @@
 """A procedure walked from end to end: what goes out comes back, power goes first, a stop can be closed."""
 
-from traymark.rules.procedure import Procedure, Step, when_stopped
+from traymark.rules.procedure import Procedure, Step
+from traymark.rules.stopped import when_stopped
 
 WalkFault = tuple[str, str | None, str]
 """Slug, step, detail."""
@@ -16,6 +17,8 @@ def walk_faults(procedure: Procedure, walk: list[Step]) -> list[WalkFault]:
         id_ = step["id"]
         if step["gate"] == "prefit" and any(plug in unplugged for plug in power):
             faults.append(("prefit-unpowered", id_, ""))
+        if step["gate"] == "final" and step["phase"] == "out" and any(plug in unplugged for plug in power):
+            faults.append(("final-unpowered", id_, ""))
         isolates = [op["connector"] for op in step["ops"] if op["op"] == "unplug" and op["connector"] in power]
         if step["gate"] == "power" and not isolates:
             faults.append(("power-gate-idle", id_, ""))

@@ -1,10 +1,11 @@
 """The shop's settings document, and what an empty shop begins with."""
 
 import json
-from pathlib import Path
 from typing import Any, cast
+from zoneinfo import ZoneInfo
 
 import msgspec
+from tzlocal import get_localzone_name
 
 from traymark.docs.keep import get_doc, put_doc
 from traymark.log.store import Store
@@ -13,8 +14,6 @@ from traymark.tables import shared_dir, table
 
 SETTINGS_ID = "shop"
 CATALOGUE_ID = "catalogue"
-
-_ZONES = Path("/usr/share/zoneinfo")
 
 # Where a shop has set nothing: 90 days, common practice, no source.
 _WARRANTY_DAYS = 90
@@ -39,8 +38,8 @@ def starter_settings(time_zone: str) -> dict[str, Any]:
         "warranty_days": _WARRANTY_DAYS,
         "customer_page": "off",
         **{check["setting"]: check["default"] for check in table("esd")["checks"].values()},
-        "emergency_card": "Battery hot, swollen, leaking or smoking: stop. Keep people away. "
-        "Follow local rules and call trained help.",
+        # Nothing but the shop itself can know these; the page says so until they are written.
+        "emergency": {"place": "", "number": "", "container": "", "who": "", "text": ""},
     }
 
 
@@ -73,10 +72,9 @@ def shared_procedures() -> list[dict[str, Any]]:
     return [{name: value for name, value in body.items() if name != "$schema"} for body in bodies]
 
 
-def host_time_zone(localtime: Path = Path("/etc/localtime")) -> str:
+def host_time_zone() -> str:
     """The zone of this machine by name, else UTC: a lead sets the right one."""
     try:
-        target = localtime.resolve()
-        return target.relative_to(_ZONES).as_posix()
-    except (OSError, ValueError):
+        return ZoneInfo(get_localzone_name()).key
+    except (OSError, LookupError, ValueError):
         return "Etc/UTC"

@@ -3,18 +3,13 @@
 import ipaddress
 import re
 import socket
-import struct
-import sys
 from dataclasses import dataclass
+
+import ifaddr
 
 Network = ipaddress.IPv4Network | ipaddress.IPv6Network
 Address = ipaddress.IPv4Address | ipaddress.IPv6Address
 
-# linux/sockios.h
-_SIOCGIFCONF = 0x8912
-_SIOCGIFNETMASK = 0x891B
-_IFREQ_BYTES = 40
-_MOST_INTERFACES = 128
 _NAME = re.compile(r"(?!-)[a-z0-9-]{1,63}(?<!-)(\.(?!-)[a-z0-9-]{1,63}(?<!-))*")
 
 
@@ -52,44 +47,11 @@ def find_host_names(extra: tuple[str, ...] = ()) -> HostNames:
 
 def _interface_addresses() -> list[ipaddress.IPv4Interface]:
     """IPv4 addresses of the interfaces with their networks, loopback left out, private ones first."""
-    found = _from_kernel() if sys.platform == "linux" else []
-    if not found:
-        found = _from_route()
+    found = [
+        ipaddress.IPv4Interface(f"{ip.ip}/{ip.network_prefix}")
+        for adapter in ifaddr.get_adapters()
+        for ip in adapter.ips
+        if ip.is_IPv4
+    ]
     usable = [i for i in dict.fromkeys(found) if not i.ip.is_loopback and not i.ip.is_unspecified]
     return sorted(usable, key=lambda i: (not i.ip.is_private, i.ip.is_link_local))
-
-
-def _from_kernel() -> list[ipaddress.IPv4Interface]:
-    import array
-    import fcntl
-
-    found: list[ipaddress.IPv4Interface] = []
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
-        room = array.array("B", bytes(_IFREQ_BYTES * _MOST_INTERFACES))
-        request = struct.pack("iP", len(room), room.buffer_info()[0])
-        try:
-            used = struct.unpack("iP", fcntl.ioctl(probe.fileno(), _SIOCGIFCONF, request))[0]
-        except OSError:
-            return []
-        rows = room.tobytes()[:used]
-        for start in range(0, used - _IFREQ_BYTES + 1, _IFREQ_BYTES):
-            name, address = rows[start : start + 16], socket.inet_ntoa(rows[start + 20 : start + 24])
-            try:
-                answer = fcntl.ioctl(probe.fileno(), _SIOCGIFNETMASK, name + bytes(_IFREQ_BYTES - 16))
-                mask = socket.inet_ntoa(answer[20:24])
-                found.append(ipaddress.IPv4Interface(f"{address}/{mask}"))
-            except (OSError, ValueError):
-                found.append(ipaddress.IPv4Interface(f"{address}/32"))
-    return found
-
-
-def _from_route() -> list[ipaddress.IPv4Interface]:
-    """The address that the default route would use. Connecting a datagram socket sends nothing."""
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
-        try:
-            probe.connect(("192.0.2.1", 9))  # documentation address, RFC 5737
-        except OSError:
-            return []
-        address = str(probe.getsockname()[0])
-    # The mask is not known here; private networks of small shops are /24 (common practice, no source).
-    return [ipaddress.IPv4Interface(f"{address}/24")]

@@ -6,7 +6,7 @@ import { bind, isNotBegun, scanForStart } from "../../actions/tray.ts";
 import { signedOn, state } from "../../current.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
-import { afterLift } from "../../rules/bench.ts";
+import { afterLift, isCellUnsafe } from "../../rules/bench.ts";
 import { stopReasons } from "../../tables.ts";
 import "../../style/bench.css";
 import { Button, Dock } from "../../ui/Dock.tsx";
@@ -16,6 +16,7 @@ import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { type Bench as BenchView, benchOf, isOthers, progressText } from "../../views/bench.ts";
+import { procedure as procedureOf } from "../../views/catalogue.ts";
 import { staffName } from "../../views/people.ts";
 import { go } from "../route.ts";
 import { ChooseProcedure } from "../Tray/ChooseProcedure.tsx";
@@ -23,13 +24,18 @@ import { TrayRefusal } from "../Tray/TrayRefusal.tsx";
 import { useAwake } from "./awake.ts";
 import { CoreGate } from "./CoreGate.tsx";
 import { FinalGate } from "./FinalGate.tsx";
+import { KeptSafe } from "./KeptSafe.tsx";
 import { useKept } from "./kept.ts";
 import { LeftoverGate } from "./LeftoverGate.tsx";
 import { LiquidGate } from "./LiquidGate.tsx";
 import { PairGate } from "./PairGate.tsx";
 import { PowerGate } from "./PowerGate.tsx";
 import { PrefitGate } from "./PrefitGate.tsx";
+import { RecheckGate } from "./RecheckGate.tsx";
+import { SafetyGate } from "./SafetyGate.tsx";
 import { StopPage } from "./StopPage.tsx";
+import { BringGate, ContainGate, UnplugGate } from "./UnsafeGates.tsx";
+import { WhatYouNeed } from "./WhatYouNeed.tsx";
 import { WorkStep } from "./WorkStep.tsx";
 
 export function Bench({ code }: { readonly code: string }) {
@@ -56,10 +62,14 @@ export function Bench({ code }: { readonly code: string }) {
         job={job}
         bench={bench}
         onClosing={() => void close()}
-        action={others ? "Take over and close up" : "Close up"}
+        action={`${others ? "Take over and " : ""}${isCellUnsafe(job) ? "make it safe" : "close up"}`.replace(
+          /^./,
+          (c) => c.toUpperCase(),
+        )}
       />
     );
   }
+  if (bench?.open === null && isCellUnsafe(job)) return <KeptSafe code={code} job={job} />;
   if (bench === null || bench.open === null) return <Ready code={code} job={job} />;
   if (others) return <Others bench={bench} />;
   const left = afterLift(job, bench.procedure);
@@ -74,6 +84,14 @@ function StepScreen({ bench }: { readonly bench: BenchView }) {
   if (step === null) return null;
   const given = { bench, step };
   switch (step.gate) {
+    case "safety":
+      return <SafetyGate {...given} key={step.id} />;
+    case "unplug":
+      return <UnplugGate {...given} key={step.id} />;
+    case "bring":
+      return <BringGate {...given} key={step.id} />;
+    case "contain":
+      return <ContainGate {...given} key={step.id} />;
     case "liquid":
       return <LiquidGate {...given} key={step.id} />;
     case "power":
@@ -84,6 +102,8 @@ function StepScreen({ bench }: { readonly bench: BenchView }) {
       return <PairGate {...given} key={step.id} />;
     case "final":
       return <FinalGate {...given} key={step.id} />;
+    case "recheck":
+      return <RecheckGate {...given} key={step.id} />;
     case "core":
       return <CoreGate {...given} key={step.id} />;
     case "leftover":
@@ -112,6 +132,7 @@ function Start({ code, job }: { readonly code: string; readonly job: Job }) {
   const [procedure, setProcedure] = useState<string | null>(job.procedure);
   const [compared, setCompared] = useState(false);
   const [problem, setProblem] = useState<Problem | null>(null);
+  const chosen = procedure === null ? null : procedureOf(procedure, null);
   const take = async (text: string): Promise<void> => {
     const scanned = scanForStart(code, text);
     if (!scanned.ok) return setProblem(scanned.problem);
@@ -141,6 +162,7 @@ function Start({ code, job }: { readonly code: string; readonly job: Job }) {
         </p>
       )}
       {problem !== null && <TrayRefusal problem={problem} job={code} />}
+      {chosen !== null && <WhatYouNeed procedure={chosen} />}
     </Page>
   );
 }

@@ -1,8 +1,7 @@
 /** The old part: condition, photos, cautions, its own code and label. */
 import { useState } from "preact/hooks";
-import { keepOldPart, packCore, tagCore } from "../../actions/gates.ts";
+import { leaveCore, NO_CORE, packCore, tagCore } from "../../actions/gates.ts";
 import { takePhoto } from "../../actions/photo.ts";
-import type { Label } from "../../actions/print.ts";
 import { state } from "../../current.ts";
 import type { CoreCondition } from "../../events/kinds.gen.ts";
 import type { Problem } from "../../problem.ts";
@@ -12,10 +11,11 @@ import { Button } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
 import { groupCode } from "../../ui/format.ts";
 import type { Bench } from "../../views/bench.ts";
-import { catalogue, supplierName } from "../../views/catalogue.ts";
+import { catalogue } from "../../views/catalogue.ts";
 import { cautionsOf } from "../../views/cautions.ts";
 import { PhotoButton } from "../photos/PhotoButton.tsx";
 import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { coreLabel } from "../print/labels.ts";
 import { PrintButton } from "../print/PrintButton.tsx";
 import { useKept } from "./kept.ts";
 import { Cautions } from "./StepFace.tsx";
@@ -71,8 +71,8 @@ function Tagging({ bench, step }: Props) {
     setProblem(null);
     scrollTo(0, 0);
   };
-  const keep = async (): Promise<void> => {
-    const written = await keepOldPart(bench.code, step.id);
+  const leave = async (why: keyof typeof NO_CORE): Promise<void> => {
+    const written = await leaveCore(bench.code, step.id, why);
     if (!written.ok) setProblem(written.problem);
   };
   return (
@@ -99,7 +99,7 @@ function Tagging({ bench, step }: Props) {
           label="Its battery"
           options={[
             { value: "sound" as const, name: "Looks sound" },
-            { value: "damaged" as const, name: "Damaged: swollen, bent, pierced, leaking" },
+            { value: "damaged" as const, name: "Damaged: swollen, bent, pierced, leaking. It goes to the safe place" },
           ]}
           value={battery}
           onChoose={(value) => answers.change({ battery: value })}
@@ -116,13 +116,21 @@ function Tagging({ bench, step }: Props) {
       )}
       <PhotoButton label="Photo of the old part" onPicture={(picture) => void photograph(picture)} />
       <PhotoStrip photos={photos} what="Old part" />
-      {bench.stopped && <Button onPress={() => void keep()}>The old part is back in the device</Button>}
+      <details class="bench-more">
+        <summary>There is no old part to tag</summary>
+        <div class="stack">
+          {bench.stopped && <Button onPress={() => void leave("in_device")}>{NO_CORE.in_device}</Button>}
+          <Button onPress={() => void leave("customer")}>{NO_CORE.customer}</Button>
+          <Button onPress={() => void leave("none")}>{NO_CORE.none}</Button>
+        </div>
+      </details>
     </StepPage>
   );
 }
 
 function Tagged({ bench, step, core }: Props & { readonly core: string }) {
   const [problem, setProblem] = useState<Problem | null>(null);
+  const unsafe = state.value.thing.get(core)?.shipping_caution === "battery_damaged";
   const done = async (): Promise<void> => {
     const written = await packCore(bench.code, step.id);
     if (!written.ok) return setProblem(written.problem);
@@ -135,29 +143,21 @@ function Tagged({ bench, step, core }: Props & { readonly core: string }) {
       problem={problem}
       action={
         <Button onPress={() => void done()} tone="main">
-          Done: labelled and packed
+          {unsafe ? "Done: labelled, in the safe place" : "Done: labelled and packed"}
         </Button>
       }
     >
       <p>Code of the old part</p>
       <p class="code bench-core-code">{groupCode(core)}</p>
-      <PrintButton labels={[coreLabel(bench.code, core)]}>Print its label</PrintButton>
-      <p class="soft">No printer? Write the code on the packaging by hand.</p>
+      <PrintButton labels={[coreLabel(core)].filter((label) => label !== null)}>Print its label</PrintButton>
+      {unsafe ? (
+        <>
+          <p class="big">Terminals taped, into the container, lid on. No packaging, no ordinary box.</p>
+          <Cautions cautions={cautionsOf(["battery_emergency"])} />
+        </>
+      ) : (
+        <p class="soft">No printer? Write the code on the packaging by hand.</p>
+      )}
     </StepPage>
   );
-}
-
-/** Field names are those of shared/labels.json. */
-function coreLabel(job: string, code: string): Label {
-  const thing = state.value.thing.get(code);
-  const fields = {
-    code,
-    job,
-    part: (thing?.name ?? "Old part").slice(0, 60),
-    supplier: supplierName(thing?.supplier ?? null).slice(0, 60),
-    condition: thing?.condition ?? "complete",
-    purpose: thing?.purpose ?? "recycling",
-    battery_caution: thing?.shipping_caution ?? "none",
-  };
-  return { kind: "core", fields, code };
 }

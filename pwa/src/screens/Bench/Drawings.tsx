@@ -65,6 +65,26 @@ export function Angle({ what, degrees }: { readonly what: string; readonly degre
   );
 }
 
+/** The same limit on a step that is about something else. */
+export function Hangs({ what, degrees }: { readonly what: string; readonly degrees: number }) {
+  const turn = (degrees * Math.PI) / 180;
+  return (
+    <p class="mark warn bench-hangs">
+      <svg width={44} height={32} viewBox="0 0 44 32" aria-hidden="true">
+        <path
+          d={`M14 27h26M14 27l${(24 * Math.cos(turn)).toFixed(1)} ${(-24 * Math.sin(turn)).toFixed(1)}`}
+          stroke="currentColor"
+          stroke-width="4"
+          stroke-linecap="round"
+        />
+      </svg>
+      <span>
+        {what} hangs on its cables: never past {degrees}°
+      </span>
+    </p>
+  );
+}
+
 const CELL = { width: 88, height: 84, gap: 6 };
 
 export function TrayDrawing({ pockets }: { readonly pockets: readonly PocketView[] }) {

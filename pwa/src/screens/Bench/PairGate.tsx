@@ -8,9 +8,11 @@ import { Notice } from "../../ui/Notice.tsx";
 import type { Bench } from "../../views/bench.ts";
 import { pointName } from "../../views/bench.ts";
 import { StepPage } from "./StepPage.tsx";
+import { StopForm } from "./StopForm.tsx";
 
 export function PairGate({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
   const [problem, setProblem] = useState<Problem | null>(null);
+  const [broke, setBroke] = useState(false);
   const pair = bench.procedure.pairs.find((p) => p.id === step.pair);
   const done = async (): Promise<void> => {
     const written = await movePair(bench.code, step.id);
@@ -33,8 +35,14 @@ export function PairGate({ bench, step }: { readonly bench: Bench; readonly step
           It works in this device only. The final test must show{" "}
           {pair === undefined ? "it" : pointName(pair.test).toLowerCase()} working, unless it did not work at intake.
         </p>
-        <p>Damaged? Leave this step open and stop the job below.</p>
       </Notice>
+      {broke ? (
+        <StopForm bench={bench} reason="paired" onClose={() => setBroke(false)} />
+      ) : (
+        <Button onPress={() => setBroke(true)} tone="danger">
+          It is damaged, or does not come off whole
+        </Button>
+      )}
     </StepPage>
   );
 }

@@ -9,6 +9,7 @@ import type { Step } from "../../rules/procedure.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
 import { Notice } from "../../ui/Notice.tsx";
+import { BATTERY_STATES } from "../../views/battery.ts";
 import type { Bench } from "../../views/bench.ts";
 import { caution } from "../../views/cautions.ts";
 import { PhotoButton } from "../photos/PhotoButton.tsx";
@@ -17,14 +18,6 @@ import { useKept } from "./kept.ts";
 import { StepPage } from "./StepPage.tsx";
 
 type Answers = { readonly battery: Battery | null; readonly photos: readonly string[] };
-
-const STATES: readonly { readonly value: Battery; readonly name: string }[] = [
-  { value: "sound", name: "Sound: flat, cool, dry, whole" },
-  { value: "swollen", name: "Swollen" },
-  { value: "punctured", name: "Punctured or bent" },
-  { value: "hot", name: "Hot" },
-  { value: "leaking", name: "Leaking or smelling" },
-];
 
 export function PowerGate({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
   const answers = useKept<Answers>(`bench:${bench.code}:${step.id}`, { battery: null, photos: [] });
@@ -52,13 +45,17 @@ export function PowerGate({ bench, step }: { readonly bench: Bench; readonly ste
       problem={problem}
       action={
         <Button onPress={() => void decide()} tone={stops ? "danger main" : "main"}>
-          {stops ? "Battery unsafe: stop the job" : "Done: battery is unplugged"}
+          {stops
+            ? "Battery unsafe: stop the job"
+            : unsafe
+              ? "Done: unplugged, the cell comes out"
+              : "Done: battery is unplugged"}
         </Button>
       }
     >
       <Choice
         label="The battery is"
-        options={STATES}
+        options={BATTERY_STATES}
         value={battery}
         onChoose={(value) => answers.change({ battery: value })}
       />

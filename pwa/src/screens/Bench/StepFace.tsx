@@ -1,11 +1,13 @@
 /** What a step says and shows: what to do, what can hurt, its screws, its limits. */
+import { hanging } from "../../rules/hanging.ts";
 import { type Procedure, photosOf, type Step } from "../../rules/procedure.ts";
 import { lengthMm } from "../../ui/format.ts";
 import { Shape } from "../../ui/Shape.tsx";
 import type { Bench } from "../../views/bench.ts";
 import { type Caution, caution, cautionsOf } from "../../views/cautions.ts";
 import { type FastenerLine, fastenerLines } from "../../views/ledger.ts";
-import { Angle, Screw } from "./Drawings.tsx";
+import { Angle, Hangs, Screw } from "./Drawings.tsx";
+import { HeatOf, SolventOf } from "./HeatAndSolvent.tsx";
 import { StepDrawing } from "./StepDrawing.tsx";
 import { StepPhotos } from "./StepPhotos.tsx";
 import { TrueScrew } from "./TrueScrew.tsx";
@@ -14,16 +16,17 @@ export function StepFace({ bench, step }: { readonly bench: Bench; readonly step
   const lines = fastenerLines(bench.job, bench.procedure, step);
   const shownWithScrew = lines.some((l) => l.long);
   const cautions = cautionsOf(step.cautions).filter((c) => c.id !== "long_screw" || !shownWithScrew);
+  const swings = step.ops.flatMap((op) => ("what" in op && op.angle_max_deg !== undefined ? [op.what] : []));
   return (
     <>
       <Sentences say={step.say} />
+      {step.heat !== null && <HeatOf heat={step.heat} wait_s={step.wait_s ?? 0} />}
+      {step.solvent !== null && <SolventOf solvent={step.solvent} />}
       <Cautions cautions={cautions} />
       <StepDrawing procedure={bench.procedure} step={step} />
       <StepPhotos photos={photosOf(bench.procedure, step)} />
-      {step.ops.map((op) =>
-        (op.op === "lift" || op.op === "seat") && op.angle_max_deg !== undefined ? (
-          <Angle key={op.what} what={op.what} degrees={op.angle_max_deg} />
-        ) : null,
+      {hanging(bench.procedure, doneBefore(bench, step), step).map((h) =>
+        swings.includes(h.what) ? <Angle key={h.what} {...h} /> : <Hangs key={h.what} {...h} />,
       )}
       {lines.length > 0 && (
         <ul class="bench-screws" aria-label="Screws of this step">
@@ -39,6 +42,12 @@ export function StepFace({ bench, step }: { readonly bench: Bench; readonly step
       )}
     </>
   );
+}
+
+/** Steps that lie behind this one. What a stopped job has left to do begins after what it had done. */
+function doneBefore(bench: Bench, step: Step): ReadonlySet<string> {
+  const place = bench.steps.findIndex((s) => s.id === step.id);
+  return new Set([...Object.keys(bench.job.steps), ...bench.steps.slice(0, place).map((s) => s.id)]);
 }
 
 function Sentences({ say }: { readonly say: readonly string[] }) {
@@ -100,6 +109,16 @@ function ScrewLine({ line, procedure }: { readonly line: FastenerLine; readonly 
           </span>
         </p>
       ))}
+      {line.longer !== null && (
+        <p class="bench-twin">
+          <Shape name="warn" size={24} />
+          <span>
+            <strong>Only the short one here, {lengthMm(f.length_um)}.</strong> The one of{" "}
+            {lengthMm(line.longer.length_um)} from pocket {line.longer.pocket}{" "}
+            {line.longer.caution === "long_screw" ? "goes through the board." : "is too long here."}
+          </span>
+        </p>
+      )}
       {line.long && (
         <p class="bench-twin">
           <Shape name="warn" size={24} />

@@ -2,13 +2,11 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { takeBack } from "../../actions/bench.ts";
-import { stopJob } from "../../actions/stop.ts";
-import type { StopReason } from "../../events/kinds.gen.ts";
 import type { Problem } from "../../problem.ts";
+import { isCellUnsafe } from "../../rules/bench.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { stopReasons } from "../../tables.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { Choice, TextField } from "../../ui/fields.tsx";
 import { groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
@@ -23,6 +21,8 @@ import { StaticChecks } from "./StaticChecks.tsx";
 import { StepFace } from "./StepFace.tsx";
 import { lookedBack, StepKeys } from "./StepKeys.tsx";
 import { StepList } from "./StepList.tsx";
+import { StopForm } from "./StopForm.tsx";
+import { WhatYouNeed } from "./WhatYouNeed.tsx";
 import { useWide } from "./wide.ts";
 
 type Props = {
@@ -71,6 +71,7 @@ export function StepPage({ bench, step, problem, children, action, onMain }: Pro
             <StepKeys bench={bench} step={step} {...(onMain === undefined ? {} : { onMain })} />
             {lookedBack.value === 0 && <StepFace bench={bench} step={step} />}
             {children}
+            {bench.last === null && !bench.stopped && <WhatYouNeed procedure={bench.procedure} />}
             <div ref={refusal}>{problem !== null && <Refusal problem={problem} />}</div>
           </div>
           <div class="stack">
@@ -125,7 +126,8 @@ function StoppedMark({ bench }: { readonly bench: Bench }) {
   return (
     <p class="mark stop">
       <Shape name="stop" />
-      Stopped: {stopReasons[bench.job.stop?.reason ?? "other"]?.name}. Closing up.
+      Stopped: {stopReasons[bench.job.stop?.reason ?? "other"]?.name}.{" "}
+      {isCellUnsafe(bench.job) ? "Making it safe." : "Closing up."}
     </p>
   );
 }
@@ -156,41 +158,5 @@ function Aside({ bench }: { readonly bench: Bench }) {
         Record of the job
       </a>
     </div>
-  );
-}
-
-/** Liquid and battery are found at their gates; these are the other ends. */
-const REASONS: readonly StopReason[] = ["paired", "parts", "customer", "board", "battery", "other"];
-
-function StopForm({ bench, onClose }: { readonly bench: Bench; readonly onClose: () => void }) {
-  const [reason, setReason] = useState<StopReason | null>(null);
-  const [note, setNote] = useState("");
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const stop = async (): Promise<void> => {
-    if (reason === null) return setProblem({ slug: "answer-missing", detail: "Why the job stops." });
-    const stopped = await stopJob(bench.code, reason, note);
-    if (!stopped.ok) setProblem(stopped.problem);
-  };
-  return (
-    <section class="card" aria-labelledby="bench-stop-name">
-      <h2 id="bench-stop-name">Stop this job</h2>
-      <p>Only closing up and handing back remain after this. A lead can lift it.</p>
-      <Choice
-        label="Reason"
-        options={REASONS.map((r) => ({ value: r, name: stopReasons[r]?.name ?? r }))}
-        value={reason}
-        onChoose={setReason}
-      />
-      <TextField label="What was found" value={note} onInput={setNote} maxLength={300} lines />
-      {problem !== null && <Refusal problem={problem} />}
-      <div class="row">
-        <Button onPress={() => void stop()} tone="danger main">
-          Stop the job
-        </Button>
-        <Button onPress={onClose} tone="plain">
-          Go on working
-        </Button>
-      </div>
-    </section>
   );
 }

@@ -1,18 +1,15 @@
 /** A stopped job: what was found, the photos, what remains; and the lead's way to lift it. */
-import { useState } from "preact/hooks";
-import { liftStop } from "../../actions/stop.ts";
+import safety from "@shared/safety.json";
 import type { Job } from "../../fold/state.ts";
-import type { Problem } from "../../problem.ts";
+import { isCellUnsafe } from "../../rules/bench.ts";
 import { stopsFor } from "../../rules/prefit.ts";
 import { stopReasons } from "../../tables.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { TextField } from "../../ui/fields.tsx";
 import { dayTime } from "../../ui/format.ts";
-import { Notice, Refusal } from "../../ui/Notice.tsx";
+import { Notice } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { type Bench, listed } from "../../views/bench.ts";
-import { caution } from "../../views/cautions.ts";
 import { isLead, staffName } from "../../views/people.ts";
 import { nextOf } from "../../views/prefit.ts";
 import { PhotoStrip } from "../photos/PhotoStrip.tsx";
@@ -37,11 +34,12 @@ export function StopPage({ code, job, bench, onClosing, action }: Props) {
         title={`Stopped: ${reason?.name ?? stop.reason}`}
         above={`${job.model ?? "Device"} · ${dayTime(stop.at_ms)}, ${staffName(stop.staff)}`}
       >
-        <p class="big">This ends the repair. Only closing up and handing back remain.</p>
-        {stop.reason === "battery" && (
-          <Notice tone="stop" title={caution("battery_emergency").name}>
-            <p>{caution("battery_emergency").text}</p>
-            <p>Close up only if the shop's emergency card allows it.</p>
+        <p class="big">{lead(job)}</p>
+        {isCellUnsafe(job) && (
+          <Notice tone="stop" title={safety.paths.battery.title}>
+            {safety.paths.battery.do.map((line) => (
+              <p key={line}>{line}</p>
+            ))}
           </Notice>
         )}
         <Found job={job} reason={stop.reason} />
@@ -58,12 +56,16 @@ export function StopPage({ code, job, bench, onClosing, action }: Props) {
               ))}
               <li>
                 <Shape name="open" size={22} />
-                <span>Hand the device back at the counter</span>
+                <span>{isCellUnsafe(job) ? "A lead decides what follows" : "Hand the device back at the counter"}</span>
               </li>
             </ol>
           </section>
         )}
-        {bench !== null && isLead() && <Lift code={code} />}
+        {bench !== null && isLead() && (
+          <a class="button danger" href={`#/job/${code}/lift`}>
+            Lift the stop, as lead
+          </a>
+        )}
         <a class="button plain" href={`#/job/${code}`}>
           Record of the job
         </a>
@@ -77,6 +79,15 @@ export function StopPage({ code, job, bench, onClosing, action }: Props) {
       )}
     </>
   );
+}
+
+/** What the stop means, in one or two sentences. */
+function lead(job: Job): string {
+  if (isCellUnsafe(job)) return "This ends the work. Nothing is pressed, seated or screwed any more.";
+  if (job.cell === "out") return "The unsafe battery is out. The device is closed without one and goes back.";
+  if (job.stop?.reason === "liquid")
+    return "This ends the repair. The battery is unplugged if it is sound, then the device is closed and goes back.";
+  return "This ends the repair. Only closing up and handing back remain.";
 }
 
 /** A stop by hand has no tries that say so. */
@@ -130,24 +141,4 @@ function Found({ job, reason }: { readonly job: Job; readonly reason: string }) 
     );
   }
   return null;
-}
-
-function Lift({ code }: { readonly code: string }) {
-  const [why, setWhy] = useState("");
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const lift = async (): Promise<void> => {
-    const lifted = await liftStop(code, why);
-    setProblem(lifted.ok ? null : lifted.problem);
-  };
-  return (
-    <section class="card" aria-labelledby="bench-lift">
-      <h2 id="bench-lift">Lift the stop, as lead</h2>
-      <p>The record says so for good, with your name and reason. What was closed meanwhile is opened again.</p>
-      <TextField label="Reason" value={why} onInput={setWhy} maxLength={300} lines />
-      {problem !== null && <Refusal problem={problem} />}
-      <Button onPress={() => void lift()} tone="danger">
-        Lift the stop
-      </Button>
-    </section>
-  );
 }

@@ -1,10 +1,13 @@
 /** A lead lifts a stop, with a reason that stays. */
+import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { liftStop } from "../../actions/stop.ts";
+import type { LiftPlan } from "../../events/kinds.gen.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
+import { isCellUnsafe } from "../../rules/bench.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { TextField } from "../../ui/fields.tsx";
+import { Choice, TextField, TwoLines } from "../../ui/fields.tsx";
 import { groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
@@ -14,13 +17,36 @@ import { mayBeLifted, stopName } from "../../views/status.ts";
 import { useHeadingFocus } from "../Book/headingFocus.ts";
 import { go } from "../route.ts";
 
+const PLANS: readonly { readonly value: LiftPlan; readonly name: ComponentChildren }[] = [
+  {
+    value: "cell_out",
+    name: (
+      <TwoLines
+        name="The swollen cell is taken out"
+        detail="By somebody trained for it. The bench is led through its own steps; nothing is warmed."
+      />
+    ),
+  },
+  {
+    value: "cell_safe",
+    name: (
+      <TwoLines
+        name="It is safe after all"
+        detail="Looked at again: flat, cool, dry, whole. Write below what was seen."
+      />
+    ),
+  },
+];
+
 export function Lift({ code, job }: { readonly code: string; readonly job: Job }) {
   const [why, setWhy] = useState("");
+  const [plan, setPlan] = useState<LiftPlan | null>(isCellUnsafe(job) ? null : "go_on");
   const [problem, setProblem] = useState<Problem | null>(null);
   useHeadingFocus("lift");
   const back = () => go(`job/${code}`, "replace");
   const write = async (): Promise<void> => {
-    const done = await liftStop(code, why);
+    if (plan === null) return;
+    const done = await liftStop(code, why, plan);
     if (!done.ok) return setProblem(done.problem);
     back();
   };
@@ -42,6 +68,9 @@ export function Lift({ code, job }: { readonly code: string; readonly job: Job }
             <Notice tone="warn" title="This stays on the record for good">
               <p>Who lifted it, when and why: everybody who opens this job sees it.</p>
             </Notice>
+            {isCellUnsafe(job) && (
+              <Choice label="What happens with the battery?" options={PLANS} value={plan} onChoose={setPlan} />
+            )}
             <TextField label="Why work may go on" value={why} onInput={setWhy} lines maxLength={300} />
           </>
         )}
@@ -52,8 +81,8 @@ export function Lift({ code, job }: { readonly code: string; readonly job: Job }
           Back
         </Button>
         {may && (
-          <Button onPress={() => void write()} tone="danger main" disabled={why.trim() === ""}>
-            {why.trim() === "" ? "Write why" : "Lift the stop"}
+          <Button onPress={() => void write()} tone="danger main" disabled={plan === null || why.trim() === ""}>
+            {plan === null ? "Choose what happens" : why.trim() === "" ? "Write why" : "Lift the stop"}
           </Button>
         )}
       </Dock>

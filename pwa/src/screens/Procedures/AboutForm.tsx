@@ -1,9 +1,11 @@
 /** What the procedure is for: title, model, the new part and the old one. */
 import pointsTable from "@shared/test_points.json";
 import type { Procedure } from "../../rules/procedure.ts";
+import { withMember } from "../../rules/procedureEdit.ts";
+import { testPoints } from "../../tables.ts";
 import { Choices, Select, TextField } from "../../ui/fields.tsx";
 import { upper } from "../../ui/format.ts";
-import { NumberField } from "../../ui/typedFields.tsx";
+import { LinesField, NumberField } from "../../ui/typedFields.tsx";
 import { catalogue } from "../../views/catalogue.ts";
 
 export type FormProps = {
@@ -18,6 +20,7 @@ export const FUNCTIONS: readonly { readonly value: string; readonly name: string
   .sort()
   .map((value) => ({ value, name: upper(value.replaceAll("_", " ")) }));
 
+const POINTS = Object.entries(testPoints).map(([value, { name }]) => ({ value, name }));
 const PURPOSES: readonly { readonly value: string; readonly name: string }[] = [
   { value: "credit", name: "Credit from the supplier" },
   { value: "recycling", name: "Recycling" },
@@ -39,6 +42,7 @@ export function AboutForm({ procedure, onChange }: FormProps) {
   const parts = catalogue().parts ?? [];
   const isAlone = (name: string): boolean => parts.filter((p) => p.name === name).length === 1;
   const kinds = parts.map(({ kind, name }) => ({ value: kind, name: isAlone(name) ? name : `${name}, ${kind}` }));
+  const hasWholeTest = procedure.closing.some((row) => row.gate === "final");
   const hasBattery = core.shipping_caution !== "none";
   return (
     <>
@@ -58,6 +62,27 @@ export function AboutForm({ procedure, onChange }: FormProps) {
             onChange={(minutes) => set({ minutes: minutes as number })}
           />
         </div>
+        <LinesField
+          label="Used up, one on each line"
+          values={procedure.needs ?? []}
+          onChange={(needs) => onChange((p) => withMember(p, "needs", needs))}
+          hint="Seals, strips, tape. The tools are collected from the steps."
+        />
+        <TextField
+          label="Whom to ask when it does not go as written"
+          value={procedure.ask ?? ""}
+          onInput={(ask) => onChange((p) => withMember(p, "ask", ask))}
+          maxLength={300}
+        />
+        {(hasWholeTest || procedure.recheck !== undefined) && (
+          <Choices
+            label="Tested again at the end, after the glue"
+            options={POINTS}
+            values={procedure.recheck ?? []}
+            onChange={(recheck) => onChange((p) => withMember(p, "recheck", recheck))}
+            across
+          />
+        )}
       </section>
       <section class="card" aria-label="The new part">
         <h2>The new part</h2>

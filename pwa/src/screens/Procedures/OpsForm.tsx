@@ -2,7 +2,7 @@
 import type { Op, Procedure, Section } from "../../rules/procedure.ts";
 import { movedBy, replacedAt, withoutAt } from "../../rules/procedureEdit.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { Select, TextField } from "../../ui/fields.tsx";
+import { Choices, Select, TextField } from "../../ui/fields.tsx";
 import { NumberField } from "../../ui/typedFields.tsx";
 
 type Verb = Op["op"];
@@ -70,6 +70,14 @@ export function OpsForm({ procedure, section, ops, onChange }: Props) {
                   onChange={(angle) => set(at, angled(op, angle))}
                   hint="Empty: no limit"
                 />
+                {op.op === "lift" && (
+                  <Choices
+                    label="Cell"
+                    options={[{ value: "cell", name: "This takes the battery's cell out" }]}
+                    values={op.cell === true ? ["cell"] : []}
+                    onChange={(marks) => set(at, celled(op, marks.length > 0))}
+                  />
+                )}
               </>
             )}
             <div class="row">
@@ -115,4 +123,8 @@ type Lifting = Extract<Op, { readonly what: string }>;
 
 function angled({ angle_max_deg: _, ...op }: Lifting, angle: number | undefined): Lifting {
   return angle === undefined ? op : { ...op, angle_max_deg: angle };
+}
+
+function celled({ cell: _, ...op }: Lifting, isCell: boolean): Lifting {
+  return isCell ? { ...op, cell: true } : op;
 }

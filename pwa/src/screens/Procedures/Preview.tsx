@@ -14,6 +14,7 @@ const GATES: Readonly<Record<string, string>> = {
   power: "Gate: is the battery safe, and is power isolated?",
   prefit: "Gate: is the new part proven?",
   pair: "Gate: has the paired part moved over?",
+  safety: "Gate: is it wet, does it bulge, is it hot?",
   final: "Gate: every test point, or why not.",
   core: "Gate: the old part gets its code.",
   leftover: "Gate: nothing is left over.",

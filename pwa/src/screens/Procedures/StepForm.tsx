@@ -1,7 +1,7 @@
 /** One step: what it says, what it warns of, what it does, what it decides, and what it shows. */
 import cautionsTable from "@shared/cautions.json";
 import type { Gate, Written } from "../../rules/procedure.ts";
-import { addPhoto, type Changes, changeStep, dropStep, moveStep } from "../../rules/procedureEdit.ts";
+import { addPhoto, type Changes, changeStep, dropStep, heated, moveStep } from "../../rules/procedureEdit.ts";
 import { testPoints } from "../../tables.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choices, Select, TextField } from "../../ui/fields.tsx";
@@ -9,6 +9,7 @@ import { LinesField, NumberField } from "../../ui/typedFields.tsx";
 import { ABOUT, type Place, placeName, sectionOf } from "../../views/procedureDraft.ts";
 import type { FormProps } from "./AboutForm.tsx";
 import { DrawingForm } from "./DrawingForm.tsx";
+import { HeatForm } from "./HeatForm.tsx";
 import { OpsForm } from "./OpsForm.tsx";
 import { PhotosForm } from "./PhotosForm.tsx";
 
@@ -26,6 +27,9 @@ const GATES: Readonly<Record<"in" | "turn", readonly { readonly value: Gate; rea
     { value: "pair", name: "Pair: has the paired part moved over?" },
   ],
 };
+const WHOLE_TEST: readonly { readonly value: Gate; readonly name: string }[] = [
+  { value: "final", name: "Whole test: the device is tested here, before the glue" },
+];
 const POINTS = Object.entries(testPoints).map(([value, { name, serves }]) => ({ value, name, serves }));
 
 export function StepForm({ procedure, onChange, id, onGo }: Props) {
@@ -76,6 +80,7 @@ export function StepForm({ procedure, onChange, id, onGo }: Props) {
           hint="Where the step works by itself, such as warming. Empty: no timer."
         />
       </section>
+      <HeatForm row={row} onSet={set} onHeat={(heat) => onChange((p) => heated(p, id, heat))} />
       {section === "closing" ? (
         <section class="card" aria-label="When it comes">
           <Select
@@ -83,6 +88,13 @@ export function StepForm({ procedure, onChange, id, onGo }: Props) {
             options={procedure.in.map((step) => ({ value: step.id, name: step.title }))}
             value={row.before ?? null}
             onChoose={(before) => set({ before: before ?? "" })}
+          />
+          <Select
+            label="Gate"
+            options={WHOLE_TEST}
+            value={row.gate ?? null}
+            onChoose={(gate) => set({ gate: gate ?? undefined })}
+            none="No gate"
           />
         </section>
       ) : (

@@ -1,0 +1,15 @@
+/** Words in what a step says that stand for a danger. */
+import type { Written } from "./procedure.ts";
+
+/** Those of the words that a written step names: title, sentences, tools, its way back, the places of its screws. */
+export function dangerWords(row: Written, words: readonly string[], places: readonly string[]): readonly string[] {
+  const texts = [row.title, ...row.say, ...row.tools, row.back?.title ?? "", ...(row.back?.say ?? []), ...places];
+  const plain = texts.map(spaced);
+  return words.filter((word) => plain.some((text) => text.includes(` ${word} `)));
+}
+
+const spaced = (text: string): string =>
+  ` ${text
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, " ")
+    .trim()} `;

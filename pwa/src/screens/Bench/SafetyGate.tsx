@@ -1,0 +1,67 @@
+/** The first step of every job: wet, bulging, hot or smelling. A yes stops the job before anything is warmed or pulled. */
+import safety from "@shared/safety.json";
+import { useState } from "preact/hooks";
+import { checkSafety } from "../../actions/gates.ts";
+import { takePhoto } from "../../actions/photo.ts";
+import type { Problem } from "../../problem.ts";
+import { judgeSafety, type SafetyAnswers } from "../../rules/bench.ts";
+import type { Step } from "../../rules/procedure.ts";
+import { Button } from "../../ui/Dock.tsx";
+import { Notice } from "../../ui/Notice.tsx";
+import type { Bench } from "../../views/bench.ts";
+import { PhotoButton } from "../photos/PhotoButton.tsx";
+import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { SafetyQuestions } from "../safety/SafetyQuestions.tsx";
+import { useKept } from "./kept.ts";
+import { StepPage } from "./StepPage.tsx";
+
+type Answers = { readonly said: Partial<SafetyAnswers>; readonly photos: readonly string[] };
+
+export function SafetyGate({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
+  const answers = useKept<Answers>(`bench:${bench.code}:${step.id}`, { said: {}, photos: [] });
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const { said, photos } = answers.value;
+  const all = { wet: "no", bulging: "no", hot: "no", ...said } as const;
+  const stops = judgeSafety(bench.job, all) === "stop";
+  const path = all.bulging === "yes" || all.hot === "yes" ? safety.paths.battery : safety.paths.liquid;
+  const isYes = Object.values(said).includes("yes");
+  const photograph = async (picture: Blob): Promise<void> => {
+    const taken = await takePhoto(bench.code, isYes && all.wet === "yes" ? "liquid" : "battery", picture);
+    if (!taken.ok) return setProblem(taken.problem);
+    answers.change((now) => ({ photos: [...now.photos, taken.value] }));
+  };
+  const decide = async (): Promise<void> => {
+    const written = await checkSafety(bench.code, step.id, stops ? all : said, photos);
+    if (!written.ok) return setProblem(written.problem);
+    answers.drop();
+    scrollTo(0, 0);
+  };
+  return (
+    <StepPage
+      bench={bench}
+      step={step}
+      problem={problem}
+      action={
+        <Button onPress={() => void decide()} tone={stops ? "danger main" : "main"}>
+          {stops ? "Stop the job" : isYes ? "Go on, as the lead decided" : "Go on"}
+        </Button>
+      }
+    >
+      <SafetyQuestions
+        answers={said}
+        onAnswer={(id, answer) => answers.change((now) => ({ said: { ...now.said, [id]: answer } }))}
+      />
+      {isYes && (
+        <>
+          <Notice tone="stop" title={path.title}>
+            {path.do.map((line) => (
+              <p key={line}>{line}</p>
+            ))}
+          </Notice>
+          <PhotoButton label="Photo, if it is safe to take" onPicture={(picture) => void photograph(picture)} />
+        </>
+      )}
+      <PhotoStrip photos={photos} what="Seen before the work" />
+    </StepPage>
+  );
+}

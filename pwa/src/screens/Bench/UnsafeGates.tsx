@@ -1,0 +1,73 @@
+/** The gates on the way of an unsafe battery: unplugged or left, brought to the safe place, the cell in its container. */
+import { useState } from "preact/hooks";
+import { bringToSafePlace, containCell, unplugUnsafe } from "../../actions/gates.ts";
+import type { Problem, Result } from "../../problem.ts";
+import type { Step } from "../../rules/procedure.ts";
+import { Button } from "../../ui/Dock.tsx";
+import type { Bench } from "../../views/bench.ts";
+import { StepPage } from "./StepPage.tsx";
+
+type Props = { readonly bench: Bench; readonly step: Step };
+
+function useAnswer(): readonly [Problem | null, (written: Promise<Result<unknown>>) => Promise<void>] {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const answer = async (written: Promise<Result<unknown>>): Promise<void> => {
+    const done = await written;
+    setProblem(done.ok ? null : done.problem);
+    if (done.ok) scrollTo(0, 0);
+  };
+  return [problem, answer];
+}
+
+export function UnplugGate({ bench, step }: Props) {
+  const [problem, answer] = useAnswer();
+  return (
+    <StepPage
+      bench={bench}
+      step={step}
+      problem={problem}
+      action={
+        <>
+          <Button onPress={() => void answer(unplugUnsafe(bench.code, step.id, false))} tone="aside">
+            Left plugged in
+          </Button>
+          <Button onPress={() => void answer(unplugUnsafe(bench.code, step.id, true))} tone="main">
+            Done: unplugged
+          </Button>
+        </>
+      }
+    />
+  );
+}
+
+export function BringGate({ bench, step }: Props) {
+  const [problem, answer] = useAnswer();
+  return (
+    <StepPage
+      bench={bench}
+      step={step}
+      problem={problem}
+      action={
+        <Button onPress={() => void answer(bringToSafePlace(bench.code, step.id))} tone="main">
+          Done: it lies in the safe place
+        </Button>
+      }
+    />
+  );
+}
+
+export function ContainGate({ bench, step }: Props) {
+  const [problem, answer] = useAnswer();
+  return (
+    <StepPage
+      bench={bench}
+      step={step}
+      problem={problem}
+      action={
+        <Button onPress={() => void answer(containCell(bench.code, step.id))} tone="main">
+          Done: lid on, in the safe place
+        </Button>
+      }
+    />
+  );
+}

@@ -8,6 +8,7 @@ from tests.browser.person import Person, photo, read_code
 IMEI = "260531793113837"
 
 
+LACKING = re.compile("^Enter these [0-9]+: this model has none$")
 QUESTIONS = {"wet": "Is it wet?", "bulging": "Does it bulge?", "hot": "Is it hot, or does it smell?"}
 
 # The way of the display procedure, but for its gates.
@@ -22,7 +23,6 @@ OVER_TO_NEW = (
     "Soften the cable's glue", "Move the paired button", "Screw the reader plate on",
 )  # fmt: skip
 
-LACKING = re.compile("^Enter these [0-9]+: this model has none$")
 GROUP_WORKS = re.compile("^(All [0-9]+ work|It works|The other [0-9]+ work|The other one works)$")
 
 

@@ -110,7 +110,7 @@ beforeEach(async () => {
       kind: "part.received" as const,
       body: {
         part, name: "Display", part_kind: DISPLAY.part.kind, supplier: "north", lot: LOTS[part] as string,
-        shipping_caution: part === B ? ("battery_inside" as const) : ("none" as const),
+        shipping_caution: "none" as const,
       },
     })), // biome-ignore format: one part
   ]);
@@ -207,11 +207,6 @@ describe("board only when proven", () => {
     expect(job().stop?.reason).toBe("board");
     expect([A, B, C].map(verdict)).toEqual(["doubtful", "doubtful", "doubtful"]);
     expect([A, B, C].map(place)).toEqual(Array(3).fill({ kind: "at", to: "bench" }));
-  });
-
-  test("a unit that holds a battery keeps its caution when the points that failed are not the battery's", async () => {
-    await second();
-    expect([A, B].map((p) => state.value.thing.get(p)?.shipping_caution)).toEqual(["none", "battery_inside"]);
   });
 
   test("a unit of another lot that works makes the doubtful ones dead on arrival", async () => {
@@ -383,6 +378,11 @@ describe("once more after the glue", () => {
     await readTest(JOB, "intake", { point: "touch", result: "fail" });
     await readTest(JOB, "intake", { point: "sim", result: "fail" });
     for (const [point, result] of Object.entries(results)) await readTest(JOB, "final", { point, result });
+    expect(slug(await recheck(JOB, "after"))).toBe("tests-open");
+    for (const point of pointsOf("final"))
+      if (!Object.hasOwn(results, point)) await readTest(JOB, "final", { point, result: "pass" });
+    expect(slug(await recheck(JOB, "after"))).toBe("complaint-open");
+    await checkComplaint(JOB, "after", "yes", "");
   });
 
   test("one press: all that worked works still, and what did not work is not asked", async () => {

@@ -133,7 +133,7 @@ describe("what lies in the safe place and what belongs there", () => {
     expect([core, code].map(cellWords)).toEqual(["Battery damaged, ask a licensed shipper", "Battery swollen"]);
     expect(safePlaceLine(Date.now() + 4 * 86_400_000)).toBe("2 in the safe place, oldest 4 days");
   });
-  test("a dead loose cell goes there at once; a display with a dead touch goes to the bench", async () => {
+  test("a loose cell that failed goes there at once; a display with a dead touch goes to the bench", async () => {
     let [cell, display] = ["", ""];
     await act((pen) => {
       [cell, display] = [pen.mint("P"), pen.mint("P")];
@@ -150,7 +150,7 @@ describe("what lies in the safe place and what belongs there", () => {
       ];
     });
     await act(() => [
-      ...setApart({ part: cell, failed: ["battery_health"] }, "doa"),
+      ...setApart({ part: cell, failed: ["battery_health"] }, "doubtful"),
       ...setApart({ part: display, failed: ["touch"] }, "doa"),
     ]);
     expect([cell, display].map((c) => state.value.thing.get(c)?.shipping_caution)).toEqual(["battery_failed", "none"]);
@@ -158,6 +158,9 @@ describe("what lies in the safe place and what belongs there", () => {
       { kind: "at", to: "safe" },
       { kind: "at", to: "bench" },
     ]);
+    // Judged dead later on, it stays where it is safe.
+    await act(() => setApart({ part: cell, failed: ["battery_health"] }, "doa"));
+    expect([state.value.thing.get(cell)?.verdict, placeOfCode(cell)]).toEqual(["doa", { kind: "at", to: "safe" }]);
   });
   test("only a lead says otherwise what a battery is, and says why", async () => {
     const core = await tagged("battery_failed", "safe");

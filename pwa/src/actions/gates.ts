@@ -240,7 +240,7 @@ export const leaveCore = onePress(async (code: string, id: string, why: keyof ty
 
 /**
  * Tested once more after closing. Without a failure all points that worked work still; with one they are entered as failing,
- * and the gate waits. `test-blocks`.
+ * and the gate waits. The whole test of this round comes first. `tests-open`, `complaint-open`, `test-blocks`.
  */
 export const recheck = onePress(async (code: string, id: string, failing: readonly string[] = []): Promise<Done> => {
   const at = atStep(code, id);
@@ -248,8 +248,9 @@ export const recheck = onePress(async (code: string, id: string, failing: readon
   const { job, procedure, step } = at.value;
   if (failing.length > 0)
     return act(() => failing.map((point) => readingEvent(code, "final", { point, result: "fail", why: LOST_WHY })));
-  const { asked, against } = recheckOf(job, procedure, step);
-  if (against.length > 0) return refuse("test-blocks", `${pointNames(against)}.`);
+  const may = mayCloseTests(job, procedure, pointNames);
+  if (!may.ok) return may;
+  const { asked } = recheckOf(job, procedure, step);
   return act(() => [
     { kind: "final.rechecked", job: code, body: { round: finalRound(job), points: asked } },
     ...doneEvents(code, step, []),

@@ -3,7 +3,7 @@ import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import type { NewEvent } from "../log/own.ts";
 import { type Result, refuse } from "../problem.ts";
-import { cautionWhenDead } from "../rules/battery.ts";
+import { cautionWhenFailed, isUnsafeBattery } from "../rules/battery.ts";
 import type { FailedUnit } from "../rules/prefit.ts";
 import { pointNames } from "../views/bench.ts";
 import { isLead } from "../views/people.ts";
@@ -17,17 +17,18 @@ const WHY = {
   doubtful: "Failed before fitting, and the board may be at fault",
 } as const;
 
-/** A unit that failed is judged and lies apart: on the bench, or in the safe place if its battery may be the fault. Nothing for one that was judged so before. */
-export function setApart(unit: FailedUnit, verdict: "doa" | "doubtful"): readonly NewEvent[] {
-  const { part } = unit;
-  if (state.value.thing.get(part)?.verdict === verdict) return [];
-  const why = `${WHY[verdict]}: ${pointNames(unit.failed)}`.slice(0, 200);
-  const caution = cautionWhenDead(state.value.thing.get(part)?.shipping_caution ?? null, unit.failed);
+/**
+ * A unit that failed is judged and lies apart: on the bench, or in the safe place if its battery may be the fault. Nothing
+ * for one that was judged so before.
+ */
+export function setApart({ part, failed }: FailedUnit, verdict: "doa" | "doubtful"): readonly NewEvent[] {
+  const thing = state.value.thing.get(part);
+  if (thing?.verdict === verdict) return [];
+  const why = `${WHY[verdict]}: ${pointNames(failed)}`.slice(0, 200);
+  const caution = cautionWhenFailed(thing?.shipping_caution ?? null, failed);
   const battery = caution === null ? {} : { shipping_caution: caution };
-  return [
-    { kind: "part.judged", body: { part, verdict, ...battery, why } },
-    moved(part, caution === null ? "bench" : "safe"),
-  ];
+  const isUnsafe = isUnsafeBattery(caution ?? thing?.shipping_caution ?? null);
+  return [{ kind: "part.judged", body: { part, verdict, why, ...battery } }, moved(part, isUnsafe ? "safe" : "bench")];
 }
 
 /** A lead settles what a doubtful unit is. `lead-only`, `part-not-doubtful`, `why-missing`. */

@@ -1,4 +1,4 @@
-/** New parts: receiving them from a supplier, and what is written when one is dead on arrival. */
+/** New parts: receiving them from a supplier, and what a lead says of their batteries. */
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import type { ShippingCaution } from "../events/kinds.gen.ts";

@@ -325,7 +325,7 @@ def bench(launch: Launch, shop: Shop) -> Iterator[Stop]:
     hand.sees("Stopped: Liquid inside")
     yield "bench-stop-liquid", hand
     hand.press("Close up")
-    hand.sees("Close the display")
+    hand.sees("Take off the battery plate")
     yield "bench-closing-stopped", hand
     hand.open(f"bench/{_job(hand, 'still open on the bench')}")
     hand.reads("What remains")

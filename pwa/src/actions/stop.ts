@@ -1,7 +1,7 @@
 /** Stopping a job with its reason, and lifting a stop: the same from the counter and from the bench. */
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
-import type { StopReason } from "../events/kinds.gen.ts";
+import type { Battery, StopReason } from "../events/kinds.gen.ts";
 import type { NewEvent } from "../log/own.ts";
 import { type Result, refuse } from "../problem.ts";
 import { afterLift, isStopped, opensDevice } from "../rules/bench.ts";
@@ -17,17 +17,17 @@ import { written } from "./written.ts";
 type Done = Promise<Result<readonly Event[]>>;
 
 /**
- * From here on only closing up and handing back remain. Every reason but the customer's own wants to be explained.
- * `code-unknown`, `job-closed`, `job-stopped`, `why-missing`.
+ * From here on only closing up and handing back remain. Every reason but the customer's own wants to be explained; of a
+ * battery, `battery` says how it is. `code-unknown`, `job-closed`, `job-stopped`, `why-missing`.
  */
-export const stopJob = onePress(async (code: string, reason: StopReason, note: string): Done => {
+export const stopJob = onePress(async (code: string, reason: StopReason, note: string, battery?: Battery): Done => {
   const job = state.value.job.get(code);
   if (job === undefined) return refuse("code-unknown", code);
   if (job.stage === "handed_over") return refuse("job-closed");
   if (isStopped(job)) return refuse("job-stopped");
   const text = written(note);
   if (text === "" && reason !== "customer") return refuse("why-missing");
-  const said = text === "" ? {} : { note: text };
+  const said = { ...(text === "" ? {} : { note: text }), ...(battery === undefined ? {} : { battery }) };
   return act(() => [{ kind: "job.stopped", job: code, body: { reason, ...said } }]);
 });
 

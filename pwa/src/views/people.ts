@@ -20,6 +20,8 @@ export type Shop = {
   /** How often static checks are due (esd.json). */
   readonly strap_interval?: string;
   readonly mat_interval?: string;
+  /** The shop's own terms, as it wrote them. */
+  readonly terms?: string;
 };
 
 function body<T>(id: string | null): T | null {

@@ -1,6 +1,7 @@
 /** Open jobs in the order in which they need somebody. */
 import { state } from "../current.ts";
 import type { Job } from "../fold/state.ts";
+import { hasUnsafeCell } from "../rules/cell.ts";
 import { derive, type Step, whenStopped } from "../rules/procedure.ts";
 import type { StageId } from "../tables.ts";
 import { procedure } from "./catalogue.ts";
@@ -57,6 +58,7 @@ export function blocker(job: Job): string {
 function whenStoppedBlocker(job: Job): string {
   const reason = stopName(job.stop?.reason ?? "other");
   if (owed(job, 0).act.do === "tell") return `${reason}, customer not told`;
+  if (hasUnsafeCell(job)) return `${reason}, a lead decides`;
   return isUntouched(job) ? `${reason}, to hand back` : `${reason}, still open on the bench`;
 }
 

@@ -14,6 +14,7 @@ export type Typed = {
   readonly currency: string;
   readonly warranty_days: string;
   readonly time_zone: string;
+  readonly terms: string;
 };
 
 export type SettingsRead = {
@@ -23,7 +24,11 @@ export type SettingsRead = {
   readonly currency_digits: number;
   readonly warranty_days: number;
   readonly time_zone: string;
+  readonly terms: string;
 };
+
+/** A shop's own terms have at most so many characters. */
+export const MOST_TERMS = 2000;
 
 /** `field-missing` naming the first field that does not do. */
 export function readSettings(typed: Typed): Result<SettingsRead> {
@@ -44,6 +49,7 @@ export function readSettings(typed: Typed): Result<SettingsRead> {
     currency_digits,
     warranty_days: Number(days),
     time_zone,
+    terms: typed.terms.trim().slice(0, MOST_TERMS),
   });
 }
 

@@ -22,6 +22,7 @@ export const PLACES = {
   recycler: "With the recycler",
   bin: "Thrown away",
   lost: "Lost",
+  safe: "In the safe place",
 } as const;
 export type NamedPlace = keyof typeof PLACES;
 

@@ -38,6 +38,7 @@ def starter_settings(time_zone: str) -> dict[str, Any]:
         "time_zone": time_zone,
         "warranty_days": _WARRANTY_DAYS,
         "customer_page": "off",
+        "terms": "",
         **{check["setting"]: check["default"] for check in table("esd")["checks"].values()},
         "emergency_card": "Battery hot, swollen, leaking or smoking: stop. Keep people away. "
         "Follow local rules and call trained help.",

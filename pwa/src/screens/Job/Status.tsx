@@ -1,25 +1,39 @@
 /** A job's status in one glance, and what the customer is owed next. */
+import { useState } from "preact/hooks";
+import { place } from "../../actions/book.ts";
 import { nowMs } from "../../device/clock.ts";
 import type { Job } from "../../fold/state.ts";
+import type { Problem } from "../../problem.ts";
+import { hasUnsafeCell } from "../../rules/cell.ts";
 import { isLocked, notShown } from "../../rules/locked.ts";
 import { lockedWords } from "../../tables.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { dayTime, fromNow, groupCode } from "../../ui/format.ts";
-import { Notice } from "../../ui/Notice.tsx";
+import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { caution } from "../../views/cautions.ts";
 import { telAddress } from "../../views/message.ts";
 import { contactCard, isLead, staffName } from "../../views/people.ts";
 import { isLate } from "../../views/queue.ts";
-import { lower, mayBeLifted, mayHandOver, type Owed, owed, stopName } from "../../views/status.ts";
+import {
+  handOverBy,
+  isBookedShort,
+  lower,
+  mayBeLifted,
+  mayHandOver,
+  type Owed,
+  owed,
+  stopName,
+} from "../../views/status.ts";
 import { placeOfCode } from "../../views/things.ts";
 import { whereIs } from "../../views/trace.ts";
 import { useHeadingFocus } from "../Book/headingFocus.ts";
 import { ClashNotice } from "../Clash/ClashList.tsx";
+import { IncidentList } from "../incident/IncidentList.tsx";
 import { deviceLabel, ticketLabel } from "../print/labels.ts";
 import { PrintButton } from "../print/PrintButton.tsx";
 import { go } from "../route.ts";
+import { UnsafeNotice } from "../safety/UnsafeNotice.tsx";
 import { Compare } from "./Compare.tsx";
 import { Found } from "./Found.tsx";
 import { History } from "./History.tsx";
@@ -31,7 +45,6 @@ type Props = { readonly code: string; readonly job: Job };
 export function Status({ code, job }: Props) {
   useHeadingFocus(code);
   const next = owed(job, nowMs());
-  const emergency = caution("battery_emergency");
   return (
     <>
       <Page title={job.model ?? "Job"} above={`Job ${groupCode(code)}`} wide>
@@ -44,11 +57,7 @@ export function Status({ code, job }: Props) {
             <strong>{next.say}</strong>
           </p>
         </div>
-        {job.stop?.reason === "battery" && job.stage !== "handed_over" && (
-          <Notice tone="stop" title={emergency.name}>
-            <p>{emergency.text}</p>
-          </Notice>
-        )}
+        <Unsafe job={job} />
         {job.device !== null && <ClashNotice code={job.device} />}
         <div class="two">
           <div class="stack">
@@ -56,6 +65,7 @@ export function Status({ code, job }: Props) {
             <Ways code={code} job={job} next={next} />
           </div>
           <div class="stack">
+            <IncidentList code={code} job={job} />
             <h2>What was found</h2>
             <Found job={job} />
             <h2>Tests</h2>
@@ -66,6 +76,27 @@ export function Status({ code, job }: Props) {
       </Page>
       <NextDock code={code} next={next} />
     </>
+  );
+}
+
+/** What is not done to an unsafe or wet device; a battery is in the safe place or goes there now. */
+function Unsafe({ job }: { readonly job: Job }) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const { device } = job;
+  if (job.stage === "handed_over") return null;
+  if (!hasUnsafeCell(job)) return job.stop?.reason === "liquid" ? <UnsafeNotice paths={["liquid"]} /> : null;
+  const at = device === null ? null : placeOfCode(device);
+  const isSafe = at?.kind === "at" && at.to === "safe";
+  const bring = async (): Promise<void> => {
+    if (device === null) return;
+    const moved = await place(device, "safe");
+    setProblem(moved.ok ? null : moved.problem);
+  };
+  return (
+    <UnsafeNotice paths={["battery"]}>
+      {!isSafe && <Button onPress={() => void bring()}>It is in the safe place now</Button>}
+      {problem !== null && <Refusal problem={problem} />}
+    </UnsafeNotice>
   );
 }
 
@@ -125,10 +156,10 @@ function Glance({ code, job }: Props) {
         )}
       </dd>
       <dt>Price</dt>
-      <dd>{priceWords(job.price_limit_minor)}</dd>
+      <dd>{isBookedShort(job) ? "Not spoken of" : priceWords(job.price_limit_minor)}</dd>
       <dt>Lock</dt>
       <dd>
-        {isLocked(job) ? `It stays locked: ${lower(lockedWords.name)}` : "The customer unlocks it"}
+        {lockWordsOf(job)}
         {isLocked(job) && barred > 0 && (
           <div class="soft">{barred === 1 ? "1 point" : `${barred} points`} could not be shown: see Tests</div>
         )}
@@ -142,6 +173,11 @@ function Glance({ code, job }: Props) {
       </dd>
     </dl>
   );
+}
+
+function lockWordsOf(job: Job): string {
+  if (job.lock === null) return "Not asked";
+  return isLocked(job) ? `It stays locked: ${lower(lockedWords.name)}` : "The customer unlocks it";
 }
 
 /** Where the device is, from itself outwards; that it is with its own job goes without saying. */
@@ -163,6 +199,10 @@ function Ways({ code, job, next }: Props & { readonly next: Owed }) {
         {open && next.act.do !== "promise" && <Way to={`job/${code}/promise`}>New promise</Way>}
         <Way to={`job/${code}/note`}>Add a note or photo</Way>
         {open && <Way to={`bench/${code}`}>Go to the bench</Way>}
+        {handOverBy(job) === "lead" && isLead() && (
+          <Way to={`job/${code}/hand-over`}>Hand out with the unsafe battery</Way>
+        )}
+        {open && <Way to={`job/${code}/incident`}>Something went wrong by us</Way>}
         {mayHandOver(job) && next.act.do !== "hand_over" && <Way to={`job/${code}/hand-over`}>Hand over</Way>}
         {(job.stage === "ready" || job.stage === "handed_over") && <Way to={`job/${code}/record`}>Repair record</Way>}
         {ticket !== null && open && <PrintButton labels={[ticket]}>Print ticket</PrintButton>}
@@ -207,7 +247,7 @@ function tellText(telling: Extract<Owed["act"], { do: "tell" }>["telling"]): str
     case "ready":
       return "Tell: it is ready";
     case "returned":
-      return "Tell: to be fetched, not repaired";
+      return "Tell: to be picked up, not repaired";
     case "promise":
       return "Tell the new time";
     case "price":

@@ -4,7 +4,7 @@ import type { Job } from "../fold/state.ts";
 
 export const isUnsafeState = (cell: Job["cell"]): boolean => cell !== null && safetyTable.unsafe_states.includes(cell);
 
-/** A cell that is not safe is inside; so it is too where a battery stopped the job and nobody has said yet how it is. */
+/** A cell that is not safe is inside, or may be: a battery stopped the job and nobody has said yet how it is. */
 export function hasUnsafeCell(job: Job): boolean {
   const { cell, stop } = job;
   return isUnsafeState(cell) || (stop?.reason === "battery" && cell !== "out");

@@ -177,7 +177,7 @@ function batteryOf(job: Job): readonly string[] {
   const { cell } = job;
   const last = cell === null || cell === "sound" || cell === "out" || found.includes(cell) ? [] : [cell];
   const states = [...found, ...last].map((state) => `Battery ${batteries?.[state]}`);
-  return cell === "out" ? [...states, "The unsafe battery was taken out"] : states;
+  return cell === "out" ? [...states, safety?.out ?? ""] : states;
 }
 
 export const AGREED_TITLE = agreed?.title ?? "";

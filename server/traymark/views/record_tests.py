@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from typing import cast
 
 from traymark.rules.attribution import attribute
+from traymark.rules.final_round import final_round
 from traymark.rules.locked import is_not_shown
 from traymark.tables import table
 from traymark.views.record_sheet import Part, Record, Row
@@ -34,12 +35,7 @@ def rows_of(job: Record) -> Iterable[Row]:
 
 def _reading(job: Record, stage: str, point: str) -> Record | None:
     """At the end, in the round that counts."""
-    return _final(job, _round(job), point) if stage == "final" else job["tests"].get(f"{stage}/{point}")
-
-
-def _round(job: Record) -> int:
-    """The round of the final test that counts: a device that was opened again starts the next one blank."""
-    return max([1, *(begun["round"] for begun in job["final_rounds"])])
+    return _final(job, final_round(job), point) if stage == "final" else job["tests"].get(f"{stage}/{point}")
 
 
 def _final(job: Record, number: int, point: str) -> Record | None:
@@ -68,7 +64,7 @@ def rounds_of(job: Record) -> Part | None:
     lines: list[str] = []
     for number in sorted({1, *(begun["round"] for begun in job["final_rounds"])}):
         read = _points_read(job, number)
-        if number == _round(job) or not read:
+        if number == final_round(job) or not read:
             continue
         results: dict[str, list[str]] = {}
         for point in sorted(read, key=lambda p: points.index(p) if p in points else len(points)):
@@ -81,7 +77,7 @@ def rounds_of(job: Record) -> Part | None:
         lines.append(f"{texts['before'].format(round=number)}: {'; '.join(filter(None, said))}.")
     if not lines:
         return None
-    return Part(texts["title"], lines=(texts["now"].format(round=_round(job)), *lines))
+    return Part(texts["title"], lines=(texts["now"].format(round=final_round(job)), *lines))
 
 
 def _points_read(job: Record, number: int) -> dict[str, Record]:

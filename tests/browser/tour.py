@@ -12,7 +12,7 @@ from tests.browser.conftest import Launch
 from tests.browser.person import Person, photo, read_code
 from tests.browser.shop import Shop
 from tests.browser.tour_tools import evidence, selftest
-from tests.browser.walks import IMEI, close_up, do_step, isolate, say_of_points
+from tests.browser.walks import IMEI, QUESTIONS, close_up, do_step, isolate, look_it_over, say_of_points
 
 Stop = tuple[str, Person]
 """A screen's name, and the person who has it before them."""
@@ -167,7 +167,8 @@ def counter(launch: Launch, shop: Shop) -> Iterator[Stop]:
     desk.sees("Quillet 5")
     yield "job-booked", desk
     for part, heading in (("promise", "New promise"), ("note", re.compile("^Add a note")), ("stop", "Stop the job"),
-                          ("tell/news", "Tell how it stands"), ("lift", "Lift the stop")):  # fmt: skip
+                          ("tell/news", "Tell how it stands"), ("lift", "Lift the stop"),
+                          ("incident", "Something went wrong by us")):  # fmt: skip
         desk.open(f"job/{booked}/{part}")
         desk.sees(heading)
         yield f"job-{part.partition('/')[0]}-booked", desk
@@ -188,6 +189,9 @@ def counter(launch: Launch, shop: Shop) -> Iterator[Stop]:
     desk.press("Compare the number")
     desk.page.get_by_role("alert").wait_for()
     yield "job-hand-over-other-device", desk
+    desk.open(f"job/{_job(desk, 'Battery unsafe')}/hand-over")
+    desk.reads("A device with an unsafe battery stays in the safe place")
+    yield "job-hand-over-unsafe", desk
     desk.open(f"job/{ready}/record")
     desk.page.locator("main").wait_for()
     yield "job-record", desk
@@ -203,6 +207,13 @@ def counter(launch: Launch, shop: Shop) -> Iterator[Stop]:
 
 def _booking(desk: Person) -> Iterator[Stop]:
     desk.open("book")
+    desk.sees("Is it safe to handle?")
+    yield "book-safety", desk
+    desk.choose("Yes", within=QUESTIONS["wet"])
+    desk.choose("Yes", within=QUESTIONS["bulging"])
+    desk.reads("Battery unsafe: hands off the repair")
+    yield "book-safety-unsafe", desk
+    look_it_over(desk)
     desk.sees("Which device is it?")
     yield "book-device", desk
     desk.fill("Or type the number", IMEI)

@@ -8,12 +8,15 @@ from tests.browser.person import Person, photo, read_code
 IMEI = "260531793113837"
 
 
+QUESTIONS = {"wet": "Is it wet?", "bulging": "Does it bulge?", "hot": "Is it hot, or does it smell?"}
+
 GROUP_WORKS = re.compile("^(All [0-9]+ work|It works|The other [0-9]+ work|The other one works)$")
 
 
 def book_in(person: Person, *, locked: bool = False) -> tuple[str, bytes, bytes]:
     """Take a device in at the counter. Returns job code, ticket and device label."""
     person.open("book")
+    look_it_over(person)
     person.sees("Which device is it?")
     person.fill("Or type the number", IMEI)
     person.press("Take it")
@@ -68,6 +71,14 @@ def book_in(person: Person, *, locked: bool = False) -> tuple[str, bytes, bytes]
     assert read_code(ticket).startswith("HTTP://LOCALHOST:")
     assert read_code(device).startswith("D")
     return code, ticket, device
+
+
+def look_it_over(person: Person, **yes: bool) -> None:
+    """The three questions at the counter, all answered no but those named."""
+    person.sees("Is it safe to handle?")
+    for key, question in QUESTIONS.items():
+        person.choose("Yes" if yes.get(key) else "No", within=question)
+    person.press("Next")
 
 
 def do_step(person: Person, heading: str, button: str | re.Pattern[str] = re.compile("^Done")) -> None:

@@ -116,7 +116,8 @@ def test_customer_reads_what_was_done_and_for_how_long_it_is_warranted(desk: Des
     text, _ = read(desk.ask("GET", ADDRESS))
     for words in (
         "Lantern Lane Repairs", "555-0100", "Repair record: Quillet 5", "New display", "Display, lot L17",
-        f"{JOB[:5]} {JOB[5:]}", "“The display stays dark after a fall, sound still works”", "90 days from hand-over", "beside your rights by law", "Repaired",
+        f"{JOB[:5]} {JOB[5:]}", "“The display stays dark after a fall, sound still works”", "90 days from hand-over",
+        "beside your rights by law", "Repaired",
         "Crack on the front", "No sign of liquid", "1x Screws, short lost, 1 replaced by a new one",
         "Failed when it came in, works now.", "No socket", "Do not rely on it to keep water out", "Page 1 of 1",
     ):  # fmt: skip
@@ -333,12 +334,13 @@ def test_cautions_follow_the_battery_and_the_liquid() -> None:
     stamp = {"event": "7K2.1", "staff": "W001", "at_ms": 1}
     battery, liquid = ({"reason": reason, **stamp} for reason in ("battery", "liquid"))
     wet = [{**stamp, "at": "counter", "wet": "yes", "bulging": "no", "hot": "no", "photos": [], "note": None}]
+    plugged_in = {"battery": {"out": 1, "back": 1}}
     cases: list[tuple[dict[str, Any], list[str]]] = [
         ({"stage": "stopped", "stop": battery, "cell": "swollen"}, ["battery"]),
         ({"stage": "stopped", "stop": battery}, ["battery"]),
         ({"stage": "handed_over", "stop": battery, "cell": "swollen", "owner_told": "No charging"}, ["battery"]),
         ({"stage": "ready", "stop": battery, "cell": "out", "leftover": [{}]}, ["battery_out"]),
-        ({"stage": "ready", "cell": "out", "leftover": [{}], "connectors": {"battery": {"out": 1, "back": 1}}}, ["opened"]),
+        ({"stage": "ready", "cell": "out", "leftover": [{}], "connectors": plugged_in}, ["opened"]),
         ({"stage": "stopped", "stop": liquid, "safety": wet}, ["liquid"]),
         ({"stage": "ready", "safety": wet, "wet_lifted": True, "leftover": [{}]}, ["liquid_lifted"]),
     ]  # fmt: skip
@@ -357,10 +359,8 @@ def test_what_was_agreed_stands_on_the_record_with_the_terms_that_were_shown() -
 def test_try_without_a_labelled_part_is_named_by_what_was_tried() -> None:
     stamp = {"event": "7K2.1", "staff": "W001", "at_ms": 1}
     tried = {**stamp, "try": 3, "part": None, "action": "old_part", "outcome": "fail", "failed": ["touch"]}
-    lines = [
-        part.lines for part in shop_sheet(known({"tries": [tried]}), [], []).long if part.title.startswith("Tries")
-    ]
-    assert lines[0][0].startswith("Try 3, the old part: fail (Touch)")
+    [tries] = [part for part in shop_sheet(known({"tries": [tried]}), [], []).long if part.title.startswith("Tries")]
+    assert tries.lines[0].startswith("Try 3, the old part: fail (Touch)")
 
 
 def known(job: dict[str, Any]) -> Known:

@@ -162,7 +162,7 @@ def test_a_stopped_job_tells_its_reason(reason: str) -> None:
     stop = {"reason": reason, "event": "7K2.1", "staff": "W001", "at_ms": 1}
     words = table("stages")["stop_reasons"][reason]["customer"]
     assert words in status_html(ticket_status(job(stage="stopped", stop=stop), {}))
-    assert words in status_html(ticket_status(job(stage="ready", stop=stop), {})), "fetched, not repaired"
+    assert words in status_html(ticket_status(job(stage="ready", stop=stop), {})), "to be picked up, not repaired"
     assert words not in status_html(ticket_status(job(stage="handed_over", stop=stop), {}))
 
 

@@ -143,7 +143,7 @@ def test_a_wet_device_stays_off_and_the_customer_reads_so(launch: Launch, shop: 
     shop.verify()
 
 
-def test_a_usual_booking_goes_on_after_three_times_no(launch: Launch, shop: Shop) -> None:
+def test_a_usual_booking_goes_on_after_three_times_no_and_is_stopped_by_hand(launch: Launch, shop: Shop) -> None:
     hand = at_the_counter(launch, shop)
     code, _, _ = book_in(hand)
     hand.synced()
@@ -152,4 +152,18 @@ def test_a_usual_booking_goes_on_after_three_times_no(launch: Launch, shop: Shop
     [check] = job["safety"]
     assert (check["at"], check["wet"], check["bulging"], check["hot"]) == ("counter", "no", "no", "no")
     assert "warranty_terms" in job["consents"] and job["terms"] is None
+
+    # It got warm while it lay here: the stop says how the battery is, and the device goes to the safe place.
+    hand.open(f"job/{code}/stop")
+    hand.choose("Battery unsafe")
+    expect(hand.page.get_by_role("button", name="Say how the battery is")).to_be_disabled()
+    hand.choose("Hot")
+    hand.fill("Note for the record", "Warm at the edge")
+    hand.press("Stop the job")
+    hand.press("It is in the safe place now")
+    hand.reads("In the safe place")
+    expect(hand.page.get_by_role("button", name="It is in the safe place now")).to_have_count(0)
+    hand.synced()
+    job = shop.job(code)
+    assert (job["stop"]["reason"], job["cell"], job["findings"]) == ("battery", "hot", [])
     shop.verify()

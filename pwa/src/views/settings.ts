@@ -42,6 +42,8 @@ export function readSettings(typed: Typed): Result<SettingsRead> {
   if (!/^[0-9]{1,4}$/.test(days)) return refuse("field-missing", "Type the warranty as whole days.");
   if (!isTimeZone(time_zone))
     return refuse("field-missing", "This time zone is not known. Write it such as Europe/Lisbon.");
+  const terms = typed.terms.trim();
+  if (terms.length > MOST_TERMS) return refuse("field-missing", `The terms may have ${MOST_TERMS} characters.`);
   return ok({
     shop_name,
     phone: typed.phone.trim(),
@@ -49,7 +51,7 @@ export function readSettings(typed: Typed): Result<SettingsRead> {
     currency_digits,
     warranty_days: Number(days),
     time_zone,
-    terms: typed.terms.trim().slice(0, MOST_TERMS),
+    terms,
   });
 }
 

@@ -6,6 +6,7 @@ import { hasUnsafeCell, mayLeadHandOut } from "../rules/cell.ts";
 import { openIncidents } from "../rules/incidents.ts";
 import { stopReasons } from "../tables.ts";
 import { outcomeWords } from "./outcome.ts";
+import { unsafePaths } from "./safety.ts";
 
 /** Something the customer is told. */
 export type Telling =
@@ -127,7 +128,8 @@ export const handOverBy = (job: Job): "anybody" | "lead" | "nobody" =>
   mayHandOver(job) ? "anybody" : mayLeadHandOut(job) ? "lead" : "nobody";
 
 /** Booked in as unsafe: nothing was tested, agreed or promised. */
-export const isBookedShort = (job: Job): boolean => job.booked && job.lock === null && job.promised_at_ms === null;
+export const isBookedShort = (job: Job): boolean =>
+  job.safety.some((check) => check.at === "counter" && unsafePaths(check).length > 0);
 
 /** Other jobs of the same device, newest first. */
 export function earlierJobs(code: string): readonly (readonly [string, Job])[] {

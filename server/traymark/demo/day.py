@@ -310,7 +310,7 @@ _SCRATCHED = 4
 def _scratch(day: Day, job: JobStory) -> None:
     """The shop's own doing: noted at the bench, settled by the lead before the customer comes."""
     bench, lead = day.hands("bench2", "wispa"), day.hands("office", "lead")
-    noted = {
+    noted: dict[str, Any] = {
         "incident": "i-frame", "what": "scratch", "where": "Frame, lower left corner", "looked": "yes", "points": [],
         "note": "The screwdriver slipped at the last bottom screw.", "photos": [],
     }  # fmt: skip

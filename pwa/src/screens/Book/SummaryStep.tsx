@@ -50,7 +50,15 @@ function Answer({
 }): ComponentChildren {
   switch (step) {
     case "safety":
-      return <p>{QUESTIONS.map(({ id, ask }) => `${ask} ${booking.safety[id] === "yes" ? "Yes" : "No"}`).join(" ")}</p>;
+      return (
+        <>
+          {QUESTIONS.map(({ id, ask }) => (
+            <p key={id}>
+              {ask} {booking.safety[id] === "yes" ? "Yes" : "No"}.
+            </p>
+          ))}
+        </>
+      );
     case "device":
       return <p>{booking.imei || booking.serial || (booking.device ?? "No number can be read")}</p>;
     case "model":

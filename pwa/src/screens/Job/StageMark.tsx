@@ -21,8 +21,9 @@ type Props = {
 };
 
 export function StageMark({ job, size, short }: Props) {
-  const [shape, tone] = LOOK[job.stage];
   const tail = job.stage === "ready" || job.stage === "handed_over" ? outcomeWords(job).tail : undefined;
+  // Ready is not all: what came of it stands behind the word and in the shape.
+  const [shape, tone] = job.stage === "ready" && tail !== undefined ? (["warn", "warn"] as const) : LOOK[job.stage];
   const reason = job.stage === "stopped" && job.stop !== null ? `: ${stopName(job.stop.reason)}` : "";
   return (
     <span class={`mark ${tone}`}>

@@ -15,16 +15,7 @@ import { Shape } from "../../ui/Shape.tsx";
 import { telAddress } from "../../views/message.ts";
 import { contactCard, isLead, staffName } from "../../views/people.ts";
 import { isLate } from "../../views/queue.ts";
-import {
-  handOverBy,
-  isBookedShort,
-  lower,
-  mayBeLifted,
-  mayHandOver,
-  type Owed,
-  owed,
-  stopName,
-} from "../../views/status.ts";
+import { handOverBy, lower, mayBeLifted, mayHandOver, type Owed, owed, stopName } from "../../views/status.ts";
 import { placeOfCode } from "../../views/things.ts";
 import { whereIs } from "../../views/trace.ts";
 import { useHeadingFocus } from "../Book/headingFocus.ts";
@@ -38,7 +29,7 @@ import { Compare } from "./Compare.tsx";
 import { Found } from "./Found.tsx";
 import { History } from "./History.tsx";
 import { StageMark } from "./StageMark.tsx";
-import { priceWords } from "./words.ts";
+import { jobPriceWords } from "./words.ts";
 
 type Props = { readonly code: string; readonly job: Job };
 
@@ -58,6 +49,7 @@ export function Status({ code, job }: Props) {
           </p>
         </div>
         <Unsafe job={job} />
+        <IncidentList code={code} job={job} />
         {job.device !== null && <ClashNotice code={job.device} />}
         <div class="two">
           <div class="stack">
@@ -65,7 +57,6 @@ export function Status({ code, job }: Props) {
             <Ways code={code} job={job} next={next} />
           </div>
           <div class="stack">
-            <IncidentList code={code} job={job} />
             <h2>What was found</h2>
             <Found job={job} />
             <h2>Tests</h2>
@@ -156,7 +147,7 @@ function Glance({ code, job }: Props) {
         )}
       </dd>
       <dt>Price</dt>
-      <dd>{isBookedShort(job) ? "Not spoken of" : priceWords(job.price_limit_minor)}</dd>
+      <dd>{jobPriceWords(job)}</dd>
       <dt>Lock</dt>
       <dd>
         {lockWordsOf(job)}

@@ -268,8 +268,8 @@ def _booking(desk: Person) -> Iterator[Stop]:
     desk.press("Next")
     desk.sees("What was agreed?")
     for group in desk.page.get_by_role("group").all():
-        group.get_by_label("Agreed", exact=True).check(force=True)
-    desk.page.get_by_label("Not agreed").first.check(force=True)
+        group.get_by_label("Agreed", exact=True).check()
+    desk.page.get_by_label("Not agreed").first.check()
     yield "book-agreed", desk
     desk.press("Next")
     desk.sees(re.compile("price|cost", re.I))

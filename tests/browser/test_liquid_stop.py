@@ -53,7 +53,7 @@ def test_a_slightly_pink_indicator_stops_the_job(launch: Launch, shop: Shop) -> 
     shown = shop.customer_page(read_code(ticket))
     assert "signs of liquid" in shown
     assert "<script" not in shown
-    hand.press("Tell: to be fetched, not repaired")
+    hand.press("Tell: to be picked up, not repaired")
     hand.choose("By call")
     hand.press("The customer was told")
     hand.sees("Quillet 5")

@@ -20,8 +20,8 @@ import { written } from "./written.ts";
 type Done = Promise<Result<readonly Event[]>>;
 
 /**
- * From here on only closing up and handing back remain. Every reason but the customer's own wants to be explained.
- * A stop for the battery says what it is like. `code-unknown`, `job-closed`, `job-stopped`, `why-missing`, `answer-missing`.
+ * From here on only closing up and handing back remain. Every reason but the customer's own wants to be explained; a
+ * stop for the battery says what it is like. `code-unknown`, `job-closed`, `job-stopped`, `why-missing`, `answer-missing`.
  */
 export const stopJob = onePress(async (code: string, reason: StopReason, note: string, battery?: Battery): Done => {
   const job = state.value.job.get(code);
@@ -31,8 +31,8 @@ export const stopJob = onePress(async (code: string, reason: StopReason, note: s
   if (reason === "battery" && battery === undefined) return refuse("answer-missing", "What the battery is like.");
   const text = written(note);
   if (text === "" && reason !== "customer") return refuse("why-missing");
-  const said = text === "" ? {} : { note: text };
   const state_ = reason === "battery" && battery !== undefined ? { battery } : {};
+  const said = text === "" ? {} : { note: text };
   return act(() => [{ kind: "job.stopped", job: code, body: { reason, ...state_, ...said } }]);
 });
 

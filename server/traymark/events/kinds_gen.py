@@ -2,7 +2,7 @@
 
 from typing import Literal, NotRequired, TypedDict
 
-FOLD_TABLES = "3ab511510508a228"
+FOLD_TABLES = "d754c28ac929684e"
 """What the tables were that say what events do: the beginning of the SHA-256 over events.json and stages.json."""
 
 TestStage = Literal["intake", "prefit", "final"]

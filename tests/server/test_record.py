@@ -361,7 +361,7 @@ def test_try_without_a_labelled_part_is_named_by_what_was_tried() -> None:
     stamp = {"event": "7K2.1", "staff": "W001", "at_ms": 1}
     tried = {**stamp, "try": 3, "part": None, "action": "old_part", "outcome": "fail", "failed": ["touch"]}
     [tries] = [part for part in shop_sheet(known({"tries": [tried]}), [], []).long if part.title.startswith("Tries")]
-    assert tries.lines[0].startswith("Try 3, the old part: fail (Touch)")
+    assert tries.lines[0].startswith("Try 3, the old part, crosswise: fail (Touch)")
 
 
 def known(job: dict[str, Any]) -> Known:

@@ -1,5 +1,5 @@
 /** rules/battery.ts: what a failed test makes of a part with a battery, and energy as it is typed. */
-import { cautionWhenDead, hasBattery, isUnsafeBattery, MOST_MWH, readWattHours } from "@pwa/rules/battery.ts";
+import { cautionWhenFailed, hasBattery, isUnsafeBattery, MOST_MWH, readWattHours } from "@pwa/rules/battery.ts";
 import { enums, kinds, testPoints } from "@pwa/tables.ts";
 import { describe, expect, test } from "vitest";
 
@@ -20,17 +20,17 @@ describe("a part that is dead on arrival", () => {
   });
   test("a loose cell failed, whatever failed with it", () => {
     for (const failed of [[], ["touch"], ["battery_health"]])
-      expect(cautionWhenDead("battery_loose", failed)).toBe("battery_failed");
+      expect(cautionWhenFailed("battery_loose", failed)).toBe("battery_failed");
   });
   test("what holds a battery failed by it only when a point failed that a battery serves", () => {
-    for (const point of serving) expect(cautionWhenDead("battery_inside", [point])).toBe("battery_failed");
-    for (const point of others) expect(cautionWhenDead("battery_inside", [point])).toBeNull();
-    expect(cautionWhenDead("battery_inside", ["touch", "battery_health"])).toBe("battery_failed");
-    expect(cautionWhenDead("battery_inside", [])).toBeNull();
+    for (const point of serving) expect(cautionWhenFailed("battery_inside", [point])).toBe("battery_failed");
+    for (const point of others) expect(cautionWhenFailed("battery_inside", [point])).toBeNull();
+    expect(cautionWhenFailed("battery_inside", ["touch", "battery_health"])).toBe("battery_failed");
+    expect(cautionWhenFailed("battery_inside", [])).toBeNull();
   });
   test("without a battery, or with one that is known to be unsafe, nothing changes", () => {
     for (const caution of [null, "none", "battery_failed", "battery_damaged"])
-      expect(cautionWhenDead(caution, ["battery_health"])).toBeNull();
+      expect(cautionWhenFailed(caution, ["battery_health"])).toBeNull();
   });
 });
 

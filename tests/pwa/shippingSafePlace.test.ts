@@ -2,8 +2,9 @@
 import "fake-indexeddb/auto";
 import { act } from "@pwa/actions/act.ts";
 import { settlePlace } from "@pwa/actions/clash.ts";
+import { setApart } from "@pwa/actions/judge.ts";
 import { moved } from "@pwa/actions/move.ts";
-import { deadOnArrival, setCaution } from "@pwa/actions/part.ts";
+import { setCaution } from "@pwa/actions/part.ts";
 import { bringToSafe, handToCollector } from "@pwa/actions/safePlace.ts";
 import { docs, ownOnTop, signedOn, state } from "@pwa/current.ts";
 import type { Battery, ShippingCaution } from "@pwa/events/kinds.gen.ts";
@@ -132,7 +133,7 @@ describe("what lies in the safe place and what belongs there", () => {
     expect([core, code].map(cellWords)).toEqual(["Battery damaged, ask a licensed shipper", "Battery swollen"]);
     expect(safePlaceLine(Date.now() + 4 * 86_400_000)).toBe("2 in the safe place, oldest 4 days");
   });
-  test("a dead loose cell goes there at once; a display with a dead touch goes to the bench", async () => {
+  test("a loose cell that failed goes there at once; a display with a dead touch goes to the bench", async () => {
     let [cell, display] = ["", ""];
     await act((pen) => {
       [cell, display] = [pen.mint("P"), pen.mint("P")];
@@ -148,12 +149,18 @@ describe("what lies in the safe place and what belongs there", () => {
         },
       ];
     });
-    await act(() => [...deadOnArrival(cell, ["battery_health"], "why"), ...deadOnArrival(display, ["touch"], "why")]);
+    await act(() => [
+      ...setApart({ part: cell, failed: ["battery_health"] }, "doubtful"),
+      ...setApart({ part: display, failed: ["touch"] }, "doa"),
+    ]);
     expect([cell, display].map((c) => state.value.thing.get(c)?.shipping_caution)).toEqual(["battery_failed", "none"]);
     expect([cell, display].map(placeOfCode)).toEqual([
       { kind: "at", to: "safe" },
       { kind: "at", to: "bench" },
     ]);
+    // Judged dead later on, it stays where it is safe.
+    await act(() => setApart({ part: cell, failed: ["battery_health"] }, "doa"));
+    expect([state.value.thing.get(cell)?.verdict, placeOfCode(cell)]).toEqual(["doa", { kind: "at", to: "safe" }]);
   });
   test("only a lead says otherwise what a battery is, and says why", async () => {
     const core = await tagged("battery_failed", "safe");

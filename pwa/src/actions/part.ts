@@ -1,10 +1,9 @@
-/** New parts: receiving them from a supplier, and what is written when one is dead on arrival. */
+/** New parts: receiving them from a supplier, and what a lead says of their batteries. */
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import type { ShippingCaution } from "../events/kinds.gen.ts";
-import type { NewEvent } from "../log/own.ts";
 import { ok, type Result, refuse } from "../problem.ts";
-import { cautionWhenDead, hasBattery } from "../rules/battery.ts";
+import { hasBattery } from "../rules/battery.ts";
 import { isLead } from "../views/people.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
@@ -56,16 +55,6 @@ function missing(part: Received): string {
   if (part.supplier === "") return "Choose the supplier.";
   if (part.lot.trim() === "") return "Scan or type the lot from the packaging.";
   return "Say whether it is or holds a battery.";
-}
-
-/** A unit that failed before it was fitted. If its battery may be the fault it goes to the safe place, else to the bench. */
-export function deadOnArrival(part: string, failed: readonly string[], why: string): readonly NewEvent[] {
-  const caution = cautionWhenDead(state.value.thing.get(part)?.shipping_caution ?? null, failed);
-  const battery = caution === null ? {} : { shipping_caution: caution };
-  return [
-    { kind: "part.judged", body: { part, verdict: "doa", why, ...battery } },
-    moved(part, caution === null ? "bench" : "safe"),
-  ];
 }
 
 /** A lead says what a part or an old part is, battery-wise. `lead-only`, `why-missing`, `code-unknown`. */

@@ -9,10 +9,10 @@ export const isUnsafeBattery = (caution: string | null): boolean =>
   caution === "battery_failed" || caution === "battery_damaged";
 
 /**
- * What a part becomes that is judged dead on arrival; null when nothing changes. A loose cell that failed is taken for
+ * What a part becomes that failed before it was fitted; null when nothing changes. A loose cell that failed is taken for
  * a failed battery; what holds one, only when a point failed that its battery serves. Until a lead says otherwise.
  */
-export function cautionWhenDead(caution: string | null, failed: readonly string[]): "battery_failed" | null {
+export function cautionWhenFailed(caution: string | null, failed: readonly string[]): "battery_failed" | null {
   if (caution === "battery_loose") return "battery_failed";
   const isItsBattery = failed.some((point) => testPoints[point]?.serves.includes("battery") === true);
   return caution === "battery_inside" && isItsBattery ? "battery_failed" : null;

@@ -38,6 +38,7 @@ export function fits(box: BoxFacts, thing: ThingFacts | null, place: PlaceFacts)
   if (place.kind === "clash") return "code-clash";
   if (place.to === box.code) return "is_in";
   if (place.to?.startsWith("B")) return "box-elsewhere";
+  if (isPart(thing.code) && thing.verdict === "doubtful") return "part-doubtful";
   if (isPart(thing.code) && thing.verdict !== "doa") return "part-not-doa";
   if (thing.supplier !== box.supplier) return "box-wrong-supplier";
   if (purposeOf(thing) !== box.purpose) return "box-wrong-purpose";

@@ -63,8 +63,8 @@ export function doneText(step: Step, held: Procedure): string {
   );
   if (has("remove") && has("insert")) return "Done: moved over, screws are in";
   if (has("remove"))
-    return `Done: screws are in ${pockets.length > 1 ? "pockets" : "pocket"} ${listed(pockets.map(String))}`;
-  if (has("insert")) return "Done: screws are back in";
+    return `Done: ${has("unplug") ? "unplugged, " : ""}screws are in ${pockets.length > 1 ? "pockets" : "pocket"} ${listed(pockets.map(String))}`;
+  if (has("insert")) return `Done: ${has("plug") ? "plugged in, " : ""}screws are back in`;
   if (has("unplug")) return "Done: unplugged";
   if (has("plug")) return "Done: plugged in";
   if (has("lift")) return "Done: lifted off";

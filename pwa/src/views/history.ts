@@ -96,7 +96,7 @@ const ENUM_WORDS: Readonly<Record<string, Readonly<Record<string, string>>>> = {
   test_stage: { prefit: "the pre-fit test", final: "the final test" },
   test_result: { pass: "passed", fail: "failed", cannot: "cannot be tested" },
   outcome: { pass: "passed", fail: "failed" },
-  verdict: { doa: "DOA" },
+  verdict: recordTable.judged,
   channel: recordTable.channels,
   shipping_caution: CAUTION_WORDS,
   indicator: { tinged: "slightly coloured" },

@@ -11,7 +11,7 @@ import { PrintButton } from "../print/PrintButton.tsx";
 const VERDICTS = {
   good: "Good",
   doa: "DOA: failed before it was ever fitted",
-  doubtful: "Doubtful: it failed, and nobody knows yet why",
+  doubtful: "Doubtful: failed, but the board may be at fault",
 } as const;
 
 export function ThingFacts({ code }: { readonly code: string }) {

@@ -22,8 +22,6 @@ Table = dict[str, Any]
 TS_HEAD = "// Generated from shared/events.json by shared/generate.py. Do not edit."
 PY_HEAD = '"""Generated from shared/events.json by shared/generate.py. Do not edit."""'
 FOLD_TABLES = "The tables that say what events do: the first digits of a SHA-256 over what the fold reads of them."
-    "What the tables were that say what events do: the beginning of the SHA-256 over events.json and stages.json."
-)
 
 
 def main(arguments: list[str]) -> int:

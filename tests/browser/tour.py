@@ -489,7 +489,7 @@ def shipping(launch: Launch, shop: Shop) -> Iterator[Stop]:
     clerk.choose("Hazardous battery")
     yield "box-new", clerk
     clerk.open(f"box/{read_code(shop.named('box', '3 in it, open'))}")
-    clerk.reads("Watt-hours in all")
+    clerk.reads("3 pieces, 34.65 Wh")
     yield "box-batteries", clerk
     credit = read_code(shop.named("box", "2 in it, open"))
     core = read_code(shop.named("core", "in no box yet"))

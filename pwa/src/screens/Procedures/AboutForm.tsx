@@ -132,7 +132,7 @@ export function AboutForm({ procedure, onChange }: FormProps) {
             onChoose={(purpose) => setCore({ purpose: purpose ?? "" })}
           />
           <Select
-            label="Battery in it"
+            label="Battery"
             options={BATTERIES}
             value={core.shipping_caution}
             onChoose={(caution) => onChange((p) => ({ ...p, core: withBattery(p.core, caution ?? "none") }))}

@@ -8,10 +8,25 @@ from litestar.datastructures import State
 from litestar.di import Provide
 from litestar.exceptions import HTTPException
 
-from traymark.api import blobs, cards, health, pwa, sync
+from traymark.api import (
+    blobs,
+    cards,
+    health,
+    join,
+    labels,
+    pwa,
+    record,
+    selftest,
+    staff,
+    stations,
+    sync,
+    ticket,
+    tray_map,
+    trust,
+)  # fmt: skip
 from traymark.api.headers import add_headers
+from traymark.api.limits import Limits
 from traymark.api.news import News
-from traymark.api.plugged import plugged_handlers
 from traymark.api.problems import Problem, on_bug, on_busy, on_http_exception, on_problem
 from traymark.api.who import asking_station, same_origin
 from traymark.api.write_queue import WriteQueue
@@ -26,12 +41,17 @@ from traymark.selftest.open_tests import OpenTests
 
 DATABASE = "traymark.sqlite"
 
+MODULES = (
+    sync, cards, blobs, health, join, stations, trust, staff, labels, tray_map, record, ticket, selftest,
+)  # fmt: skip
+"""Each lists its `handlers`."""
+
 
 def create_app(settings: Settings, clock: Clock = system_clock_ms) -> Litestar:
     """The server. Raises StoreInUse when another process has this data folder. Shutting it down closes the store.
 
-    What handlers may ask for by name: settings, clock, store, files, blob_parts, news, write_queue, open_tests, and
-    `station`, which is a 401 without a cookie.
+    What handlers may ask for by name: settings, clock, store, files, blob_parts, news, write_queue, open_tests,
+    limits, and `station`, which is a 401 without a cookie.
     """
     store = Store(settings.data_dir / DATABASE)
     bring_up_to_date(store)
@@ -47,23 +67,11 @@ def create_app(settings: Settings, clock: Clock = system_clock_ms) -> Litestar:
         "news": news,
         "write_queue": WriteQueue(settings.station_queue, settings.write_queue),
         "open_tests": OpenTests(),
+        "limits": Limits(clock),
     }
     return Litestar(
         route_handlers=[
-            sync.push_events,
-            sync.pull_events,
-            sync.stream_news,
-            cards.list_docs,
-            cards.write_doc,
-            blobs.write_blob,
-            blobs.held_part,
-            blobs.write_part,
-            blobs.has_blob,
-            blobs.read_blob,
-            health.health,
-            health.state,
-            health.problem_page,
-            *plugged_handlers(),
+            *(handler for module in MODULES for handler in module.handlers),
             *pwa.static_handlers(pwa.find_pwa()),
         ],
         dependencies={name: _part(part) for name, part in parts.items()}

@@ -8,14 +8,17 @@ from tests.browser.conftest import Launch
 from tests.browser.person import Person, photo, read_code
 from tests.browser.shop import Shop
 from tests.browser.walks import (
+    LACKING,
     OVER_TO_NEW,
     TO_TRIAL,
     book_in,
     close_up,
     do_step,
     isolate,
+    nothing_left,
     open_up,
     prove_part,
+    say_cured,
     say_of_points,
 )
 
@@ -81,7 +84,11 @@ def test_the_whole_job_on_two_stations_that_were_offline_for_part_of_it(launch: 
     expect(colleague.page.locator(".sync-mark")).to_contain_text("Saved here")
 
     # The bench, knowing nothing of it, goes on.
+    bench.press(LACKING)
     say_of_points(bench, "works")
+    bench.press("Close the test")
+    bench.reads("The complaint was not checked")  # refused: it is the first line
+    say_cured(bench)
     bench.press("Close the test")
     bench.sees("Tag the old part")
     bench.choose("Cracked")
@@ -89,11 +96,7 @@ def test_the_whole_job_on_two_stations_that_were_offline_for_part_of_it(launch: 
     bench.press("Give it a code")
     core = bench.label_printed_by("Print its label")
     bench.press("Done: labelled and packed")
-    bench.sees("Nothing left over")
-    bench.choose("The tray is empty, every pocket")
-    bench.choose("Nothing of this device lies on the bench")
-    bench.press("Ready: nothing left over")
-    bench.sees("Ready")
+    nothing_left(bench)
     bench.synced()
 
     # Both meet: the colleague's entries are there, nothing is lost, nothing counts twice, both show the same.
@@ -102,6 +105,8 @@ def test_the_whole_job_on_two_stations_that_were_offline_for_part_of_it(launch: 
     bench.wait(lambda: len({bench.check_number(), colleague.check_number(), shop.state_hash()}) == 1, "one state", 30)
     record = shop.job(job)
     assert record["tests"]["final/loudspeaker"]["result"] == "pass"
+    assert record["complaint_checks"]["final/1"]["cured"] == "yes"
+    assert [look["traces"] for look in record["leftover"]] == ["removed"]
     assert [n["note"] for n in record["notes"]][-1] == "Loudspeaker tested with the long tone"
     assert "other" in [p["use"] for p in record["photos"].values()]
     assert record["stage"] == "ready" and record["findings"] == []

@@ -12,7 +12,7 @@ from tests.browser.conftest import Launch
 from tests.browser.person import Person, photo, read_code
 from tests.browser.shop import Shop
 from tests.browser.tour_tools import evidence, selftest
-from tests.browser.walks import IMEI, close_up, do_step, isolate, say_of_points
+from tests.browser.walks import IMEI, LACKING, close_up, do_step, isolate, nothing_left, say_cured, say_of_points
 
 Stop = tuple[str, Person]
 """A screen's name, and the person who has it before them."""
@@ -34,6 +34,9 @@ def beginnings(launch: Launch, shop: Shop) -> Iterator[Stop]:
     yield "join-with-code", hand
     hand.join(shop.link, "Bench 2 by the window, left")
     yield "scan-nobody", hand
+    hand.open("emergency")
+    hand.sees("Emergency")
+    yield "emergency", hand
     hand.open("sign-on")
     hand.sees("Sign on")
     yield "sign-on", hand
@@ -150,6 +153,23 @@ def leading(launch: Launch, shop: Shop) -> Iterator[Stop]:
         lead.open(f"trace/{read_code(label)}")
         lead.reads("What happened")
         yield f"trace-{name}", lead
+    lead.open(f"trace/{read_code(shop.named('core', 'in no box yet'))}")
+    lead.press("Its battery is something else: set it")
+    yield "trace-caution", lead
+    lead.choose("Battery damaged, ask a licensed shipper")
+    lead.fill("Why, and who says so", "It swells")
+    lead.press("Set it")
+    lead.reads(re.compile("set by a lead: battery damaged"))
+    lead.open("safe")
+    lead.reads("These belong here and are somewhere else")
+    yield "safe", lead
+    lead.press("A collector takes something")
+    lead.sees("What does the collector take?")
+    for choice in lead.page.get_by_role("group", name="Collected now").get_by_role("checkbox").all():
+        choice.check()
+    lead.press("Collected")
+    lead.reads("Say who collects it.")
+    yield "safe-collect", lead
     lead.open("trace/J000000000")
     lead.page.get_by_role("alert").wait_for()
     yield "trace-unknown", lead
@@ -246,12 +266,13 @@ def _booking(desk: Person) -> Iterator[Stop]:
         button.click()
     display = desk.page.get_by_role("region", name="Display")
     display.get_by_role("button", name="One by one").click()
-    display.get_by_role("group", name="Touch", exact=True).get_by_label("Fails").check(force=True)
+    display.get_by_role("group", name="Touch", exact=True).get_by_label("Fails").check()
     display.get_by_role("radio").nth(2).check(force=True)
     yield "book-tests-one-by-one", desk
     desk.press("Next")
     desk.page.locator(".notice.warn").wait_for()
     yield "book-tests-missing", desk
+    desk.press(LACKING)
     for button in desk.page.get_by_role("button", name=re.compile("^(All [0-9]+ work|It works)$")).all():
         button.click()
     desk.press("Next")
@@ -398,6 +419,18 @@ def _prefit(hand: Person, shop: Shop) -> Iterator[Stop]:
 def _ending(hand: Person) -> Iterator[Stop]:
     hand.sees("Test the whole device")
     yield "bench-final", hand
+    hand.press("The complaint: no")
+    hand.press("Enter it: not cured")
+    hand.reads("A few words are missing beside this answer")
+    yield "bench-final-complaint", hand
+    say_cured(hand)
+    hand.press("The device is locked now")
+    yield "bench-final-lock", hand
+    hand.press("It was restarted and asks for the code")
+    hand.reads("Tested locked: as far as it goes")
+    hand.press("The device is unlocked now")
+    hand.press("The customer unlocked it")
+    hand.press(LACKING)
     hand.press("Touch: fails")
     hand.reads("Against closing")
     yield "bench-final-against", hand
@@ -415,10 +448,7 @@ def _ending(hand: Person) -> Iterator[Stop]:
     hand.press("Done: labelled and packed")
     hand.sees("Nothing left over")
     yield "bench-leftover", hand
-    hand.choose("The tray is empty, every pocket")
-    hand.choose("Nothing of this device lies on the bench")
-    hand.press("Ready: nothing left over")
-    hand.sees("Ready")
+    nothing_left(hand)
     yield "bench-ready", hand
 
 

@@ -8,6 +8,7 @@ from tests.browser.person import Person, photo, read_code
 IMEI = "260531793113837"
 
 
+LACKING = re.compile("^Enter these [0-9]+: this model has none$")
 QUESTIONS = {"wet": "Is it wet?", "bulging": "Does it bulge?", "hot": "Is it hot, or does it smell?"}
 
 # The way of the display procedure, but for its gates.
@@ -55,6 +56,7 @@ def book_in(person: Person, *, locked: bool = False) -> tuple[str, bytes, bytes]
     person.sees("What works now?")
     if locked:
         person.press(re.compile("^Enter these [0-9]+: device stays locked$"))
+    person.press(LACKING)
     for button in person.page.get_by_role("button", name=GROUP_WORKS).all():
         button.click()
     display = person.page.get_by_role("region", name="Display")
@@ -136,6 +138,22 @@ def prove_part(person: Person, part: bytes) -> None:
     person.reads("Does the new part cure this complaint?")
     person.choose("Yes")
     person.press("Part proven: go on")
+
+
+def say_cured(person: Person) -> None:
+    """The first line of the final test."""
+    person.press("The complaint: yes, cured")
+    person.page.get_by_role("button", name="Check the complaint again").wait_for()
+
+
+def nothing_left(person: Person) -> None:
+    """Look at tray and bench, and at what the tests left on the device."""
+    person.sees("Nothing left over")
+    person.choose("The tray is empty, every pocket")
+    person.choose("Nothing of this device lies on the bench")
+    person.choose("Removed", within="Test traces")
+    person.press("Ready: nothing left over")
+    person.sees("Ready")
 
 
 def close_up(person: Person) -> None:

@@ -25,6 +25,7 @@ SAMPLES: dict[str, dict[str, str | int]] = {
         "code": mint("D", PREFIX, 0).code,
         "job": mint("J", PREFIX, 0).code,
         "model": "Quillet 5, slate, 128 GB",
+        "battery_caution": "battery_unsafe",
     },
     "tray": {"code": mint("T", PREFIX, 0).code, "name": "12"},
     "part": {
@@ -32,6 +33,7 @@ SAMPLES: dict[str, dict[str, str | int]] = {
         "part": "Display, black",
         "supplier": "Harrow Vale Parts",
         "lot": "HV-2611-A",
+        "battery_caution": "battery_inside",
     },
     "core": {
         "code": mint("C", PREFIX, 0).code,
@@ -49,7 +51,7 @@ SAMPLES: dict[str, dict[str, str | int]] = {
         "count": 24,
         "contents": "Displays and display assemblies, each in its own bag with its core label",
         "weight_g": 2345,
-        "battery_caution": "battery_inside",
+        "battery_caution": "battery_loose",
     },
     "badge": {
         "code": make_badge("W00A", [BADGE_LETTERS[n:] + BADGE_LETTERS[:n] for n in range(15)]),

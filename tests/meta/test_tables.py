@@ -112,6 +112,44 @@ def test_every_test_point_says_what_holds_for_a_locked_device() -> None:
     assert not hows & {locked.get("how") for locked in said}
 
 
+def test_no_test_point_places_a_call_by_itself() -> None:
+    """Repeated presses and long holds can start an emergency call (common practice, no source)."""
+    points, words = table("test_points")["points"], table("test_points")["locked"]
+    for name in ("button", "power_button", "volume_buttons"):
+        how = points[name]["how"]
+        assert "wait two seconds" in how and "If a countdown appears, cancel it at once" in how, name
+    for row in points.values():
+        for how in (row["how"], row["locked"].get("how", "")):
+            assert not re.search(r"(?i)\bpress (it )?(ten|five) times|\bhold the power|start a call", how), how
+    assert "countdown" in words["caution"] and "Never dial an emergency number" in words["caution"]
+    assert "stay on the line" in words["caution"]
+
+
+def test_nothing_is_charged_to_test_it_that_is_wet_bulging_or_hot() -> None:
+    points = table("test_points")["points"]
+    for name in ("charging", "charging_wireless"):
+        assert all(word in points[name]["how"] for word in ("dry", "flat", "cool", "wet", "bulging", "hot")), name
+    assert "dry, flat and cool" in points["data_cable"]["how"]
+
+
+def test_what_a_test_leaves_is_taken_off_and_no_locked_device_is_left_anything() -> None:
+    points = table("test_points")["points"]
+    leaving = {name for name, row in points.items() if "leaves" in row}
+    assert {"front_camera", "rear_camera", "microphone", "microphone_rear", "wifi", "bluetooth"} <= leaving
+    assert all(points[name]["locked"]["test"] != "usual" for name in leaving)
+    for name in ("fingerprint", "face"):
+        assert "Enrol no" in points[name]["how"] and "by the owner" in points[name]["how"]
+
+
+def test_a_device_of_any_kind_has_its_points() -> None:
+    points = table("test_points")["points"]
+    assert {
+        "face", "rear_wide", "rear_far", "rear_close", "flash", "sim_second", "data_cable", "pen", "keyboard_contacts",
+        "hinge", "owner_lock", "part_notes",
+    } <= set(points)  # fmt: skip
+    assert not any(points[name].get("some_models") for name in ("display_image", "touch", "charging", "owner_lock"))
+
+
 def test_what_a_procedure_says_fits_the_events_that_repeat_it() -> None:
     """A sound procedure never keeps a job from writing its events."""
     kinds = table("events")["kinds"]

@@ -1,6 +1,7 @@
 import "fake-indexeddb/auto";
 import { act } from "@pwa/actions/act.ts";
 import { finishStep, openAgain, takeBack, takeOver } from "@pwa/actions/bench.ts";
+import { acceptPart, checkComplaint } from "@pwa/actions/complaint.ts";
 import {
   bringToSafePlace,
   checkSafety,
@@ -17,7 +18,7 @@ import {
 } from "@pwa/actions/gates.ts";
 import { enterLoss } from "@pwa/actions/ledger.ts";
 import { moved } from "@pwa/actions/move.ts";
-import { acceptPart, assignPart, closeTry } from "@pwa/actions/prefit.ts";
+import { assignPart, closeTry } from "@pwa/actions/prefit.ts";
 import { checkStatic } from "@pwa/actions/staticCheck.ts";
 import { goOnAfterLift, liftStop, stopJob } from "@pwa/actions/stop.ts";
 import { readTest } from "@pwa/actions/tests.ts";
@@ -138,6 +139,7 @@ async function pass(id: string, gate: string | null): Promise<Result<unknown>> {
       return movePair(JOB, id);
     case "final":
       for (const point of pointsOf("final")) await readTest(JOB, "final", { point, result: "pass" });
+      await checkComplaint(JOB, id, "yes", "");
       return closeTests(JOB, id);
     case "core":
       await tagCore(JOB, id, { condition: "complete", damagedBattery: false, photos: [], supplier: null });
@@ -332,7 +334,7 @@ describe("gates", () => {
     await workUntil("liquid");
     await inspectLiquid(JOB, "liquid", { ...dry, signs: ["rust"], photos: { rust: PHOTO } });
     await workUntil("leftover");
-    await closeJob(JOB, "leftover", true, []);
+    await closeJob(JOB, "leftover", true, [], "removed");
     expect(job().stage).toBe("ready");
     signedOn.value = "W002";
     expect(slug(await liftStop(JOB, "old stain"))).toBe("ok");
@@ -404,7 +406,7 @@ describe("gates", () => {
     expect(placeOfCode(core as string)).toEqual({ kind: "at", to: "safe" });
     expect([job().stop?.reason, job().cell, open()]).toEqual(["battery", "out", "plate-back"]);
     await workUntil("leftover");
-    expect(slug(await closeJob(JOB, "leftover", true, []))).toBe("ok");
+    expect(slug(await closeJob(JOB, "leftover", true, [], "removed"))).toBe("ok");
     expect([job().stage, job().findings, placeOfCode(DEVICE)]).toEqual(["ready", [], { kind: "at", to: "shelf" }]);
   });
 
@@ -482,7 +484,7 @@ describe("pre-fit", () => {
       [3, "second_unit", "pass"],
     ]);
     expect(slug(await acceptPart(JOB, "prefit", "yes", "clear picture"))).toBe("ok");
-    expect(job().notes.at(-1)?.note).toBe("The new part cures the complaint. clear picture");
+    expect(job().complaint_checks["prefit/1"]).toMatchObject({ cured: "yes", note: "clear picture" });
     expect(open()).toBe("trial-power");
   });
 
@@ -501,7 +503,7 @@ describe("pre-fit", () => {
     expect(slug(await closeTry(JOB, "prefit"))).toBe("part-missing");
   });
 
-  test("the same point with two units stops the job, and no unit is judged", async () => {
+  test("the same point with two units of one lot stops nothing: another lot is asked for, and both units stand apart", async () => {
     await assignPart(JOB, PART);
     await readAll(1, ["touch"]);
     await closeTry(JOB, "prefit");
@@ -509,8 +511,9 @@ describe("pre-fit", () => {
     await closeTry(JOB, "prefit");
     await assignPart(JOB, SECOND_PART);
     await readAll(3, ["touch"]);
-    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { next: "board" } });
-    expect([job().stop?.reason, state.value.thing.get(PART)?.verdict, open()]).toEqual(["board", null, "trial-power"]);
+    expect(await closeTry(JOB, "prefit")).toMatchObject({ value: { next: "other_lot" } });
+    expect([job().stop, open()]).toEqual([null, "prefit"]);
+    expect([PART, SECOND_PART].map((p) => state.value.thing.get(p)?.verdict)).toEqual(["doubtful", "doubtful"]);
   });
 
   test("a point that cannot be tested needs its reason", async () => {
@@ -523,8 +526,8 @@ describe("the end of a job", () => {
 
   test("a whole job comes to ready, with tray and device on the shelf and nothing found wrong", async () => {
     await workUntil("leftover");
-    expect(slug(await closeJob(JOB, "leftover", false, []))).toBe("leftover-not-looked");
-    expect(slug(await closeJob(JOB, "leftover", true, []))).toBe("ok");
+    expect(slug(await closeJob(JOB, "leftover", false, [], "removed"))).toBe("leftover-not-looked");
+    expect(slug(await closeJob(JOB, "leftover", true, [], "removed"))).toBe("ok");
     expect([job().stage, job().findings]).toEqual(["ready", []]);
     expect([TRAY, DEVICE, PART].map((c) => placeOfCode(c))).toEqual([
       { kind: "at", to: "shelf" },
@@ -538,7 +541,7 @@ describe("the end of a job", () => {
 
   test("a device opened again from ready is tested anew: the old readings stay, and the gate waits for new ones", async () => {
     await workUntil("leftover");
-    await closeJob(JOB, "leftover", true, []);
+    await closeJob(JOB, "leftover", true, [], "removed");
     const first = Object.keys(job().tests).filter((key) => key.startsWith("final/"));
     expect(first).toHaveLength(pointsOf("final").length);
     expect(kindsOf(await openAgain(JOB))).toContain("final.begun");
@@ -547,6 +550,8 @@ describe("the end of a job", () => {
     for (const point of pointsOf("final"))
       await readTest(JOB, "final", { point, result: point === "wifi" ? "fail" : "pass" });
     expect(verdictOf(job(), "wifi")).toBe("unknown_before");
+    expect(slug(await closeTests(JOB, "final"))).toBe("complaint-open");
+    await checkComplaint(JOB, "final", "yes", "");
     expect(slug(await closeTests(JOB, "final"))).toBe("test-blocks");
     await readTest(JOB, "final", { point: "wifi", result: "pass" });
     expect(slug(await closeTests(JOB, "final"))).toBe("ok");
@@ -572,7 +577,7 @@ describe("the end of a job", () => {
     await workUntil("leftover");
     await act(() => [{ kind: "final.begun", job: JOB, body: { round: 2 } }]);
     expect(open()).toBe("leftover");
-    expect(slug(await closeJob(JOB, "leftover", true, []))).toBe("tests-open");
+    expect(slug(await closeJob(JOB, "leftover", true, [], "removed"))).toBe("tests-open");
   });
 
   test("a stop that is lifted begins a new round when the device was tested", async () => {
@@ -636,6 +641,10 @@ describe("static check", () => {
     expect(strap()).toEqual({ kind: "failed", ohms: 35_000_000 });
     await checkStatic("wrist_strap", "34.999", "M");
     expect(strap()).toEqual({ kind: "passed", ohms: 34_999_000 });
+    await checkStatic("wrist_strap", "0", "k");
+    expect(strap()).toEqual({ kind: "low", ohms: 0 });
+    await checkStatic("wrist_strap", "750", "k");
+    expect(strap()).toEqual({ kind: "passed", ohms: 750_000 });
     expect(strap(1)).toEqual({ kind: "open" });
     signedOn.value = "W002";
     expect(strap()).toEqual({ kind: "open" });

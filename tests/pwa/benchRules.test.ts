@@ -9,6 +9,7 @@ import {
   nextStep,
   walk,
 } from "@pwa/rules/bench.ts";
+import { complaintCured } from "@pwa/rules/complaint.ts";
 import { inTray, openConnectors, openGroups } from "@pwa/rules/ledger.ts";
 import { derive, type Procedure } from "@pwa/rules/procedure.ts";
 import { pointsOf } from "@pwa/rules/tests.ts";
@@ -156,8 +157,11 @@ describe("final test", () => {
     why?: string,
   ): void =>
     play.write({ kind: "test.read", job: JOB, body: { stage, point, result, ...(why === undefined ? {} : { why }) } });
+  const cured = (play: Play): void =>
+    play.write({ kind: "complaint.checked", job: JOB, body: { stage: "final", round: 1, cured: "yes" } });
   const tested = (): Play => {
     const play = new Play(DISPLAY);
+    cured(play);
     for (const point of pointsOf("intake")) read(play, "intake", point, "pass");
     for (const point of pointsOf("final")) read(play, "final", point, "pass");
     return play;
@@ -169,7 +173,15 @@ describe("final test", () => {
     const answer = mayCloseTests(play.job, DISPLAY, names);
     expect(answer).toMatchObject({ ok: false, problem: { slug: "tests-open", detail: "1 open: wifi." } });
     read(play, "final", "wifi", "cannot", "no network");
+    expect(slug(mayCloseTests(play.job, DISPLAY, names))).toBe("complaint-open");
+    cured(play);
     expect(slug(mayCloseTests(play.job, DISPLAY, names))).toBe("ok");
+  });
+
+  test("a complaint that is not cured does not keep the test open", () => {
+    const play = tested();
+    play.write({ kind: "complaint.checked", job: JOB, body: { stage: "final", round: 1, cured: "no", note: "hum" } });
+    expect([complaintCured(play.job), slug(mayCloseTests(play.job, DISPLAY, names))]).toEqual(["no", "ok"]);
   });
 
   test("a point that worked at intake and fails now blocks until it was tested again and works", () => {

@@ -8,6 +8,7 @@ import { moved } from "@pwa/actions/move.ts";
 import { MOST_UNITS, receiveParts } from "@pwa/actions/part.ts";
 import { ownOnTop, signedOn, state, takeOwn } from "@pwa/current.ts";
 import { genesis, link } from "@pwa/events/chain.ts";
+import type { ShippingCaution } from "@pwa/events/kinds.gen.ts";
 import { type Entry, fold, stateHash } from "@pwa/fold/fold.ts";
 import { EMPTY, type State } from "@pwa/fold/state.ts";
 import { getMeta, type StationRow } from "@pwa/log/db.ts";
@@ -172,7 +173,11 @@ describe("sealing and shipping", () => {
 });
 
 describe("receiving parts", () => {
-  const part = { name: "Display", part_kind: "quillet5-display", supplier: "mill", lot: "L-204" };
+  const part = {
+    ...{ name: "Display", part_kind: "quillet5-display", supplier: "mill", lot: "L-204" },
+    shipping_caution: "none" as ShippingCaution | null,
+    energy_mwh: null as number | null,
+  };
   test("each unit gets its own code, onto the shelf, all or none", async () => {
     const got = await receiveParts(null, part, 3);
     if (!got.ok) throw new Error(got.problem.slug);
@@ -180,12 +185,24 @@ describe("receiving parts", () => {
     for (const code of got.value) expect(placeOfCode(code)).toEqual({ kind: "at", to: "shelf" });
   });
   test("what is missing is named and nothing is written", async () => {
-    for (const missing of [{ lot: " " }, { name: "" }, { supplier: "" }, { part_kind: "" }]) {
+    const blanks = [{ lot: " " }, { name: "" }, { supplier: "" }, { part_kind: "" }, { shipping_caution: null }];
+    for (const missing of blanks) {
       expect(slugOfProblem(await receiveParts(null, { ...part, ...missing }, 1))).toBe("field-missing");
     }
     for (const units of [null, 0, MOST_UNITS + 1])
       expect(slugOfProblem(await receiveParts(null, part, units))).toBe("field-missing");
     expect(ownOnTop.value).toEqual([]);
+  });
+  test("each unit knows from then on whether it is or holds a battery, and its energy", async () => {
+    const received = async (shipping_caution: ShippingCaution, energy_mwh: number | null) => {
+      const got = await receiveParts(null, { ...part, shipping_caution, energy_mwh }, 1);
+      const thing = state.value.thing.get(got.ok ? (got.value[0] as string) : "");
+      return [thing?.shipping_caution, thing?.energy_mwh];
+    };
+    expect(await received("battery_loose", 11_550)).toEqual(["battery_loose", 11_550]);
+    expect(await received("battery_inside", null)).toEqual(["battery_inside", null]);
+    // What holds no battery has no energy, whatever stood in the field before.
+    expect(await received("none", 11_550)).toEqual(["none", null]);
   });
   test("a label received once is not received again", async () => {
     const got = await receiveParts(null, part, 1);

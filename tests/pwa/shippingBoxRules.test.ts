@@ -1,6 +1,7 @@
 /** rules/boxes.ts: what fits, over every combination that matters; sealing; shipping; energy. */
 import {
   type BoxFacts,
+  boxCaution,
   energyOf,
   fits,
   leavesTo,
@@ -9,6 +10,7 @@ import {
   mayShip,
   type PlaceFacts,
   SMALL_LIMITS,
+  showsSmallLimits,
   type ThingFacts,
 } from "@pwa/rules/boxes.ts";
 import { describe, expect, test } from "vitest";
@@ -90,19 +92,27 @@ describe("what is no part of the shop's shipping never fits", () => {
   });
 });
 
-describe("a damaged battery is refused whatever else is right", () => {
+describe("a failed or damaged battery is refused whatever else is right", () => {
   const damaged = { ...CORE, shipping_caution: "battery_damaged" };
-  for (const purpose of PURPOSES) {
-    test(`box for ${purpose}`, () => {
-      expect(fits({ ...BOX, purpose }, { ...damaged, purpose }, DESK)).toBe("battery-not-shippable");
-    });
+  for (const shipping_caution of ["battery_failed", "battery_damaged"]) {
+    for (const purpose of PURPOSES) {
+      test(`${shipping_caution}, box for ${purpose}`, () => {
+        const box = { ...BOX, purpose };
+        expect(fits(box, { ...CORE, purpose, shipping_caution }, DESK)).toBe("battery-not-shippable");
+        const part = { ...CORE, code: "P7K2000030", purpose: null, verdict: "doa", shipping_caution };
+        expect(fits(box, part, DESK)).toBe("battery-not-shippable");
+      });
+    }
   }
   test("also into a sealed box, from another box, and in a clash", () => {
     expect(fits({ ...BOX, sealed: {} }, damaged, OTHER_BOX)).toBe("battery-not-shippable");
     expect(fits(BOX, damaged, { kind: "clash" })).toBe("battery-not-shippable");
   });
-  test("a battery inside that is whole fits", () => {
+  test("a battery inside that is whole fits, and a loose sound one fits its own box", () => {
     expect(fits(BOX, { ...CORE, shipping_caution: "battery_inside" }, DESK)).toBe("fits");
+    const loose = { ...CORE, purpose: "battery", shipping_caution: "battery_loose" };
+    expect(fits({ ...BOX, purpose: "battery" }, loose, DESK)).toBe("fits");
+    expect(fits(BOX, loose, DESK)).toBe("box-wrong-purpose");
   });
 });
 
@@ -116,7 +126,14 @@ describe("the box's own standing decides", () => {
 });
 
 describe("a box is sealed only as counted and weighed", () => {
-  const good = { box: { opened: 1, sealed: null }, inside: ["C1", "C2"], clashing: [], count: 2, weight_g: 400 };
+  const good = {
+    box: { opened: 1, sealed: null },
+    inside: ["C1", "C2"],
+    clashing: [],
+    unsafe: [],
+    count: 2,
+    weight_g: 400,
+  };
   test("two in it, two counted", () => expect(maySeal(good)).toBeNull());
   test("not opened", () => expect(maySeal({ ...good, box: { opened: null, sealed: null } })).toBe("box-not-open"));
   test("sealed already", () => expect(maySeal({ ...good, box: { opened: 1, sealed: {} } })).toBe("box-sealed"));
@@ -125,6 +142,8 @@ describe("a box is sealed only as counted and weighed", () => {
   test("clash inside is named before a wrong count", () => {
     expect(maySeal({ ...good, clashing: ["C2"], count: 1 })).toBe("code-clash");
   });
+  test("a battery found failed or damaged since it was put in", () =>
+    expect(maySeal({ ...good, unsafe: ["C2"], count: 1 })).toBe("battery-not-shippable"));
   for (const count of [0, 1, 3, null]) {
     test(`two in it, ${count} counted`, () => expect(maySeal({ ...good, count })).toBe("box-count-differs"));
   }
@@ -137,10 +156,12 @@ describe("a box is sealed only as counted and weighed", () => {
 });
 
 describe("a box leaves sealed, once, with every place certain", () => {
-  test("sealed", () => expect(mayShip({ sealed: {}, shipped: null }, [])).toBeNull());
-  test("open", () => expect(mayShip({ sealed: null, shipped: null }, [])).toBe("box-not-sealed"));
-  test("left already", () => expect(mayShip({ sealed: {}, shipped: {} }, [])).toBe("box-shipped"));
-  test("clash inside", () => expect(mayShip({ sealed: {}, shipped: null }, ["C1"])).toBe("code-clash"));
+  test("sealed", () => expect(mayShip({ sealed: {}, shipped: null }, [], [])).toBeNull());
+  test("open", () => expect(mayShip({ sealed: null, shipped: null }, [], [])).toBe("box-not-sealed"));
+  test("left already", () => expect(mayShip({ sealed: {}, shipped: {} }, [], [])).toBe("box-shipped"));
+  test("clash inside", () => expect(mayShip({ sealed: {}, shipped: null }, ["C1"], ["C1"])).toBe("code-clash"));
+  test("a failed or damaged battery inside", () =>
+    expect(mayShip({ sealed: {}, shipped: null }, [], ["C1"])).toBe("battery-not-shippable"));
   test("to the supplier or the recycler, by purpose", () => {
     expect(PURPOSES.map(leavesTo)).toEqual(["supplier", "supplier", "recycler", "recycler"]);
   });
@@ -153,7 +174,7 @@ describe("energy is summed and compared in whole milliwatt-hours", () => {
     shipping_caution,
     energy_mwh,
   });
-  test("sum", () => expect(energyOf([of(11_550), of(7_400), of(8_140)]).sum_mwh).toBe(27_090));
+  test("sum", () => expect(energyOf([of(11_550), of(7_400), of(8_140)]).inside.sum_mwh).toBe(27_090));
   test("20.00 Wh is within the cell limit, 20.01 Wh is not", () => {
     expect(energyOf([of(20_000)]).over_cell).toEqual([]);
     expect(energyOf([of(20_010)]).over_cell).toEqual(["C1"]);
@@ -162,13 +183,35 @@ describe("energy is summed and compared in whole milliwatt-hours", () => {
     expect(energyOf([of(100_000)]).over_battery).toEqual([]);
     expect(energyOf([of(100_008)]).over_battery).toEqual(["C1"]);
   });
-  test("a battery whose energy is not known is counted as such", () => {
-    expect(energyOf([of(null), of(null, "none"), of(5_000)])).toEqual({
-      sum_mwh: 5_000,
-      unknown: 1,
+  test("loose ones and those inside of parts are counted apart, and those without a known energy as such", () => {
+    const pieces = [of(null), of(null, "none"), of(5_000), of(11_550, "battery_loose"), of(null, "battery_loose")];
+    expect(energyOf(pieces)).toEqual({
+      loose: { pieces: 2, sum_mwh: 11_550, unknown: 1 },
+      inside: { pieces: 2, sum_mwh: 5_000, unknown: 1 },
+      unsafe: [],
       over_cell: [],
       over_battery: [],
     });
+  });
+  test("what failed or is damaged is in neither sum and is named", () => {
+    const energy = energyOf([{ ...of(9_000, "battery_failed"), code: "P1" }, of(9_000, "battery_damaged")]);
+    expect(energy.unsafe).toEqual(["P1", "C1"]);
+    expect([energy.loose.pieces, energy.inside.pieces]).toEqual([0, 0]);
+  });
+  test("a label names loose batteries before those inside of parts, and nothing for what holds none", () => {
+    const caution = (purpose: string, ...cautions: string[]) =>
+      boxCaution(
+        purpose,
+        cautions.map((c) => of(1_000, c)),
+      );
+    expect(caution("credit", "none")).toBe("none");
+    expect(caution("credit", "none", "battery_inside")).toBe("battery_inside");
+    expect(caution("credit", "battery_inside", "battery_loose")).toBe("battery_loose");
+    expect(caution("battery")).toBe("battery_loose");
+  });
+  test("the small limits stand neither beside recycling nor beside what failed or is damaged", () => {
+    expect(PURPOSES.map((purpose) => showsSmallLimits(purpose, []))).toEqual([true, true, false, false]);
+    expect(showsSmallLimits("credit", ["C1"])).toBe(false);
   });
   test("the limits name their source", () => expect(SMALL_LIMITS.source).toMatch(/173\.185\(c\)\(1\)\(i\)/));
 });

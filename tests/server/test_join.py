@@ -7,6 +7,7 @@ import pytest
 from litestar.testing import TestClient
 from sqlmodel import delete, select
 
+from traymark.api.rate_limit import RateLimit
 from traymark.api.who import COOKIE
 from traymark.app import create_app
 from traymark.config import Settings
@@ -19,7 +20,6 @@ from traymark.stations.invites import VALID_MS, make_invite
 from traymark.stations.join import Joined, join
 from traymark.stations.join_qr import svg_qr, terminal_qr
 from traymark.stations.names import tell_stations
-from traymark.stations.rate_limit import RateLimit
 from traymark.stations.roll import MOST_OF_STATION, all_stations, has_stations, new_incarnation, revoke
 from traymark.stations.secrets_made import new_join_code, read_join_code
 from traymark.stations.shop import begin_shop, host_time_zone, shop_settings

@@ -46,9 +46,23 @@ def test_a_label_comes_as_a_page(client: TestClient[Any]) -> None:
     assert answer.content.startswith(b"%PDF-")
 
 
+BOX = {"code": mint("B", "7K2", 1).code, "supplier": "Halfmoon Cells", "purpose": "battery", "count": 3}
+
+
+def test_a_label_comes_with_what_its_battery_is(client: TestClient[Any]) -> None:
+    part = {"code": mint("P", "7K2", 1).code, "part": "Battery"}
+    without = ask(client, kind="part", fields=part).content
+    for caution in ("battery_inside", "battery_loose", "battery_failed", "battery_damaged"):
+        answer = ask(client, kind="part", fields={**part, "battery_caution": caution})
+        assert (answer.status_code, answer.content != without) == (200, True)
+    assert ask(client, kind="box", fields={**BOX, "battery_caution": "battery_loose"}).status_code == 200
+
+
 @pytest.mark.parametrize(
     ("changed", "pointer"),
     [
+        ({"kind": "box", "fields": {**BOX, "battery_caution": "battery_failed"}}, "/fields/battery_caution"),
+        ({"kind": "box", "fields": {**BOX, "battery_caution": "battery_damaged"}}, "/fields/battery_caution"),
         ({"fields": {"code": TRAY[:-1] + ("0" if TRAY[-1] != "0" else "1")}}, "/fields/code"),
         ({"fields": {}}, "/fields/code"),
         ({"fields": {"code": TRAY, "colour": "red"}}, "/fields/colour"),

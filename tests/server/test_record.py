@@ -12,6 +12,7 @@ from pypdf import PdfReader
 from tests.server.conftest import NOW_MS, Desk, Shop, problem_of
 from tests.server.shop_events import AT_MS, Writer, code, job_events
 from traymark.docs.keep import put_doc
+from traymark.rules.lacking import lacking_why
 from traymark.rules.locked import barred_points
 from traymark.stations.shop import shared_procedures
 from traymark.tables import table
@@ -292,3 +293,39 @@ def test_device_that_stayed_locked_says_so_and_what_could_not_be_shown(desk: Des
 )  # fmt: skip
 def test_what_a_customer_was_told_is_said_in_words(what: str, said: str) -> None:
     assert told_words(what) == said
+
+
+def test_a_lock_that_changed_and_what_a_model_has_none_of_are_told_as_they_are(desk: Desk, writer: Writer) -> None:
+    before, changed = len(writer.lines), code("J", "7K2", 5)
+    _, _, body = job_events(5)[0]
+    writer.write("job.booked", changed, {**body, "lock": "unlocked"})
+    for stage in ("intake", "final"):
+        writer.write("test.read", changed, {"stage": stage, "point": "touch", "result": "pass"})
+        writer.write("test.read", changed, {"stage": stage, "point": "pen", "result": "cannot", "why": lacking_why()})
+    writer.write("lock.changed", changed, {"lock": "locked", "why": "It was restarted and asks for the code"})
+    assert desk.push(writer, before + 1).status_code == 200
+    text, _ = read(desk.ask("GET", f"/api/jobs/{changed}/record.pdf"))
+    assert table("record")["locked"]["changed"] in text
+    assert table("record")["locked"]["kept"] not in text
+    assert lacking_why() not in text
+    shop_form, _ = read(desk.ask("GET", f"/api/jobs/{changed}/record.pdf", params={"form": "shop"}))
+    assert "Lock locked: It was restarted and asks for the code" in shop_form
+    assert "The device is now locked. It was restarted and asks for the code" in shop_form
+    assert lacking_why() in shop_form
+
+
+def test_a_doubtful_unit_is_no_new_part_and_tries_crosswise_have_their_words(desk: Desk, writer: Writer) -> None:
+    before, unit = len(writer.lines), code("P", "7K2", 11)
+    writer.write("part.received", None, {"part": unit, "name": "Doubted display", "part_kind": "display",
+                                         "supplier": "north", "lot": "L9", "shipping_caution": "none"})  # fmt: skip
+    writer.write("part.assigned", JOB, {"part": unit})
+    writer.write("part.judged", None, {"part": unit, "verdict": "doubtful"})
+    tried = {"try": 8, "action": "known_good", "outcome": "pass", "failed": []}
+    writer.write("prefit.tried", JOB, tried)
+    writer.write("final.rechecked", JOB, {"round": 1, "points": ["touch"]})
+    assert desk.push(writer, before + 1).status_code == 200
+    assert "Doubted display" not in read(desk.ask("GET", ADDRESS))[0]
+    shop_form, _ = read(desk.ask("GET", ADDRESS, params={"form": "shop"}))
+    assert "Doubted display, lot L9, north, doubtful" in shop_form
+    assert "Try 8, a unit known to be good: pass." in shop_form
+    assert "Works still: Touch" in shop_form

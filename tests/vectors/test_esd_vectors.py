@@ -1,11 +1,13 @@
 """Which static check counted for work is found in Python as the vectors say (shared/esd.json)."""
 
+import csv
 from dataclasses import asdict
+from typing import Any
 
 import pytest
 
-from tests.vectors.vector_files import Vector, vectors
-from traymark.rules.esd import interval_of, is_under_advice, passes, stands, work_days
+from tests.vectors.vector_files import Vector, vector_dir, vectors
+from traymark.rules.esd import interval_of, judge, stands, work_days
 from traymark.tables import table
 
 VECTORS = vectors("esd")
@@ -38,9 +40,26 @@ def test_at_every_sign_on_a_check_stands_until_the_next() -> None:
     assert not stands(999, 2_000, "sign_on", "UTC", 1_000)
 
 
-def test_the_limit_itself_fails() -> None:
-    for check in table("esd")["checks"].values():
-        assert not passes(check["below_ohms"], check["below_ohms"])
-        assert passes(check["below_ohms"] - 1, check["below_ohms"])
-    assert is_under_advice("mat", 9_999) and not is_under_advice("mat", 10_000)
-    assert not is_under_advice("wrist_strap", 0)
+READINGS = list(csv.DictReader((vector_dir() / "esd/readings.csv").read_text(encoding="utf-8").splitlines()))
+
+
+@pytest.mark.parametrize("row", READINGS, ids=lambda row: f"{row['item']}-{row['ohms']}")
+def test_a_reading_is_judged_as_the_vector_says(row: dict[str, Any]) -> None:
+    limit = table("esd")["checks"][row["item"]]["below_ohms"]
+    assert judge(row["item"], int(row["ohms"]), limit) == row["judged"]
+
+
+def test_readings_stand_at_and_beside_every_value_of_the_table() -> None:
+    """The limit, the advised least, the whole numbers on both sides of each, and nothing at all."""
+    wanted = {
+        (item, str(value + beside))
+        for item, check in table("esd")["checks"].items()
+        for value in (check["below_ohms"], check["advised_from_ohms"])
+        for beside in (-1, 0, 1)
+    }
+    assert wanted | {("wrist_strap", "0"), ("mat", "0")} <= {(row["item"], row["ohms"]) for row in READINGS}
+
+
+def test_a_reading_is_judged_by_the_limit_that_counted_when_it_was_measured() -> None:
+    assert judge("wrist_strap", 1_000_000, 1_000_000) == "failed"
+    assert judge("wrist_strap", 1_000_000, 1_000_001) == "passed"

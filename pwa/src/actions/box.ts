@@ -2,7 +2,8 @@
 
 import { state } from "../current.ts";
 import { ok, type Problem, type Result, refuse } from "../problem.ts";
-import { leavesTo, maySeal, mayShip } from "../rules/boxes.ts";
+import { isUnsafeBattery } from "../rules/battery.ts";
+import { energyOf, leavesTo, maySeal, mayShip } from "../rules/boxes.ts";
 import { type BoxRefusal, boxFacts, fitNow, type Piece, type Purpose, piecesOf, refusalOf } from "../views/boxes.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
@@ -40,7 +41,7 @@ export async function putIn(box: string, code: string): Promise<PutInResult> {
   return ok({ code, name, count: boxFacts(box).count, wasIn: fit === "is_in" });
 }
 
-/** Take a thing out of a box that is not sealed; it lies at the shipping desk again. */
+/** Take a thing out of a box that is not sealed: to the shipping desk, or to the safe place if its battery is unsafe. */
 export async function takeOut(box: string, code: string): Promise<Result<true>> {
   const { opened, sealed } = boxFacts(box);
   if (opened === null) return refuse("box-not-open");
@@ -48,7 +49,8 @@ export async function takeOut(box: string, code: string): Promise<Result<true>> 
   const piece = piecesOf(box).find((p) => p.code === code);
   if (piece === undefined) return ok(true);
   if (piece.clash) return { ok: false, problem: refusalOf("code-clash", code) };
-  const written = await act(() => [moved(code, "shipping")]);
+  const to = isUnsafeBattery(piece.thing.shipping_caution) ? "safe" : "shipping";
+  const written = await act(() => [moved(code, to)]);
   return written.ok ? ok(true) : written;
 }
 
@@ -58,10 +60,12 @@ export const sealBox = onePress(
     const pieces = piecesOf(box);
     const inside = pieces.map((p) => p.code);
     const clashing = clashingOf(pieces);
-    const fault = maySeal({ box: boxFacts(box), inside, clashing, count, weight_g });
+    const unsafe = unsafeOf(pieces);
+    const fault = maySeal({ box: boxFacts(box), inside, clashing, unsafe, count, weight_g });
     if (fault === "box-count-differs")
       return refuse(fault, `You counted ${count ?? "nothing"}. Booked into this box: ${inside.length}.`);
     if (fault === "code-clash") return { ok: false, problem: refusalOf(fault, clashing[0] as string) };
+    if (fault === "battery-not-shippable") return { ok: false, problem: refusalOf(fault, unsafe[0] as string) };
     if (fault !== null) return refuse(fault);
     const written = await act(() => [
       { kind: "box.sealed", body: { box, count: inside.length, weight_g: weight_g as number, cores: inside } },
@@ -73,9 +77,11 @@ export const sealBox = onePress(
 /** A sealed box leaves the shop. */
 export const shipBox = onePress(async (box: string, reference: string): Promise<Result<true>> => {
   const record = state.value.box.get(box);
-  const clashing = clashingOf(piecesOf(box));
-  const fault = mayShip({ sealed: record?.sealed ?? null, shipped: record?.shipped ?? null }, clashing);
+  const pieces = piecesOf(box);
+  const [clashing, unsafe] = [clashingOf(pieces), unsafeOf(pieces)];
+  const fault = mayShip({ sealed: record?.sealed ?? null, shipped: record?.shipped ?? null }, clashing, unsafe);
   if (fault === "code-clash") return { ok: false, problem: refusalOf(fault, clashing[0] as string) };
+  if (fault === "battery-not-shippable") return { ok: false, problem: refusalOf(fault, unsafe[0] as string) };
   if (fault !== null) return refuse(fault);
   const named = reference.trim();
   const written = await act(() => [
@@ -90,3 +96,5 @@ export const wholeNumber = (text: string): number | null =>
   /^[0-9]{1,9}$/.test(text.trim()) ? Number(text.trim()) : null;
 
 const clashingOf = (pieces: readonly Piece[]): readonly string[] => pieces.filter((p) => p.clash).map((p) => p.code);
+const unsafeOf = (pieces: readonly Piece[]): readonly string[] =>
+  energyOf(pieces.map((p) => ({ ...p.thing, code: p.code }))).unsafe;

@@ -1,6 +1,8 @@
 /** Saying where a thing really is (F6.3): one move that follows every head this station knows. */
 import { state } from "../current.ts";
 import { ok, type Result, refuse } from "../problem.ts";
+import { mayLieAt } from "../rules/safePlace.ts";
+import { lyingFacts } from "../views/safePlace.ts";
 import { placeOfCode } from "../views/things.ts";
 import { PLACES } from "../views/trace.ts";
 import { act } from "./act.ts";
@@ -14,6 +16,8 @@ export async function settlePlace(code: string, to: string | null, why: string):
   const place = placeOfCode(code);
   const offered = place.kind === "clash" ? place.places : place.kind === "at" ? [place.to] : [];
   if (!offered.includes(to) && !Object.hasOwn(PLACES, to)) return refuse("field-missing", "Choose one of the places.");
+  const refused = mayLieAt(lyingFacts(code), to);
+  if (refused !== null) return refuse(refused);
   const written = await act(() => [moved(code, to, why.trim())]);
   return written.ok ? ok(true) : written;
 }

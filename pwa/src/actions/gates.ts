@@ -1,7 +1,7 @@
 /** The gates of a bench job: each writes what was found, and its step only when it passes. */
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
-import type { Battery, CoreCondition, Purpose, ShippingCaution } from "../events/kinds.gen.ts";
+import type { Battery, CoreCondition, Purpose, ShippingCaution, Traces } from "../events/kinds.gen.ts";
 import type { NewEvent } from "../log/own.ts";
 import { type Result, refuse } from "../problem.ts";
 import {
@@ -19,13 +19,19 @@ import {
 } from "../rules/bench.ts";
 import { takesCellOut } from "../rules/cellOut.ts";
 import { bookings } from "../rules/ledger.ts";
+import { failedUnits } from "../rules/prefit.ts";
 import type { Step } from "../rules/procedure.ts";
+import { recheckOf } from "../rules/recheck.ts";
+import { finalRound, LOST_WHY } from "../rules/tests.ts";
 import { pointNames, type Work, workOf } from "../views/bench.ts";
+import { triesOf } from "../views/prefit.ts";
 import { trayOf } from "../views/things.ts";
 import { act } from "./act.ts";
 import { doneEvents } from "./bench.ts";
+import { setApart } from "./judge.ts";
 import { moved } from "./move.ts";
 import { onePress } from "./onePress.ts";
+import { readingEvent } from "./tests.ts";
 
 type Done = Result<readonly Event[]>;
 type At = Work & { readonly step: Step };
@@ -156,7 +162,7 @@ export const movePair = onePress(async (code: string, id: string): Promise<Done>
   ]);
 });
 
-/** Close the final test. `tests-open`, `test-blocks`. */
+/** Close the final test. `tests-open`, `complaint-open`, `test-blocks`. */
 export const closeTests = onePress(async (code: string, id: string): Promise<Done> => {
   const at = atStep(code, id);
   if (!at.ok) return at;
@@ -232,25 +238,58 @@ export const leaveCore = onePress(async (code: string, id: string, why: keyof ty
   ]);
 });
 
-/** Nothing left over. Tray and device go to the shelf, and units that are not in the device go back there too. */
+/**
+ * Tested once more after closing. Without a failure all points that worked work still; with one they are entered as failing,
+ * and the gate waits. The whole test of this round comes first. `tests-open`, `complaint-open`, `test-blocks`.
+ */
+export const recheck = onePress(async (code: string, id: string, failing: readonly string[] = []): Promise<Done> => {
+  const at = atStep(code, id);
+  if (!at.ok) return at;
+  const { job, procedure, step } = at.value;
+  if (failing.length > 0)
+    return act(() => failing.map((point) => readingEvent(code, "final", { point, result: "fail", why: LOST_WHY })));
+  const may = mayCloseTests(job, procedure, pointNames);
+  if (!may.ok) return may;
+  const { asked } = recheckOf(job, procedure, step);
+  return act(() => [
+    { kind: "final.rechecked", job: code, body: { round: finalRound(job), points: asked } },
+    ...doneEvents(code, step, []),
+  ]);
+});
+
+/**
+ * Nothing left over, neither on the bench nor of the tests on the device. Tray and device go to the shelf, and units that
+ * are not in the device go back there too; one that failed stays apart. `leftover-not-looked`, `traces-open`.
+ */
 export const closeJob = onePress(
-  async (code: string, id: string, looked: boolean, photos: readonly string[]): Promise<Done> => {
+  async (
+    code: string,
+    id: string,
+    looked: boolean,
+    photos: readonly string[],
+    traces: Traces | null,
+  ): Promise<Done> => {
     const at = atStep(code, id);
     if (!at.ok) return at;
     const { job, procedure, step } = at.value;
     const may = mayCloseJob(job, procedure);
     if (!may.ok) return may;
     if (!looked) return refuse("leftover-not-looked");
+    if (traces === null) return refuse("traces-open");
     const inDevice = Object.keys(job.cores).length > 0 || !isStopped(job) ? fittedPart(job) : null;
     const spare = Object.keys(job.parts).filter((part) => part !== inDevice && isAt(part, code));
+    const failed = failedUnits(triesOf(job));
     const tray = trayOf(code);
     const { device } = job;
     return act(() => [
-      { kind: "leftover.checked", job: code, body: { photos, traces: "removed" } },
+      { kind: "leftover.checked", job: code, body: { photos, traces } },
       ...doneEvents(code, step, []),
       ...(tray === null ? [] : [moved(tray, "shelf")]),
       ...(device === null ? [] : [moved(device, "shelf")]),
-      ...spare.map((part): NewEvent => moved(part, "shelf")),
+      ...spare.flatMap((part): readonly NewEvent[] => {
+        const unit = failed.find((f) => f.part === part);
+        return unit === undefined ? [moved(part, "shelf")] : setApart(unit, "doubtful");
+      }),
     ]);
   },
 );

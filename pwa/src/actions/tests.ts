@@ -7,6 +7,7 @@ import { type Result, refuse } from "../problem.ts";
 import { isFinalRead } from "../rules/bench.ts";
 import { lockedWhy } from "../rules/locked.ts";
 import { finalRound } from "../rules/tests.ts";
+import { lackingWhy } from "../tables.ts";
 import type { Work } from "../views/bench.ts";
 import { act } from "./act.ts";
 
@@ -33,6 +34,15 @@ export async function readLocked(
   return act(() =>
     points.map((point) => readingEvent(code, stage, { point, result: "cannot", why: lockedWhy(point) })),
   );
+}
+
+/** Enter points that the model has not, as intake found, all in one press. */
+export async function readLacking(
+  code: string,
+  stage: TestStage,
+  points: readonly string[],
+): Promise<Result<readonly Event[]>> {
+  return act(() => points.map((point) => readingEvent(code, stage, { point, result: "cannot", why: lackingWhy })));
 }
 
 /** The event of a reading. From the second round of the final test on, it names its round. */

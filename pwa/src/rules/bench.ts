@@ -4,7 +4,9 @@ import type { Sign, YesNo } from "../events/kinds.gen.ts";
 import type { Job } from "../fold/state.ts";
 import type { Slug } from "../tables.ts";
 import { cellOutWalk } from "./cellOut.ts";
+import { complaintCured } from "./complaint.ts";
 import { inTray, openConnectors, openGroups } from "./ledger.ts";
+import { isCrosswise } from "./prefit.ts";
 import { derive, type Procedure, type Step } from "./procedure.ts";
 import { UNSAFE_STEPS, whenStopped } from "./stopped.ts";
 import { blockingFinal, finalRound, openFinal, pointsRead } from "./tests.ts";
@@ -111,11 +113,7 @@ export function judgeSafety(job: Job, answers: SafetyAnswers): "pass" | "stop" {
 export const judgeBattery = (job: Job, battery: string): "pass" | "stop" =>
   battery === "sound" || (job.cell_lifted !== null && safety.cell_out_states.includes(battery)) ? "pass" : "stop";
 
-/** Whether the battery is known to be unsafe and still in the device. */
-export const isCellUnsafe = (job: Job): boolean =>
-  job.cell !== "out" && (job.stop?.reason === "battery" || safety.unsafe_states.includes(job.cell ?? ""));
-
-/** The final test may be closed: every point tested, none against it. `names` makes the list readable. */
+/** The final test may be closed: every point tested, the complaint checked, none against it. `names` makes the list readable. */
 export function mayCloseTests(
   job: Job,
   procedure: Procedure,
@@ -123,6 +121,7 @@ export function mayCloseTests(
 ): Allowed<null> {
   const open = openFinal(job);
   if (open.length > 0) return refused("tests-open", `${open.length} open: ${names(open)}.`);
+  if (complaintCured(job) === null) return refused("complaint-open");
   const against = blockingFinal(job, procedure);
   return against.length > 0 ? refused("test-blocks", `${names(against)}.`) : allowed(null);
 }
@@ -150,6 +149,8 @@ export function mayCloseJob(job: Job, procedure: Procedure): Allowed<null> {
       "tests-open",
       `Round ${finalRound(job)} has ${unread.length} open. Take back to "Test the whole device".`,
     );
+  if (!isStopped(job) && finalRound(job) > 1 && complaintCured(job) === null)
+    return refused("complaint-open", `Round ${finalRound(job)}. Take back to "Test the whole device".`);
   const untagged = walk(job, procedure).some((s) => s.gate === "core" && job.steps[s.id] === undefined);
   return untagged ? refused("core-untagged") : allowed(null);
 }
@@ -182,7 +183,7 @@ export function afterLift(job: Job, procedure: Procedure): AfterLift {
 
 /** The unit that is in the device or on its way there: the one that passed, else the one assigned last. */
 export function fittedPart(job: Job): string | null {
-  const passed = [...job.tries].reverse().find((t) => t.outcome === "pass")?.part;
+  const passed = [...job.tries].reverse().find((t) => t.outcome === "pass" && !isCrosswise(t.action))?.part;
   return passed ?? Object.keys(job.parts).at(-1) ?? null;
 }
 

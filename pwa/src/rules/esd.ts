@@ -21,11 +21,13 @@ const HOUR_MS = 3_600_000;
 /** The number of the calendar day that a moment belongs to, in the shop's zone. */
 export type DayOf = (atMs: number) => number;
 
-/** Below the limit; the limit itself fails. */
-export const passes = (ohms: number, limitOhms: number): boolean => ohms < limitOhms;
+export type Judged = "passed" | "low" | "failed";
 
-/** Whether a reading that passes lies under what is advised. */
-export const isUnderAdvice = (item: Item, ohms: number): boolean => ohms < (esdChecks[item].advised_from_ohms ?? 0);
+/** A reading passes below its limit; the limit itself fails. It is low when it passes under what is advised. */
+export function judge(item: Item, ohms: number, limitOhms: number): Judged {
+  if (ohms >= limitOhms) return "failed";
+  return ohms < (esdChecks[item].advised_from_ohms ?? 0) ? "low" : "passed";
+}
 
 /** What the shop has set, or else the default. There is no interval that means never. */
 export function intervalOf(item: Item, settings: { readonly [name in Check["setting"]]?: string }): string {

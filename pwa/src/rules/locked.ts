@@ -1,15 +1,15 @@
 /** Testing a device that stays locked (shared/test_points.json; common practice, no source). */
-import type { Job, TestStage } from "../fold/state.ts";
+import type { Job } from "../fold/state.ts";
 import { lockedWords, testPoints } from "../tables.ts";
-import { readingOf } from "./tests.ts";
 
 export const isLocked = (job: Pick<Job, "lock">): boolean => job.lock === "locked";
 
-/** How a point is tested; where the lock bars it, also why. */
+/** How a point is tested, and how what that leaves is taken off again; where the lock bars it, also why. */
 export function howToTest(point: string, locked: boolean): string {
   const row = testPoints[point];
   if (row === undefined) return "";
-  if (!locked || row.locked.test === "usual") return row.how;
+  if (!locked || row.locked.test === "usual")
+    return row.leaves === undefined ? row.how : `${row.how} ${row.leaves.undo}`;
   return row.locked.test === "other" ? row.locked.how : `${row.how} ${row.locked.why}`;
 }
 
@@ -24,13 +24,3 @@ export function lockedWhy(point: string): string {
 
 /** Whether a reason is that one, whatever stands after it. */
 export const isLockedWhy = (why: string | null | undefined): boolean => why?.startsWith(lockedWords.reason) === true;
-
-const LATEST_FIRST: readonly TestStage[] = ["final", "prefit", "intake"];
-
-/** Points that could not be shown because the device stayed locked: so says the latest reading of each. */
-export function notShown(job: Job): readonly string[] {
-  return Object.keys(testPoints).filter((point) => {
-    const latest = LATEST_FIRST.map((stage) => readingOf(job, stage, point)).find((reading) => reading !== undefined);
-    return latest?.result === "cannot" && isLockedWhy(latest.why);
-  });
-}

@@ -2,6 +2,7 @@
 import type { FinalReading, Job, TestStage } from "../fold/state.ts";
 import { testPoints, verdicts } from "../tables.ts";
 import { attribute, type Seen } from "./attribution.ts";
+import { isLocked, isLockedWhy } from "./locked.ts";
 import type { Procedure } from "./procedure.ts";
 
 export const pointsOf = (stage: TestStage): readonly string[] =>
@@ -33,8 +34,12 @@ export const seen = (job: Job, stage: TestStage, point: string): Seen => reading
 export const verdictOf = (job: Job, point: string): string =>
   attribute(seen(job, "intake", point), seen(job, "prefit", point), seen(job, "final", point));
 
+/** Points that the final test has not read; what the lock barred is open again once the device is unlocked. */
 export const openFinal = (job: Job): readonly string[] =>
-  pointsOf("final").filter((p) => seen(job, "final", p) === "none");
+  pointsOf("final").filter((point) => {
+    const reading = readingOf(job, "final", point);
+    return reading === undefined || (!isLocked(job) && reading.result === "cannot" && isLockedWhy(reading.why));
+  });
 
 /**
  * Final points that were tested and still speak against closing. A failure that was not known at intake stops blocking once its
@@ -51,8 +56,22 @@ export function blockingFinal(job: Job, procedure: Procedure): readonly string[]
   });
 }
 
+/** The reason on a reading of a point that worked at the final test and fails when it is tested once more after closing. */
+export const LOST_WHY = "Worked before closing, fails after it";
+
 function speaksAgainst(job: Job, point: string): boolean {
+  if (readingOf(job, "final", point)?.why === LOST_WHY) return true;
   const verdict = verdictOf(job, point);
   if (verdict === "unknown_before") return readingOf(job, "final", point)?.why === null;
   return verdicts[verdict]?.blocks_ready === true;
+}
+
+const LATEST_FIRST: readonly TestStage[] = ["final", "prefit", "intake"];
+
+/** Points that could not be shown because the device stayed locked: so says the latest reading of each. */
+export function notShown(job: Job): readonly string[] {
+  return Object.keys(testPoints).filter((point) => {
+    const latest = LATEST_FIRST.map((stage) => readingOf(job, stage, point)).find((reading) => reading !== undefined);
+    return latest?.result === "cannot" && isLockedWhy(latest.why);
+  });
 }

@@ -3,6 +3,7 @@ import { signedOn, station } from "../current.ts";
 import { applyUpdate, updateWaiting } from "../sw/update.ts";
 import { Shape, type ShapeName } from "../ui/Shape.tsx";
 import { SyncMark } from "../ui/SyncMark.tsx";
+import { showsEmergency } from "../views/emergency.ts";
 import { staffName } from "../views/people.ts";
 import { Join } from "./Join/Join.tsx";
 import { route } from "./route.ts";
@@ -23,7 +24,11 @@ export function App() {
         <header class="head">
           <span class="head-name">Traymark</span>
         </header>
-        <Join code={name === "join" ? (args[0] ?? null) : null} />
+        {name === "emergency" ? (
+          <Screen name={name} args={args} />
+        ) : (
+          <Join code={name === "join" ? (args[0] ?? null) : null} />
+        )}
       </div>
     );
   }
@@ -37,6 +42,7 @@ export function App() {
           {signedOn.value === null ? "Sign on" : staffName(signedOn.value)}
         </a>
         <span class="head-space" />
+        {showsEmergency(name, args) && <EmergencyMark />}
         <SyncMark />
       </header>
       {updateWaiting.value && <UpdateOffer />}
@@ -50,6 +56,16 @@ export function App() {
         ))}
       </nav>
     </div>
+  );
+}
+
+/** One press from where hands can get hurt. An outlined mark in the head and no button of the step below. */
+function EmergencyMark() {
+  return (
+    <a class="head-emergency" href="#/emergency">
+      <Shape name="warn" size={22} />
+      Emergency
+    </a>
   );
 }
 

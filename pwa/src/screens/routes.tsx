@@ -55,6 +55,14 @@ const SCREENS: Readonly<Record<string, Load>> = {
     const { Clash } = await import("./Clash/Clash.tsx");
     return (a) => <Clash code={a[0] ?? ""} />;
   },
+  safe: async () => {
+    const { Safe } = await import("./Safe/Safe.tsx");
+    return (a) => <Safe part={a[0] ?? null} />;
+  },
+  emergency: async () => {
+    const { Emergency } = await import("./Emergency/Emergency.tsx");
+    return () => <Emergency />;
+  },
   sync: async () => {
     const { Sync } = await import("./Sync/Sync.tsx");
     return () => <Sync />;

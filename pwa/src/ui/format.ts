@@ -12,14 +12,15 @@ export function dayTime(ms: number): string {
 
 /** A promise seen from now: "in 2 h 10 min", "40 min late". */
 export function fromNow(ms: number, nowMs: number): string {
-  const minutes = Math.round(Math.abs(ms - nowMs) / 60_000);
-  const span =
-    minutes < 60
-      ? `${minutes} min`
-      : minutes < 48 * 60
-        ? `${Math.floor(minutes / 60)} h ${minutes % 60} min`
-        : `${Math.round(minutes / 1440)} days`;
+  const span = spanWords(Math.abs(ms - nowMs));
   return ms >= nowMs ? `in ${span}` : `${span} late`;
+}
+
+/** How long something took or lasts: "40 min", "2 h 10 min", "4 days". */
+export function spanWords(ms: number): string {
+  const minutes = Math.round(ms / 60_000);
+  if (minutes < 60) return `${minutes} min`;
+  return minutes < 48 * 60 ? `${Math.floor(minutes / 60)} h ${minutes % 60} min` : `${Math.round(minutes / 1440)} days`;
 }
 
 /** Micrometres as millimetres with one decimal: 1300 -> "1.3 mm". */

@@ -2,10 +2,11 @@
 import { docs, state } from "../current.ts";
 import type { Lock, Mark, Side } from "../events/kinds.gen.ts";
 import type { Job, TestResult } from "../fold/state.ts";
+import { isLackingWhy, knownOf } from "../rules/lacking.ts";
 import { isBarred, isLockedWhy, lockedWhy } from "../rules/locked.ts";
 import type { Procedure } from "../rules/procedure.ts";
 import { pointsOf } from "../rules/tests.ts";
-import { testGroups, testPoints } from "../tables.ts";
+import { lackingWhy, testGroups, testPoints } from "../tables.ts";
 import { procedures } from "./catalogue.ts";
 import { jobsOfDevice } from "./find.ts";
 import { type ContactCard, contactCard } from "./people.ts";
@@ -177,10 +178,22 @@ export const openPoints = (booking: Booking): readonly string[] =>
 export const CANNOT_WHY = [
   "Device does not start",
   "Glass too broken",
-  "This model has none",
+  lackingWhy,
   "No SIM card",
   "Nothing here to test it with",
 ] as const;
+
+/** Open points that the model has not, as its last device here showed. */
+export function lackingPoints(booking: Booking): readonly string[] {
+  const { lacks } = knownOf(booking.model, state.value.job.values());
+  return openPoints(booking).filter((point) => lacks.has(point));
+}
+
+/** Whether a press for a whole group answers this point: every model has it, or the last device of this one had it. */
+export function isExpected(booking: Booking, point: string): boolean {
+  if (isLackingWhy(booking.tests[point]?.why)) return false;
+  return testPoints[point]?.some_models !== true || knownOf(booking.model, state.value.job.values()).has.has(point);
+}
 
 /** Points of the sheet that are open and cannot be tested while the device stays locked. */
 export const barredPoints = (booking: Booking): readonly string[] =>

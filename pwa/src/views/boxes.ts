@@ -24,6 +24,7 @@ export const CONDITIONS: Readonly<Record<string, string>> = {
   bent: "Bent",
   burnt: "Burnt",
   incomplete: "Incomplete",
+  swollen: "Swollen",
 };
 
 export type BoxLine = { readonly code: string; readonly box: Box; readonly count: number };
@@ -125,9 +126,6 @@ export function sealDrift(code: string): { readonly gone: readonly string[]; rea
   const now = thingsAt(code);
   return { gone: sealed.filter((c) => !now.includes(c)), extra: now.filter((c) => !sealed.includes(c)) };
 }
-
-/** Milliwatt-hours as watt-hours, unrounded: 11550 -> "11.55 Wh". */
-export const wattHours = (mwh: number): string => `${mwh / 1000} Wh`;
 
 function countsInBoxes(): ReadonlyMap<string, number> {
   const counts = new Map<string, number>();

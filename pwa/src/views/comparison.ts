@@ -1,6 +1,7 @@
 /** A job's tests over the three stages side by side, what needs attention first. */
 import type { Job, TestStage } from "../fold/state.ts";
 import type { Seen } from "../rules/attribution.ts";
+import { isLackingWhy } from "../rules/lacking.ts";
 import { isLockedWhy } from "../rules/locked.ts";
 import { finalReading, finalRound, pointsRead, readingOf, seen, verdictOf } from "../rules/tests.ts";
 import { testPoints, type Verdict, verdicts } from "../tables.ts";
@@ -49,6 +50,14 @@ function row(job: Job, point: string): ComparisonRow {
   };
 }
 
+/** The model has none of it: so says the latest reading, and no other one had an outcome. */
+export function isLacking(row: ComparisonRow): boolean {
+  const stages = ["final", "prefit", "intake"] as const;
+  const latest = stages.find((stage) => row.seen[stage] !== "none");
+  const isUnknown = stages.every((stage) => row.seen[stage] === "cannot" || row.seen[stage] === "none");
+  return isUnknown && latest !== undefined && isLackingWhy(row.why[latest]);
+}
+
 export type EarlierRound = {
   readonly round: number;
   readonly works: number;
@@ -64,7 +73,9 @@ export function earlierRounds(job: Job): readonly EarlierRound[] {
     .filter((round) => round < finalRound(job) && pointsRead(job, round).length > 0)
     .map((round) => {
       const order = Object.keys(testPoints);
-      const read = [...pointsRead(job, round)].sort((a, b) => order.indexOf(a) - order.indexOf(b));
+      const read = [...pointsRead(job, round)]
+        .filter((p) => !isLackingWhy(finalReading(job, round, p)?.why))
+        .sort((a, b) => order.indexOf(a) - order.indexOf(b));
       const which = (result: string) => read.filter((p) => finalReading(job, round, p)?.result === result);
       const names = (points: readonly string[]) => points.map((p) => testPoints[p]?.name ?? p);
       return { round, works: which("pass").length, fails: names(which("fail")), cannot: names(which("cannot")) };
@@ -78,6 +89,6 @@ function rank(row: ComparisonRow): number {
   const cannot = row.seen[last] === "cannot";
   // What the lock bars is named together, and hides nothing that wants a look.
   const barred = cannot && isLockedWhy(row.why[last]);
-  const attention = row.fails ? 0 : barred ? 40 : cannot ? 10 : row.says.blocks_ready ? 20 : 30;
+  const attention = row.fails ? 0 : barred || isLacking(row) ? 40 : cannot ? 10 : row.says.blocks_ready ? 20 : 30;
   return attention + (OWNER_RANK[row.says.owner] ?? 9);
 }

@@ -5,6 +5,7 @@ import type { Event } from "../events/envelope.ts";
 import { derive } from "../rules/procedure.ts";
 import { kinds, stopReasons, testPoints } from "../tables.ts";
 import { groupCode } from "../ui/format.ts";
+import { CAUTION_WORDS } from "./battery.ts";
 import { purposeName } from "./boxes.ts";
 import { procedure, supplierName } from "./catalogue.ts";
 import { toldWords } from "./status.ts";
@@ -26,7 +27,7 @@ export function remarks(event: Event): readonly string[] {
     .filter((value): value is string => typeof value === "string");
 }
 
-const REMARKS = ["complaint", "why", "note", "reference", "replaced_by"] as const;
+const REMARKS = ["complaint", "why", "note", "paper", "reference", "replaced_by"] as const;
 
 /** What a thing is called: its name when it has one, and its code. */
 export function thingName(code: string): string {
@@ -58,6 +59,7 @@ const TO_PLACES: Readonly<Record<string, string>> = {
   shelf: "the shelf",
   bench: "the bench",
   shipping: "the shipping desk",
+  safe: "the safe place",
   customer: "the customer",
   supplier: "the supplier",
   recycler: "the recycler",
@@ -94,8 +96,9 @@ const ENUM_WORDS: Readonly<Record<string, Readonly<Record<string, string>>>> = {
   test_stage: { prefit: "the pre-fit test", final: "the final test" },
   test_result: { pass: "passed", fail: "failed", cannot: "cannot be tested" },
   outcome: { pass: "passed", fail: "failed" },
-  verdict: { doa: "DOA" },
+  verdict: recordTable.judged,
   channel: recordTable.channels,
+  shipping_caution: CAUTION_WORDS,
   indicator: { tinged: "slightly coloured" },
   photo_use: { mark: "condition mark", core: "old part", leftover: "nothing left over" },
 };

@@ -1,5 +1,6 @@
 /** New parts: which kinds there are, and what lies on the shelf. */
 import { state } from "../current.ts";
+import type { ShippingCaution } from "../events/kinds.gen.ts";
 import { catalogue, procedures } from "./catalogue.ts";
 import { placeOf } from "./things.ts";
 
@@ -15,6 +16,15 @@ export function partKinds(): readonly PartKind[] {
       kinds.set(part.kind, { kind: part.kind, name: `${part.name}, ${model}`, supplier: null });
   }
   return [...kinds.values()].sort((a, b) => a.name.localeCompare(b.name));
+}
+
+export type BatteryOf = { readonly shipping_caution: ShippingCaution; readonly energy_mwh: number | null };
+
+/** What a new part of a kind is or holds: that of the old part it replaces, as a procedure has it. Null when none does. */
+export function batteryOf(kind: string): BatteryOf | null {
+  const core = procedures().find((p) => p.part.kind === kind)?.core;
+  if (core === undefined) return null;
+  return { shipping_caution: core.shipping_caution as ShippingCaution, energy_mwh: core.energy_mwh ?? null };
 }
 
 export type Lot = {

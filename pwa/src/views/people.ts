@@ -20,6 +20,8 @@ export type Shop = {
   /** How often static checks are due (esd.json). */
   readonly strap_interval?: string;
   readonly mat_interval?: string;
+  /** What the shop wrote on its emergency page (views/emergency.ts). */
+  readonly emergency?: Readonly<Partial<Record<"place" | "number" | "container" | "who" | "text", string>>>;
 };
 
 function body<T>(id: string | null): T | null {

@@ -1,24 +1,57 @@
 /** The try of the pre-fit test that is under way, from what is recorded. */
+import { state } from "../current.ts";
 import type { Job, TestResult } from "../fold/state.ts";
 import { isOut } from "../rules/bench.ts";
-import { actionOf, MOST_TRIES, nextTry, type TryAction } from "../rules/prefit.ts";
+import {
+  actionOf,
+  type Crosswise,
+  MOST_TRIES,
+  type Next,
+  nextTry,
+  type Tried,
+  type TryAction,
+  type WorkedBefore,
+} from "../rules/prefit.ts";
 import type { Procedure } from "../rules/procedure.ts";
+import { seen } from "../rules/tests.ts";
 import { testPoints } from "../tables.ts";
+
+/** The tries of a job, each with the lot of its unit. */
+export const triesOf = (job: Job): readonly Tried[] => job.tries.map((t) => ({ ...t, lot: lotOf(t.part) }));
+
+/** What tells a unit's lot from another one: supplier and lot. Null when it is not known. */
+export function lotOf(part: string | null): string | null {
+  const thing = part === null ? undefined : state.value.thing.get(part);
+  return thing?.lot == null ? null : `${thing.supplier}/${thing.lot}`;
+}
+
+export const workedBefore = (job: Job): WorkedBefore =>
+  new Set(Object.keys(testPoints).filter((point) => seen(job, "intake", point) === "pass"));
+
+/** What follows from the tries of a job. */
+export const nextOf = (job: Job): Next => nextTry(triesOf(job), workedBefore(job));
 
 export type PresentTry = {
   readonly number: number;
   readonly action: TryAction;
   /** What the technician reads before it. */
   readonly say: string;
-  /** The unit to test now; null while one has to be scanned. */
+  /** Other ways to tell, instead of what is asked for. */
+  readonly or: readonly Crosswise[];
+  /** The unit to test now; null while one has to be scanned, and for the old part. */
   readonly part: string | null;
+  /** Whether something is plugged in that can be tested. */
+  readonly ready: boolean;
   readonly results: Readonly<Record<string, TestResult | null>>;
 };
 
-export function presentTry(job: Job, points: readonly string[]): PresentTry {
-  const next = nextTry(job.tries);
+/** `crosswise`: the person tries a known-good unit or the old part instead of a new unit. */
+export function presentTry(job: Job, points: readonly string[], crosswise: Crosswise | null = null): PresentTry {
+  const next = nextOf(job);
+  const or = next.or ?? [];
+  const other = crosswise !== null && or.includes(crosswise) ? crosswise : null;
   // Once a part is proven nothing is tried; another unit is what could be.
-  const action = actionOf(next) ?? "second_unit";
+  const action = other ?? actionOf(next) ?? "second_unit";
   const number = Math.min(job.tries.length + 1, MOST_TRIES);
   const assigned = Object.keys(job.parts);
   const tried = new Set(job.tries.map((t) => t.part));
@@ -26,14 +59,15 @@ export function presentTry(job: Job, points: readonly string[]): PresentTry {
   const last = job.tries.at(-1)?.part ?? null;
   // The last number holds the readings of the last try, which must not answer for another unit.
   const isOver = job.tries.length >= MOST_TRIES;
-  const part = isOver ? null : action === "reseat" ? last : fresh;
+  const part = isOver || other !== null ? null : action === "reseat" ? last : fresh;
+  const ready = !isOver && (other !== null || part !== null);
   const results = Object.fromEntries(
     points.map((p) => {
       const reading = job.tests[`prefit/${p}`];
       return [p, reading?.try === number ? reading.result : null];
     }),
   );
-  return { number, action, say: next.say, part, results };
+  return { number, action, say: next.say, or, part, ready, results };
 }
 
 /** A ready reason for a point that cannot be tested now: every connector that serves it is still out. Null when none is. */

@@ -6,7 +6,7 @@ import type { Step } from "../rules/procedure.ts";
 import type { StageId } from "../tables.ts";
 import { procedure } from "./catalogue.ts";
 import { isUntouched, owed, stopName, wasTold } from "./status.ts";
-import { placeOfCode } from "./things.ts";
+import { placeOfCode, wasCollected } from "./things.ts";
 
 export type Open = { readonly code: string; readonly job: Job; readonly late: boolean };
 
@@ -14,7 +14,8 @@ export type Open = { readonly code: string; readonly job: Job; readonly late: bo
 export function openJobs(nowMs: number, stage: StageId | null): readonly Open[] {
   const open: (Open & { readonly rank: number })[] = [];
   for (const [code, job] of state.value.job) {
-    if (!job.booked || job.stage === "handed_over" || (stage !== null && job.stage !== stage)) continue;
+    if (!job.booked || job.stage === "handed_over" || wasCollected(job) || (stage !== null && job.stage !== stage))
+      continue;
     const late = isLate(job, nowMs);
     open.push({ code, job, late, rank: late ? 0 : waitsForCustomer(job) ? 2 : 1 });
   }

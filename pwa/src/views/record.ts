@@ -5,12 +5,12 @@
 import recordTable from "@shared/record.json";
 import type { Job, Loss, TestStage } from "../fold/state.ts";
 import type { Seen } from "../rules/attribution.ts";
-import { isLocked, notShown } from "../rules/locked.ts";
-import { finalRound } from "../rules/tests.ts";
+import { isLocked } from "../rules/locked.ts";
+import { finalRound, notShown } from "../rules/tests.ts";
 import { testPoints } from "../tables.ts";
 import { MARK_NAMES, SIDE_NAMES } from "./booking.ts";
 import { procedure } from "./catalogue.ts";
-import { type ComparisonRow, compare, type EarlierRound, earlierRounds } from "./comparison.ts";
+import { type ComparisonRow, compare, type EarlierRound, earlierRounds, isLacking } from "./comparison.ts";
 
 type Words = Readonly<Record<string, string>>;
 const { verdicts, results, indicators, batteries, losses, rounds, locked, cautions } =
@@ -30,7 +30,7 @@ export type CustomerRecord = {
   readonly found: readonly string[];
   /** Of a device that stayed locked: so it was tested, and what therefore could not be shown. */
   readonly locked: readonly string[];
-  /** Points that need a line of their own, failing ones first; not those that are named under `locked`. */
+  /** Points that need a line of their own, failing ones first; not those that are named under `locked` or that the model has not. */
   readonly rows: readonly RecordRow[];
   /** What is said of several points that worked whenever they were tested, and their names. */
   readonly alike: readonly (readonly [string, readonly string[]])[];
@@ -46,7 +46,9 @@ export function fullRecord(job: Job): CustomerRecord {
 
 export function customerRecord(job: Job): CustomerRecord {
   const barred = new Set(isLocked(job) ? notShown(job) : []);
-  const rows = compare(job).map(row);
+  const rows = compare(job)
+    .filter((r) => !isLacking(r))
+    .map(row);
   const alike = alikeOf(rows);
   return {
     cautions: cautionsOf(job),
@@ -105,7 +107,7 @@ function lockedOf(job: Job): readonly string[] {
   if (!isLocked(job)) return [];
   const names = notShown(job).map((point) => testPoints[point]?.name ?? point);
   const said = names.length === 0 ? [] : [(locked?.not_shown ?? "").replace("{names}", names.join(", "))];
-  return [locked?.kept ?? "", ...said];
+  return [(job.lock_changes.length > 0 ? locked?.changed : locked?.kept) ?? "", ...said];
 }
 
 export const ROUNDS_TITLE = rounds?.title ?? "";

@@ -3,6 +3,7 @@
 import { docs } from "../current.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { isZone } from "./days.ts";
+import type { EmergencyCard } from "./emergency.ts";
 import { allStaff } from "./people.ts";
 
 /** Whether the shop has nobody yet. Before the first pull that is not known, so the answer is no. */
@@ -54,3 +55,13 @@ function digitsOf(currency: string): number | null {
 }
 
 const isTimeZone = (name: string): boolean => isZone(name) && (name.includes("/") || name === "UTC");
+
+/** What the shop wrote on its emergency page; `field-missing` for a number that cannot be dialled. */
+export function readEmergency(typed: EmergencyCard): Result<EmergencyCard> {
+  const [place, number, container, who, text] = [typed.place, typed.number, typed.container, typed.who, typed.text].map(
+    (field) => field.trim(),
+  ) as [string, string, string, string, string];
+  if (number !== "" && !/^\+?[0-9][0-9 ()/-]*$/.test(number))
+    return refuse("field-missing", "Write the emergency number as it is dialled, in digits only.");
+  return ok({ place, number, container, who, text });
+}

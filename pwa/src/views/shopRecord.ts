@@ -36,6 +36,14 @@ export function shopParts(job: Job): readonly RecordPart[] {
       Object.entries(job.cores).map(([code, core]) => [groupCode(code), core.name]),
     ),
     lines(
+      "Lock",
+      job.lock_changes.map((change) => `${change.lock}: ${change.why ?? "not said"} (${by(change)})`),
+    ),
+    lines(
+      "Tested after closing",
+      job.rechecks.map((again) => `Works still: ${again.points.map(pointName).join(", ")} (${by(again)})`),
+    ),
+    lines(
       "Notes",
       job.notes.map((note) => `${note.note} (${by(note)})`),
     ),
@@ -82,22 +90,18 @@ function partWords(code: string): string {
   const thing = state.value.thing.get(code);
   if (thing === undefined) return "";
   const lot = thing.lot === null ? null : `lot ${thing.lot}`;
-  const verdict = thing.verdict === "doa" ? "DOA" : thing.verdict;
+  const verdict = thing.verdict === null ? null : recordTable.judged[thing.verdict];
   return [thing.name, lot, supplierName(thing.supplier), verdict].filter((words) => words !== null).join(", ");
 }
 
-const ACTIONS: Readonly<Record<Try["action"], string>> = {
-  first: "first",
-  reseat: "reseated",
-  second_unit: "another unit",
-};
-
 function tryWords(one: Try): string {
-  const failed = one.failed.map((point) => testPoints[point]?.name ?? point);
+  const failed = one.failed.map(pointName);
   const outcome = `${recordTable.results[one.outcome]}${failed.length === 0 ? "" : `: ${failed.join(", ")}`}`;
-  return `Try ${one.try}, ${ACTIONS[one.action]}, unit ${groupCode(one.part)}: ${outcome} (${by(one)})`;
+  const unit = one.part === null ? "" : `, unit ${groupCode(one.part)}`;
+  return `Try ${one.try}, ${recordTable.tries[one.action]}${unit}: ${outcome} (${by(one)})`;
 }
 
+const pointName = (point: string): string => testPoints[point]?.name ?? point;
 const ruleName = (slug: string): string => (isSlug(slug) ? problems[slug].title : slug);
 const by = (at: { readonly staff: string | null; readonly at_ms: number }): string =>
   `${staffName(at.staff)}, ${dayTime(at.at_ms)}`;

@@ -3,12 +3,12 @@ import { ownOnTop, signedOn, state, station } from "../current.ts";
 import { type Event, isEvent } from "../events/envelope.ts";
 import type { StaticCheck } from "../fold/state.ts";
 import { pulledAbout } from "../log/pulled.ts";
-import { type Item, intervalOf, isUnderAdvice, passes, stands, workDays } from "../rules/esd.ts";
+import { type Item, intervalOf, type Judged, judge, stands, workDays } from "../rules/esd.ts";
 import { dayTime } from "../ui/format.ts";
 import { shopDay } from "./days.ts";
 import { shop, staffName, stationName } from "./people.ts";
 
-export type Standing = { readonly kind: "open" } | { readonly kind: "passed" | "failed"; readonly ohms: number };
+export type Standing = { readonly kind: "open" } | { readonly kind: Judged; readonly ohms: number };
 
 /** How the strap of the person signed on, or the mat of this station, stands now. */
 export function standing(item: Item, nowMs: number): Standing {
@@ -18,7 +18,7 @@ export function standing(item: Item, nowMs: number): Standing {
   const at = Math.max(nowMs, last?.at_ms ?? 0);
   if (last === undefined || !stands(last.at_ms, at, intervalOf(item, shop()), shopDay(), since))
     return { kind: "open" };
-  return { kind: passes(last.ohms, last.limit_ohms) ? "passed" : "failed", ohms: last.ohms };
+  return { kind: judge(item, last.ohms, last.limit_ohms), ohms: last.ohms };
 }
 
 const strapOf = (staff: string | null): StaticCheck | undefined =>
@@ -71,13 +71,13 @@ function linesOf(
 }
 
 function checkLine(item: Item, about: string, workMs: number, check: StaticCheck): CheckLine {
-  const good = passes(check.ohms, check.limit_ohms);
-  const limit = `${good ? "below" : "not below"} the limit of ${ohmText(check.limit_ohms)}`;
-  const advice = good && isUnderAdvice(item, check.ohms) ? ", under the advised least" : "";
+  const judged = judge(item, check.ohms, check.limit_ohms);
+  const limit = `${judged === "failed" ? "not below" : "below"} the limit of ${ohmText(check.limit_ohms)}`;
+  const advice = judged === "low" ? ", under the advised least" : "";
   return {
     about,
     says: `${ohmText(check.ohms)}, ${limit}${advice}. Measured ${dayTime(check.at_ms)}, for the work from ${dayTime(workMs)}`,
-    tone: good ? "good" : "stop",
+    tone: judged === "failed" ? "stop" : judged === "low" ? "warn" : "good",
   };
 }
 

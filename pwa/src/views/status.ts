@@ -3,6 +3,7 @@ import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
 import type { Job } from "../fold/state.ts";
 import { stopReasons } from "../tables.ts";
+import { wasCollected } from "./things.ts";
 
 /** Something the customer is told. */
 export type Telling =
@@ -20,6 +21,8 @@ export type Owed = {
 /** What is owed to the customer next; the first rule that fits. */
 export function owed(job: Job, nowMs: number): Owed {
   if (job.stage === "handed_over") return { say: "Nothing. The device is with the customer.", act: { do: "nothing" } };
+  if (wasCollected(job))
+    return { say: "Nothing. A collector took the device, as its owner agreed.", act: { do: "nothing" } };
   if (job.stage === "ready") return owedWhenReady(job);
   if (job.stage === "stopped") return owedWhenStopped(job);
   if (job.stage === "bench" && job.price_limit_minor === CALL_FIRST && !wasTold(job, { kind: "price" })) {

@@ -1,6 +1,6 @@
 /** Where things are, from the heads of their moves (F6). */
 import { state } from "../current.ts";
-import type { Thing } from "../fold/state.ts";
+import type { Job, Thing } from "../fold/state.ts";
 
 export type Place =
   | { readonly kind: "nowhere" }
@@ -38,3 +38,9 @@ export function jobOfTray(tray: string): string | null {
 /** Everything whose moves clash. */
 export const clashes = (): readonly string[] =>
   [...state.value.thing].filter(([, t]) => placeOf(t).kind === "clash").map(([code]) => code);
+
+/** Whether a collector took a job's device for disposal, which ends the job. */
+export function wasCollected(job: Job): boolean {
+  const place: Place = job.device === null ? { kind: "nowhere" } : placeOfCode(job.device);
+  return place.kind === "at" && place.to === "recycler";
+}

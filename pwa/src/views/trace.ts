@@ -17,6 +17,7 @@ export const PLACES = {
   shelf: "On the shelf",
   bench: "On the bench",
   shipping: "At the shipping desk",
+  safe: "In the safe place",
   customer: "With the customer",
   supplier: "With the supplier",
   recycler: "With the recycler",
@@ -81,6 +82,8 @@ export type Line = {
   readonly id: string;
   readonly text: string;
   readonly remarks: readonly string[];
+  /** Of a pick-up: its paper, which stands on no job. */
+  readonly photos: readonly string[];
   readonly staff: string | null;
   readonly at_ms: number;
   readonly station: string;
@@ -145,6 +148,7 @@ function line(event: Event, about: string, mark: "sent" | "kept", found: Readonl
     id,
     text: sentence(event, about),
     remarks: remarks(event),
+    photos: event.known && event.kind === "safe.collected" ? (event.body.photos as readonly string[]) : [],
     staff: event.staff,
     at_ms: event.at_ms,
     station: event.station,

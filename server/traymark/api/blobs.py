@@ -130,3 +130,6 @@ def _headers(sha256: str, media_type: str) -> dict[str, str]:
     """Shown inside a page all the same; opened by itself it is saved, never run."""
     ending = media_type.removeprefix("image/").replace("jpeg", "jpg")
     return {"Cache-Control": _CACHE, "Content-Disposition": f'attachment; filename="{sha256[:12]}.{ending}"'}
+
+
+handlers = [write_blob, held_part, write_part, has_blob, read_blob]

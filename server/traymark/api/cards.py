@@ -66,3 +66,6 @@ async def write_doc(
 def _shape(doc: Doc) -> dict[str, Any]:
     body = None if doc.body is None else msgspec.Raw(doc.body.encode())
     return {"id": doc.id, "kind": doc.kind, "rev": doc.rev, "body": body}
+
+
+handlers = [list_docs, write_doc]

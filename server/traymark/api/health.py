@@ -27,3 +27,6 @@ async def state(station: Asking, store: TheStore) -> dict[str, Any]:
 async def problem_page(slug: FromPath[str]) -> Response[str]:
     """A problem in plain words."""
     return describe(slug)
+
+
+handlers = [health, state, problem_page]

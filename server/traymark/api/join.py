@@ -8,16 +8,12 @@ from litestar.concurrency import sync_to_thread
 from litestar.datastructures import Cookie
 from msgspec import Meta
 
-from traymark.api import stations, trust
 from traymark.api.body import read_json
-from traymark.api.limits import join_wait_s
-from traymark.api.news import News
+from traymark.api.limits import wait_s
+from traymark.api.parts import Asking, TheClock, TheLimits, TheNews, TheSettings, TheStore
 from traymark.api.problems import Problem, refuse
-from traymark.api.who import COOKIE, Station
-from traymark.clock import Clock
-from traymark.config import Settings
+from traymark.api.who import COOKIE
 from traymark.docs.keep import last_rev
-from traymark.log.store import Store
 from traymark.refused import Refused
 from traymark.stations.join import join
 from traymark.stations.roll import new_incarnation
@@ -44,12 +40,17 @@ class IncarnationAsked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 @post("/api/join", status_code=200)
 async def post_join(
-    request: Request[Any, Any, Any], settings: Settings, clock: Clock, store: Store, news: News
+    request: Request[Any, Any, Any],
+    settings: TheSettings,
+    clock: TheClock,
+    store: TheStore,
+    news: TheNews,
+    limits: TheLimits,
 ) -> Response[dict[str, Any]]:
     """Spend a join code for a cookie. Answered means that the station is in the shop."""
-    wait_s = join_wait_s(request, clock)
-    if wait_s:
-        raise refuse("rate-limited", retry_after_s=wait_s)
+    wait = wait_s(limits.join, request)
+    if wait:
+        raise refuse("rate-limited", retry_after_s=wait)
     asked = await read_json(request, JoinAsked, settings.max_json_bytes)
     joined = await sync_to_thread(join, store, asked.code, asked.name.strip(), request.cookies.get(COOKIE), clock())
     if isinstance(joined, Refused):
@@ -71,7 +72,7 @@ async def post_join(
 
 
 @get("/api/station")
-async def get_station(station: Station, store: Store, clock: Clock) -> dict[str, Any]:
+async def get_station(station: Asking, store: TheStore, clock: TheClock) -> dict[str, Any]:
     """Who this browser is, and what time the server has."""
     shop = await sync_to_thread(shop_settings, store)
     return {
@@ -86,7 +87,7 @@ async def get_station(station: Station, store: Store, clock: Clock) -> dict[str,
 
 @post("/api/station/incarnation", status_code=200)
 async def post_incarnation(
-    request: Request[Any, Any, Any], station: Station, settings: Settings, store: Store
+    request: Request[Any, Any, Any], station: Asking, settings: TheSettings, store: TheStore
 ) -> dict[str, Any]:
     """A new log prefix for this station (F3.1)."""
     await read_json(request, IncarnationAsked, settings.max_json_bytes)
@@ -96,4 +97,4 @@ async def post_incarnation(
     return {"incarnation": given}
 
 
-handlers = [post_join, get_station, post_incarnation, *stations.handlers, *trust.handlers]
+handlers = [post_join, get_station, post_incarnation]

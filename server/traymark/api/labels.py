@@ -8,10 +8,8 @@ from litestar.concurrency import sync_to_thread
 from msgspec import Meta
 
 from traymark.api.body import read_json
+from traymark.api.parts import Asking, TheQueue, TheSettings
 from traymark.api.problems import refuse
-from traymark.api.who import Station
-from traymark.api.write_queue import WriteQueue
-from traymark.config import Settings
 from traymark_labels import Rejected, render
 
 # Longer than any field of shared/labels.json; the label itself says what fits.
@@ -32,7 +30,7 @@ class LabelAsked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 @post("/api/labels", status_code=200)
 async def post_label(
-    request: Request[Any, Any, Any], station: Station, settings: Settings, write_queue: WriteQueue
+    request: Request[Any, Any, Any], station: Asking, settings: TheSettings, write_queue: TheQueue
 ) -> Response[bytes]:
     """One label as a picture or a page of its true size."""
     async with write_queue.place(station.id):

@@ -5,8 +5,8 @@ from typing import Any
 
 from litestar import Request
 
+from traymark.api.rate_limit import RateLimit
 from traymark.clock import Clock
-from traymark.stations.rate_limit import RateLimit
 
 _SECOND_MS = 1_000
 
@@ -18,25 +18,16 @@ _TICKET = (30, 2 * _SECOND_MS)
 _SELFTEST = (60, _SECOND_MS)
 
 
-def join_wait_s(request: Request[Any, Any, Any], clock: Clock) -> int:
-    """0, or for how many seconds this address must not try a join code."""
-    return _wait_s(request, clock, "join_limit", _JOIN)
+class Limits:
+    """The three bounds, in memory."""
+
+    def __init__(self, clock: Clock) -> None:
+        self.join = RateLimit(*_JOIN, clock)
+        self.ticket = RateLimit(*_TICKET, clock)
+        self.selftest = RateLimit(*_SELFTEST, clock)
 
 
-def ticket_wait_s(request: Request[Any, Any, Any], clock: Clock) -> int:
-    """0, or for how many seconds this address must not ask for a ticket."""
-    return _wait_s(request, clock, "ticket_limit", _TICKET)
-
-
-def selftest_wait_s(request: Request[Any, Any, Any], clock: Clock) -> int:
-    """0, or for how many seconds this address must not ask for a self-test."""
-    return _wait_s(request, clock, "selftest_limit", _SELFTEST)
-
-
-def _wait_s(request: Request[Any, Any, Any], clock: Clock, name: str, size: tuple[int, int]) -> int:
-    state = request.app.state
-    if name not in state:
-        state[name] = RateLimit(*size, clock)
-    limit: RateLimit = state[name]
+def wait_s(limit: RateLimit, request: Request[Any, Any, Any]) -> int:
+    """0 when this address may ask now, and it is counted; else for how many seconds it must not."""
     address = request.client.host if request.client is not None else ""
     return math.ceil(limit.wait_ms(address) / _SECOND_MS)

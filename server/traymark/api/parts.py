@@ -2,6 +2,7 @@
 
 from litestar.di import NamedDependency
 
+from traymark.api.limits import Limits
 from traymark.api.news import News
 from traymark.api.write_queue import WriteQueue
 from traymark.blobs.files import BlobFiles
@@ -32,6 +33,9 @@ TheNews = NamedDependency[News]
 
 TheQueue = NamedDependency[WriteQueue]
 """`write_queue`"""
+
+TheLimits = NamedDependency[Limits]
+"""`limits`"""
 
 TheOpenTests = NamedDependency[OpenTests]
 """`open_tests`"""

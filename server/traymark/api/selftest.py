@@ -12,8 +12,8 @@ from litestar.params import FromPath
 from msgspec import Meta
 
 from traymark.api.body import read_json
-from traymark.api.limits import selftest_wait_s
-from traymark.api.parts import Asking, TheClock, TheOpenTests, TheSettings
+from traymark.api.limits import Limits, wait_s
+from traymark.api.parts import Asking, TheClock, TheLimits, TheOpenTests, TheSettings
 from traymark.api.problems import Problem, refuse
 from traymark.api.stations import own_url
 from traymark.refused import Refused
@@ -75,12 +75,16 @@ async def delete_selftest(test_id: FromPath[str], station: Asking, clock: TheClo
 
 @route("/S/{token:str}", http_method=["GET", "HEAD"])
 async def selftest_page(
-    request: Request[Any, Any, Any], token: FromPath[str], clock: TheClock, open_tests: TheOpenTests
+    request: Request[Any, Any, Any],
+    token: FromPath[str],
+    clock: TheClock,
+    open_tests: TheOpenTests,
+    limits: TheLimits,
 ) -> Response[str]:
     """The page, for whichever device scanned the address."""
-    wait_s = selftest_wait_s(request, clock)
-    if wait_s:
-        return _html(slow_down_html(), 429, _SAID | {"Retry-After": str(wait_s)})
+    wait = wait_s(limits.selftest, request)
+    if wait:
+        return _html(slow_down_html(), 429, _SAID | {"Retry-After": str(wait)})
     test = open_tests.of_token(token, clock())
     if test is None:
         return _html(over_html(), 404, _SAID)
@@ -92,10 +96,14 @@ async def selftest_page(
 
 @get("/S/{token:str}/echo", status_code=204)
 async def selftest_echo(
-    request: Request[Any, Any, Any], token: FromPath[str], clock: TheClock, open_tests: TheOpenTests
+    request: Request[Any, Any, Any],
+    token: FromPath[str],
+    clock: TheClock,
+    open_tests: TheOpenTests,
+    limits: TheLimits,
 ) -> Response[None]:
     """Nothing, as fast as it comes: the device measures the way here and back."""
-    _bound(request, clock)
+    _bound(request, limits)
     if open_tests.of_token(token, clock()) is None:
         raise refuse("selftest-over")
     return Response(None, status_code=204, headers=_PRIVATE)
@@ -103,10 +111,14 @@ async def selftest_echo(
 
 @post("/S/{token:str}/results", status_code=204)
 async def post_selftest_results(
-    request: Request[Any, Any, Any], token: FromPath[str], clock: TheClock, open_tests: TheOpenTests
+    request: Request[Any, Any, Any],
+    token: FromPath[str],
+    clock: TheClock,
+    open_tests: TheOpenTests,
+    limits: TheLimits,
 ) -> Response[None]:
     """What the device found, once. Nothing is read for an address that is over."""
-    _bound(request, clock)
+    _bound(request, limits)
     test = open_tests.of_token(token, clock())
     if test is None or test.results is not None:
         raise refuse("selftest-over")
@@ -117,10 +129,10 @@ async def post_selftest_results(
     return Response(None, status_code=204, headers=_PRIVATE)
 
 
-def _bound(request: Request[Any, Any, Any], clock: TheClock) -> None:
-    wait_s = selftest_wait_s(request, clock)
-    if wait_s:
-        raise refuse("rate-limited", retry_after_s=wait_s)
+def _bound(request: Request[Any, Any, Any], limits: Limits) -> None:
+    wait = wait_s(limits.selftest, request)
+    if wait:
+        raise refuse("rate-limited", retry_after_s=wait)
 
 
 def _html(html: str, status: int, headers: dict[str, str]) -> Response[str]:

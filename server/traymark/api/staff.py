@@ -5,14 +5,14 @@ from typing import Annotated, Any, Literal
 import msgspec
 from litestar import Request, post
 from litestar.concurrency import sync_to_thread
+from litestar.params import FromPath
 from msgspec import Meta
 
 from traymark.api.body import read_json
 from traymark.api.news import News
+from traymark.api.parts import Asking, TheNews, TheSettings, TheStore
 from traymark.api.problems import Problem
-from traymark.api.who import Station, require_lead
-from traymark.config import Settings
-from traymark.log.store import Store
+from traymark.api.who import require_lead
 from traymark.refused import Refused
 from traymark.stations.staff import Badge, add_staff, replace_badge
 
@@ -28,7 +28,7 @@ class StaffAsked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 @post("/api/staff", status_code=201)
 async def post_staff(
-    request: Request[Any, Any, Any], station: Station, settings: Settings, store: Store, news: News
+    request: Request[Any, Any, Any], station: Asking, settings: TheSettings, store: TheStore, news: TheNews
 ) -> dict[str, Any]:
     """A new member of the staff."""
     require_lead(station)
@@ -37,7 +37,7 @@ async def post_staff(
 
 
 @post("/api/staff/{staff_id:str}/badge", status_code=201)
-async def post_badge(staff_id: str, station: Station, store: Store, news: News) -> dict[str, Any]:
+async def post_badge(staff_id: FromPath[str], station: Asking, store: TheStore, news: TheNews) -> dict[str, Any]:
     """A new badge in place of a lost one."""
     require_lead(station)
     return _told(await sync_to_thread(replace_badge, store, staff_id), news)

@@ -5,16 +5,15 @@ from typing import Annotated, Any, Literal
 import msgspec
 from litestar import Request, get, post
 from litestar.concurrency import sync_to_thread
+from litestar.params import FromPath
 from msgspec import Meta
 
 from traymark.api.body import read_json
-from traymark.api.news import News
+from traymark.api.parts import Asking, TheClock, TheNews, TheSettings, TheStore
 from traymark.api.problems import Problem
-from traymark.api.who import Station, require_lead
-from traymark.clock import Clock
+from traymark.api.who import require_lead
 from traymark.config import Settings
 from traymark.docs.keep import last_rev
-from traymark.log.store import Store
 from traymark.stations.invites import make_invite
 from traymark.stations.join_qr import svg_qr
 from traymark.stations.roll import all_stations, revoke
@@ -29,7 +28,7 @@ class InviteAsked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 @post("/api/invites", status_code=201)
 async def post_invite(
-    request: Request[Any, Any, Any], station: Station, settings: Settings, clock: Clock, store: Store
+    request: Request[Any, Any, Any], station: Asking, settings: TheSettings, clock: TheClock, store: TheStore
 ) -> dict[str, Any]:
     """A new join code, told once."""
     require_lead(station)
@@ -40,14 +39,16 @@ async def post_invite(
 
 
 @get("/api/stations")
-async def get_stations(station: Station, store: Store) -> list[dict[str, Any]]:
+async def get_stations(station: Asking, store: TheStore) -> list[dict[str, Any]]:
     """All stations, those taken out too."""
     require_lead(station)
     return [line._asdict() for line in await sync_to_thread(all_stations, store)]
 
 
 @post("/api/stations/{station_id:str}/revoke", status_code=200)
-async def post_revoke(station_id: str, station: Station, clock: Clock, store: Store, news: News) -> dict[str, Any]:
+async def post_revoke(
+    station_id: FromPath[str], station: Asking, clock: TheClock, store: TheStore, news: TheNews
+) -> dict[str, Any]:
     """Take a station out. Its entries stay; it may join again with a new code."""
     require_lead(station)
     refused = await sync_to_thread(revoke, store, station_id, clock())

@@ -150,3 +150,6 @@ def write_lines(pulled: Pulled, epoch: str, now_ms: int) -> bytes:
 
 def _chain(end: ChainEnd) -> dict[str, Any]:
     return {"incarnation": end.incarnation, "seq": end.seq, "head": end.head.hex()}
+
+
+handlers = [push_events, pull_events, stream_news]

@@ -7,9 +7,10 @@ from typing import Any
 
 from litestar import MediaType, Request, Response, route
 from litestar.concurrency import sync_to_thread
+from litestar.params import FromPath
 
-from traymark.api.limits import ticket_wait_s
-from traymark.clock import Clock
+from traymark.api.limits import wait_s
+from traymark.api.parts import TheLimits, TheStore
 from traymark.log.store import Store
 from traymark.stations.shop import shop_settings
 from traymark.views.ticket_page import STYLE_POLICY, nothing_html, slow_down_html, status_html, ticket_status
@@ -24,11 +25,13 @@ _HEADERS = {
 
 
 @route("/T/{token:str}", http_method=["GET", "HEAD"])
-async def ticket_page(request: Request[Any, Any, Any], token: str, store: Store, clock: Clock) -> Response[str]:
+async def ticket_page(
+    request: Request[Any, Any, Any], token: FromPath[str], store: TheStore, limits: TheLimits
+) -> Response[str]:
     """The page of a ticket, for whoever holds it."""
-    wait_s = ticket_wait_s(request, clock)
-    if wait_s:
-        return _page(slow_down_html(), 429, {"Retry-After": str(wait_s)})
+    wait = wait_s(limits.ticket, request)
+    if wait:
+        return _page(slow_down_html(), 429, {"Retry-After": str(wait)})
     html = await sync_to_thread(_known, store, token.upper() if len(token) == _TOKEN_LETTERS else "")
     return _page(nothing_html(), 404) if html is None else _page(html, 200)
 

@@ -11,6 +11,7 @@ from cryptography.hazmat.primitives.serialization import Encoding
 from litestar import MediaType, Response, get
 from litestar.concurrency import sync_to_thread
 
+from traymark.api.parts import TheSettings
 from traymark.api.problems import refuse
 from traymark.config import Settings
 from traymark.tls.tls_files import fingerprint_of
@@ -18,7 +19,7 @@ from traymark.views.ticket_page import STYLE_POLICY, page
 
 
 @get("/trust")
-async def trust_page(settings: Settings) -> Response[str]:
+async def trust_page(settings: TheSettings) -> Response[str]:
     """What to do, in order."""
     fingerprint = fingerprint_of(await sync_to_thread(_authority, settings))
     lines = [
@@ -37,7 +38,7 @@ async def trust_page(settings: Settings) -> Response[str]:
 
 
 @get("/trust/authority.crt")
-async def trust_certificate(settings: Settings) -> Response[bytes]:
+async def trust_certificate(settings: TheSettings) -> Response[bytes]:
     """The authority's certificate, in the form that phones install."""
     certificate = await sync_to_thread(_authority, settings)
     return Response(

@@ -139,6 +139,7 @@ class JobStory:
                 if part is None:
                     raise ValueError(f"{self.code} has no part to prove")
                 self.prove(hands, procedure, part, 1, "first", [])
+                self.cured(hands, "prefit")
                 self.plan.add(
                     self.at_ms, hands.station, hands.staff, "part.judged", None, {"part": part, "verdict": "good"}
                 )
@@ -146,6 +147,9 @@ class JobStory:
                 self.say(hands, "pair.moved", {"pair": step["pair"], "step": step["id"]})
             case "final":
                 self.test(hands, "final", final_failing, final_cannot)
+                self.cured(hands, "final")
+            case "recheck":
+                self.say(hands, "final.rechecked", {"round": 1, "points": step["points"]})
             case "core":
                 self.say(hands, "core.tagged", core)
                 self.move(hands, core["core"], "bench")
@@ -153,6 +157,10 @@ class JobStory:
                 self.say(hands, "leftover.checked", {"photos": [], "traces": "removed"})
             case _:
                 pass
+
+    def cured(self, hands: Hands, stage: str) -> None:
+        """The complaint is cured."""
+        self.say(hands, "complaint.checked", {"stage": stage, "round": 1, "cured": "yes"})
 
     def safe(self, hands: Hands, at: str) -> None:
         """The three questions before any test or heat, all answered no."""

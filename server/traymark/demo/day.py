@@ -16,6 +16,7 @@ from traymark.docs.keep import put_doc
 from traymark.events.field_types import ALPHABET
 from traymark.log.store import Store
 from traymark.refused import Refused
+from traymark.rules.lacking import lacking_why, points_of_some_models
 from traymark.rules.locked import barred_points
 from traymark.tables import table
 from traymark_labels.codes import imei_check_digit
@@ -36,11 +37,15 @@ _BROKEN_GLASS = {
     "glass": "Cracked from the corner.",
 }
 _WEAK_BATTERY = {"battery_health": "Below what the device itself asks to replace."}
-_NOT_HERE = {
-    "cellular": "No test SIM at the counter.",
-    "charging_wireless": "No pad at the counter.",
-    "headset": "The device has no socket.",
-}
+
+
+def _not_here(*has: str) -> dict[str, str]:
+    """What cannot be tested at the counter, but for what this model `has`, which not every model has."""
+    lacking = {point: lacking_why() for point in points_of_some_models() if point not in has}
+    return {"cellular": "No test SIM at the counter.", **lacking}
+
+
+_NOT_HERE = _not_here("button", "fingerprint", "mute_switch", "nfc")
 
 
 class Shown(NamedTuple):
@@ -230,6 +235,7 @@ def tell_story(day: Day) -> None:
     _liquid(day, trays[2])
     _board_fault(day, trays[3])
     _swollen_battery(day)
+    _failed_cells(day)
     _dead_on_arrival(day, trays[4], boxes)
     _ready_battery(day, trays[4], boxes)
     _comeback(day, old)
@@ -239,7 +245,15 @@ def tell_story(day: Day) -> None:
     for kind in (shop.DISPLAY, shop.DISPLAY, shop.BATTERY, shop.BATTERY):
         name, supplier = day.procedures[kind]["part"]["name"], shop.SUPPLIERS[shop.SUPPLIER_OF[kind]]
         part = day.new_part(kind, day.ago(days=1))
-        day.show("part", f"{name}, not taken yet", code=part, part=name, supplier=supplier, lot=shop.LOTS[kind][0])
+        day.show(
+            "part",
+            f"{name}, not taken yet",
+            code=part,
+            part=name,
+            supplier=supplier,
+            lot=shop.LOTS[kind][0],
+            battery_caution=day.battery_of(kind)["shipping_caution"],
+        )
     for name, box in boxes.items():
         state = f"{box.pieces} in it, {'sealed' if name == 'sealed' else 'open'}"
         day.show(
@@ -374,6 +388,7 @@ def _liquid(day: Day, tray: str) -> None:
     job.at_ms = day.ago(hours=2.4)
     job.start(bench, day.procedures[shop.DISPLAY], tray)
     job.work(bench, day.procedures[shop.DISPLAY], until="liquid")
+    job.say(bench, "lock.changed", {"lock": "locked", "why": "It was restarted and asks for the code"})
     photo = day.photo(job, bench, "liquid", pictures.liquid_board(), "Indicator and connector")
     body = {
         "indicator": "red",
@@ -385,13 +400,13 @@ def _liquid(day: Day, tray: str) -> None:
 
 
 def _board_fault(day: Day, tray: str) -> None:
-    """Two units fail the same point: the fault is on the board. The customer knows; it is still to be closed."""
+    """Units of two lots fail the same point: the board. The customer knows; it is still to be closed."""
     job = day.new_job(
         day.ago(days=1, hours=3), day.now_ms + 3 * HOUR_MS, "Picture is gone, it still rings.", procedure=shop.DISPLAY
     )
     job.book(day.hands("counter", "dapple"), {"display_image": "Dark.", "display_light": "No light."}, _NOT_HERE)
     bench, procedure = day.hands("bench2", "wispa"), day.procedures[shop.DISPLAY]
-    first, second = (day.new_part(shop.DISPLAY, day.ago(days=3), 1) for _ in range(2))
+    first, second = (day.new_part(shop.DISPLAY, day.ago(days=3), lot) for lot in (1, 0))
     job.at_ms = day.ago(days=1)
     job.start(bench, procedure, tray)
     job.take(bench, first)
@@ -400,7 +415,12 @@ def _board_fault(day: Day, tray: str) -> None:
     job.prove(bench, procedure, first, 2, "reseat", ["display_light"])
     job.take(bench, second)
     job.prove(bench, procedure, second, 3, "second_unit", ["display_light"])
-    job.say(bench, "job.stopped", {"reason": "board", "note": "Two units, the same point dark, reseated once."})
+    why = {"why": "Failed before fitting, and the board may be at fault: Backlight"}
+    for unit in (first, second):
+        body = {"part": unit, "verdict": "doubtful"} | why
+        day.plan.add(job.at_ms, bench.station, bench.staff, "part.judged", None, body)
+        job.move(bench, unit, "bench")
+    job.say(bench, "job.stopped", {"reason": "board", "note": "Failed with units of two lots: Backlight"})
     job.say(day.hands("counter", "dapple"), "customer.told", {"channel": "call", "what": "stop-board"}, 1800)
 
 
@@ -412,8 +432,28 @@ def _swollen_battery(day: Day) -> None:
     photo = day.photo(job, counter, "battery", pictures.swollen_battery(), "As it was handed in")
     body = {"mark": "gap", "side": "back", "what": "bend", "x_pm": 500, "y_pm": 520, "photos": [photo]}
     job.say(counter, "mark.noted", body)
-    job.say(counter, "job.stopped", {"reason": "battery", "note": "Swollen. Set apart as the emergency card says."})
+    job.say(counter, "job.stopped", {"reason": "battery", "battery": "swollen", "note": "Swollen. In the safe place."})
+    job.move(counter, job.device, "safe")
     job.say(counter, "customer.told", {"channel": "in_person", "what": "stop-battery"}, 30)
+
+
+def _failed_cells(day: Day) -> None:
+    """Two new cells that failed before they were fitted: one was collected with paper, one waits in the safe place."""
+    bench, lead = day.hands("bench1", "fennick"), day.hands("office", "lead")
+    gone, here = (day.new_part(shop.BATTERY, day.ago(days=days), 0) for days in (13, 5))
+    for part, days in ((gone, 12), (here, 4)):
+        judged = {"part": part, "verdict": "doa", "shipping_caution": "battery_failed", "why": "Failed: battery health"}
+        day.plan.add(day.ago(days=days), bench.station, bench.staff, "part.judged", None, judged)
+        day.plan.move(day.ago(days=days), bench.station, bench.staff, part, "safe")
+    said = {
+        "thing": here,
+        "shipping_caution": "battery_damaged",
+        "why": "A corner is dented, seen when it was put away.",
+    }
+    day.plan.add(day.ago(days=3.9), lead.station, lead.staff, "caution.set", None, said)
+    taken = {"things": [gone], "who": "Greenfold Recycling", "paper": "GF-2231", "photos": []}
+    day.plan.add(day.ago(days=6), lead.station, lead.staff, "safe.collected", None, taken)
+    day.plan.move(day.ago(days=6), lead.station, lead.staff, gone, "recycler")
 
 
 def _dead_on_arrival(day: Day, tray: str, boxes: dict[str, Box]) -> None:
@@ -438,6 +478,7 @@ def _dead_on_arrival(day: Day, tray: str, boxes: dict[str, Box]) -> None:
     day.plan.add(job.at_ms, bench.station, bench.staff, "part.judged", None, {"part": dead, "verdict": "doa"} | why)
     day.plan.add(job.at_ms, bench.station, bench.staff, "part.judged", None, {"part": good, "verdict": "good"})
     job.move(bench, dead, "bench")
+    job.cured(bench, "prefit")
     step = next(s for s in procedure["turn"] if s.get("gate") == "prefit")
     job.do(bench, procedure, step | {"ops": []})
     core = day.core(shop.DISPLAY, good, "complete")
@@ -503,10 +544,12 @@ def _waiting(day: Day) -> None:
         model=shop.OTHER_MODELS[1],
         limit_minor=0,
     )
-    other.book(counter, {"charging": "Only when held."}, _NOT_HERE)
+    other.book(
+        counter, {"charging": "Only when held."}, _not_here("fingerprint", "charging_wireless", "rear_wide", "nfc")
+    )
 
     back = day.new_job(day.ago(days=1, hours=6), day.ago(hours=-3), "Rear glass cracked.", model=shop.OTHER_MODELS[0])
-    back.book(counter, {}, _NOT_HERE)
+    back.book(counter, {}, _not_here("button", "fingerprint", "rear_far", "nfc"))
     back.say(counter, "job.stopped", {"reason": "customer", "note": "Found another phone in a drawer."}, 7200)
     back.at_ms = day.ago(hours=3)
     back.hand_over(counter, "stop-customer")

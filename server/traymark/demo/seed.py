@@ -48,7 +48,8 @@ def seed(store: Store, now_ms: int, base_url: str) -> Seeded:
 
 
 def _documents(store: Store) -> None:
-    settings = shop_settings(store) | {"shop_name": shop.SHOP_NAME, "phone": shop.SHOP_PHONE, "customer_page": "on"}
+    told = {"shop_name": shop.SHOP_NAME, "phone": shop.SHOP_PHONE, "customer_page": "on", "emergency": shop.EMERGENCY}
+    settings = shop_settings(store) | told
     _change(store, "shop", "settings", settings)
     parts: list[dict[str, Any]] = [
         {

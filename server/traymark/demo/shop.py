@@ -21,6 +21,14 @@ class Customer(NamedTuple):
 SHOP_NAME = "Lantern Lane Repairs (demo)"
 SHOP_PHONE = "555-0100"
 
+EMERGENCY = {
+    "place": "Safe place: stone bench in the yard, under the roof. We meet at the lantern across the street.",
+    "number": "555-0199",
+    "container": "Steel box with a lid and dry sand, on the stone bench.",
+    "who": "Ombra; when she is not here, Quarto.",
+    "text": "This is a demo shop: the number above reaches nobody.",
+}
+
 STAFF = {
     "lead": Person("Ombra", "lead"),
     "fennick": Person("Fennick", "bench"),

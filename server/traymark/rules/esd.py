@@ -9,6 +9,7 @@ from traymark.rules.zone import zone_of
 from traymark.tables import table
 
 Item = Literal["wrist_strap", "mat"]
+Judged = Literal["passed", "low", "failed"]
 
 _HOUR_MS = 3_600_000
 # 9999-12-30, the last day of which every zone still has one after it.
@@ -25,15 +26,11 @@ class WorkDay:
     without_ms: int | None
 
 
-def passes(ohms: int, limit_ohms: int) -> bool:
-    """Below the limit; the limit itself fails."""
-    return ohms < limit_ohms
-
-
-def is_under_advice(item: Item, ohms: int) -> bool:
-    """Whether a reading that passes lies under what is advised."""
-    advised = table("esd")["checks"][item].get("advised_from_ohms")
-    return advised is not None and ohms < advised
+def judge(item: Item, ohms: int, limit_ohms: int) -> Judged:
+    """A reading passes below its limit; the limit itself fails. It is low when it passes under what is advised."""
+    if ohms >= limit_ohms:
+        return "failed"
+    return "low" if ohms < table("esd")["checks"][item].get("advised_from_ohms", 0) else "passed"
 
 
 def interval_of(item: Item, settings: Mapping[str, Any]) -> str:

@@ -38,8 +38,8 @@ def starter_settings(time_zone: str) -> dict[str, Any]:
         "warranty_days": _WARRANTY_DAYS,
         "customer_page": "off",
         **{check["setting"]: check["default"] for check in table("esd")["checks"].values()},
-        "emergency_card": "Battery hot, swollen, leaking or smoking: stop. Keep people away. "
-        "Follow local rules and call trained help.",
+        # Nothing but the shop itself can know these; the page says so until they are written.
+        "emergency": {"place": "", "number": "", "container": "", "who": "", "text": ""},
     }
 
 

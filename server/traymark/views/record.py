@@ -39,7 +39,7 @@ def customer_sheet(known: Known) -> Sheet:
     """The short form."""
     job, settings = known.job, known.settings
     repaired = _is_repaired(job)
-    rows = tuple(sorted(rows_of(job), key=lambda row: not row.fails))
+    rows = tuple(sorted((row for row in rows_of(job) if not row.lacking), key=lambda row: not row.fails))
     alike = alike_of(rows)
     stop = job["stop"]
     under_way = job["stage"] == "bench"
@@ -74,6 +74,10 @@ def shop_sheet(known: Known, events: Iterable[Event], history: Iterable[tuple[st
         Part("Parts", tuple(_parts(known))),
         Part("Tries before fitting", lines=tuple(_tries(known))),
         Part("Old parts", tuple((grouped(code), stamp["name"]) for code, stamp in job["cores"].items())),
+        Part("Lock", lines=tuple(
+            f"{s['lock']}: {s['why'] or 'not said'} ({by(known, s)})" for s in job["lock_changes"])),
+        Part("Tested after closing", lines=tuple(
+            f"Works still: {', '.join(map(point_name, s['points']))} ({by(known, s)})" for s in job["rechecks"])),
         Part("Notes", lines=tuple(_said(known, job["notes"], "note"))),
         Part("Stops lifted", lines=tuple(_said(known, job["lifts"], "why"))),
         Part("Told", lines=tuple(
@@ -112,7 +116,7 @@ def _facts(known: Known, rows: tuple[Row, ...], *, repaired: bool) -> Iterable[t
         names = [
             f"{t['name'] or 'Part'}" + (f", lot {t['lot']}" if t["lot"] else "")
             for t in things
-            if t is not None and t["verdict"] != "doa"
+            if t is not None and t["verdict"] not in ("doa", "doubtful")
         ]
         if names:
             yield "New part", "; ".join(names)
@@ -203,7 +207,7 @@ def _parts(known: Known) -> Iterable[tuple[str, str]]:
             thing.get("name"),
             thing.get("lot") and f"lot {thing['lot']}",
             thing.get("supplier"),
-            thing.get("verdict"),
+            thing.get("verdict") and words("judged")[thing["verdict"]],
         )
         yield grouped(code), ", ".join(str(word) for word in said if word)
 
@@ -211,8 +215,9 @@ def _parts(known: Known) -> Iterable[tuple[str, str]]:
 def _tries(known: Known) -> Iterable[str]:
     for t in known.job["tries"]:
         failed = ", ".join(map(point_name, t["failed"]))
+        part = "" if t["part"] is None else f", part {grouped(t['part'])}"
         yield (
-            f"Try {t['try']}, {t['action'].replace('_', ' ')}, part {grouped(t['part'])}: {t['outcome']}"
+            f"Try {t['try']}, {words('tries')[t['action']]}{part}: {t['outcome']}"
             + (f" ({failed})" if failed else "")
             + f". {by(known, t)}"
         )

@@ -32,6 +32,8 @@ class Row:
     says: str
     not_shown: bool
     """The lock barred it, so it has no outcome at any stage."""
+    lacking: bool
+    """The model has none of it."""
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from traymark.events.envelope import Event
-from traymark.rules.esd import Item, interval_of, is_under_advice, passes, work_days
+from traymark.rules.esd import Item, interval_of, judge, work_days
 from traymark.views.record_sheet import Known, Record
 from traymark.views.record_words import when
 
@@ -39,7 +39,7 @@ def _checked(
 
 def _measured(item: Item, check: Record) -> str:
     ohms, limit = check["ohms"], check["limit_ohms"]
-    if not passes(ohms, limit):
+    judged = judge(item, ohms, limit)
+    if judged == "failed":
         return f"{ohms:,} ohm, not below the limit of {limit:,} ohm"
-    advice = ", under the advised least" if is_under_advice(item, ohms) else ""
-    return f"{ohms:,} ohm, below the limit of {limit:,} ohm{advice}"
+    return f"{ohms:,} ohm, below the limit of {limit:,} ohm{', under the advised least' if judged == 'low' else ''}"

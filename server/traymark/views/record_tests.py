@@ -4,7 +4,9 @@ from collections.abc import Iterable
 from typing import cast
 
 from traymark.rules.attribution import attribute
+from traymark.rules.lacking import is_lacking
 from traymark.rules.locked import is_not_shown
+from traymark.rules.rounds import final_round
 from traymark.tables import table
 from traymark.views.record_sheet import Part, Record, Row
 from traymark.views.record_words import point_name, words
@@ -29,17 +31,14 @@ def rows_of(job: Record) -> Iterable[Row]:
             fails=last == "fail",
             says=f"{says} {why}".strip(),
             not_shown=is_not_shown(readings) and {*seen} <= {"cannot", "none"},
+            lacking=is_lacking(next((r for r in reversed(readings) if r is not None), None))
+            and {*seen} <= {"cannot", "none"},
         )
 
 
 def _reading(job: Record, stage: str, point: str) -> Record | None:
     """At the end, in the round that counts."""
-    return _final(job, _round(job), point) if stage == "final" else job["tests"].get(f"{stage}/{point}")
-
-
-def _round(job: Record) -> int:
-    """The round of the final test that counts: a device that was opened again starts the next one blank."""
-    return max([1, *(begun["round"] for begun in job["final_rounds"])])
+    return _final(job, final_round(job), point) if stage == "final" else job["tests"].get(f"{stage}/{point}")
 
 
 def _final(job: Record, number: int, point: str) -> Record | None:
@@ -67,8 +66,8 @@ def rounds_of(job: Record) -> Part | None:
     points = list(cast("dict[str, Record]", table("test_points")["points"]))
     lines: list[str] = []
     for number in sorted({1, *(begun["round"] for begun in job["final_rounds"])}):
-        read = _points_read(job, number)
-        if number == _round(job) or not read:
+        read = {point: reading for point, reading in _points_read(job, number).items() if not is_lacking(reading)}
+        if number == final_round(job) or not read:
             continue
         results: dict[str, list[str]] = {}
         for point in sorted(read, key=lambda p: points.index(p) if p in points else len(points)):
@@ -81,7 +80,7 @@ def rounds_of(job: Record) -> Part | None:
         lines.append(f"{texts['before'].format(round=number)}: {'; '.join(filter(None, said))}.")
     if not lines:
         return None
-    return Part(texts["title"], lines=(texts["now"].format(round=_round(job)), *lines))
+    return Part(texts["title"], lines=(texts["now"].format(round=final_round(job)), *lines))
 
 
 def _points_read(job: Record, number: int) -> dict[str, Record]:
@@ -101,7 +100,8 @@ def locked_part(job: Record) -> Part | None:
         if is_not_shown([_reading(job, stage, point) for stage in _STAGES])
     ]
     said = (texts["not_shown"].format(names=", ".join(names)),) if names else ()
-    return Part(texts["title"], lines=(texts["kept"], *said))
+    how = "changed" if job["lock_changes"] else "kept"
+    return Part(texts["title"], lines=(texts[how], *said))
 
 
 def is_told(job: Record, row: Row) -> bool:

@@ -2,7 +2,6 @@
 import { useState } from "preact/hooks";
 import { leaveCore, NO_CORE, packCore, tagCore } from "../../actions/gates.ts";
 import { takePhoto } from "../../actions/photo.ts";
-import type { Label } from "../../actions/print.ts";
 import { state } from "../../current.ts";
 import type { CoreCondition } from "../../events/kinds.gen.ts";
 import type { Problem } from "../../problem.ts";
@@ -12,10 +11,11 @@ import { Button } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
 import { groupCode } from "../../ui/format.ts";
 import type { Bench } from "../../views/bench.ts";
-import { catalogue, supplierName } from "../../views/catalogue.ts";
+import { catalogue } from "../../views/catalogue.ts";
 import { cautionsOf } from "../../views/cautions.ts";
 import { PhotoButton } from "../photos/PhotoButton.tsx";
 import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { coreLabel } from "../print/labels.ts";
 import { PrintButton } from "../print/PrintButton.tsx";
 import { useKept } from "./kept.ts";
 import { Cautions } from "./StepFace.tsx";
@@ -149,7 +149,7 @@ function Tagged({ bench, step, core }: Props & { readonly core: string }) {
     >
       <p>Code of the old part</p>
       <p class="code bench-core-code">{groupCode(core)}</p>
-      <PrintButton labels={[coreLabel(bench.code, core)]}>Print its label</PrintButton>
+      <PrintButton labels={[coreLabel(core)].filter((label) => label !== null)}>Print its label</PrintButton>
       {unsafe ? (
         <>
           <p class="big">Terminals taped, into the container, lid on. No packaging, no ordinary box.</p>
@@ -160,19 +160,4 @@ function Tagged({ bench, step, core }: Props & { readonly core: string }) {
       )}
     </StepPage>
   );
-}
-
-/** Field names are those of shared/labels.json. */
-function coreLabel(job: string, code: string): Label {
-  const thing = state.value.thing.get(code);
-  const fields = {
-    code,
-    job,
-    part: (thing?.name ?? "Old part").slice(0, 60),
-    supplier: supplierName(thing?.supplier ?? null).slice(0, 60),
-    condition: thing?.condition ?? "complete",
-    purpose: thing?.purpose ?? "recycling",
-    battery_caution: thing?.shipping_caution ?? "none",
-  };
-  return { kind: "core", fields, code };
 }

@@ -1,18 +1,22 @@
-/** The final test: every point, group by group; each failure says at once whose it is. */
+/** The final test: the complaint first, then every point, group by group; each failure says at once whose it is. */
 import { useState } from "preact/hooks";
 import { closeTests } from "../../actions/gates.ts";
-import { readTest } from "../../actions/tests.ts";
+import { readLacking, readTest } from "../../actions/tests.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
+import { lackingOf } from "../../rules/lacking.ts";
 import { isLocked, isLockedWhy } from "../../rules/locked.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { blockingFinal, finalRound, openFinal, pointsOf, readingOf, seen, verdictOf } from "../../rules/tests.ts";
-import { testGroups, testPoints, verdicts } from "../../tables.ts";
+import { lackingWhy, testGroups, testPoints, verdicts } from "../../tables.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
-import { Notice } from "../../ui/Notice.tsx";
-import { type Bench, pointName } from "../../views/bench.ts";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
+import { type Bench, pointName, pointNames } from "../../views/bench.ts";
+import { lower } from "../../views/status.ts";
 import { Compare } from "../Job/Compare.tsx";
+import { LockChange } from "../Job/LockChange.tsx";
+import { Complaint } from "./Complaint.tsx";
 import { LockedTest } from "./LockedTest.tsx";
 import { PointRow, type Said } from "./PointRow.tsx";
 import { StepPage } from "./StepPage.tsx";
@@ -43,17 +47,20 @@ export function FinalGate({ bench, step }: Props) {
         </Button>
       }
     >
+      <Complaint bench={bench} step={step} />
       <p class="big">
         {left}
         {against.length > 0 && `, ${against.length} against closing`}
       </p>
       <Anew job={bench.job} />
+      <Lacking bench={bench} open={open} />
       {isLocked(bench.job) && <LockedTest code={bench.code} stage="final" open={open} />}
       {open.length > 0 && !isLocked(bench.job) && (
         <a class="button" href={`#/self-test/${bench.code}/final`}>
           Let the device test itself
         </a>
       )}
+      <LockChange code={bench.code} job={bench.job} />
       {against.length > 0 && <Against bench={bench} points={against} />}
       {groups.map((group) => (
         <section key={group.id} aria-labelledby={`final-${group.id}`}>
@@ -81,6 +88,26 @@ function Anew({ job }: { readonly job: Job }) {
         on the record.
       </p>
     </Notice>
+  );
+}
+
+/** Points that the model has not, as intake found: one press for all of them. */
+function Lacking({ bench, open }: { readonly bench: Bench; readonly open: readonly string[] }) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const lacking = lackingOf(bench.job, open);
+  if (lacking.length === 0) return null;
+  const enter = async (): Promise<void> => {
+    const written = await readLacking(bench.code, "final", lacking);
+    setProblem(written.ok ? null : written.problem);
+  };
+  return (
+    <div class="stack">
+      <Button onPress={() => void enter()}>
+        Enter these {lacking.length}: {lower(lackingWhy)}
+      </Button>
+      <p class="soft">{pointNames(lacking)}</p>
+      {problem !== null && <Refusal problem={problem} />}
+    </div>
   );
 }
 

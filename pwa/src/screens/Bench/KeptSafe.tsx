@@ -21,6 +21,9 @@ export function KeptSafe({ code, job }: { readonly code: string; readonly job: J
             Decide, as lead
           </a>
         )}
+        <a class="button" href="#/safe">
+          All that lies there
+        </a>
         <a class="button" href={`#/job/${code}`}>
           Record of the job
         </a>

@@ -1,7 +1,8 @@
-/** Nothing left over: ledger, connectors and old part are checked by rule, tray and bench by eye. */
+/** Nothing left over: ledger, connectors and old part are checked by rule; tray, bench and what tests left on the device by eye. */
 import { useState } from "preact/hooks";
 import { closeJob } from "../../actions/gates.ts";
 import { takePhoto } from "../../actions/photo.ts";
+import type { Traces as TracesLeft } from "../../events/kinds.gen.ts";
 import type { Problem } from "../../problem.ts";
 import { mayCloseJob } from "../../rules/bench.ts";
 import type { Step } from "../../rules/procedure.ts";
@@ -14,9 +15,14 @@ import { PhotoButton } from "../photos/PhotoButton.tsx";
 import { PhotoStrip } from "../photos/PhotoStrip.tsx";
 import { useKept } from "./kept.ts";
 import { StepPage } from "./StepPage.tsx";
+import { Traces } from "./Traces.tsx";
 
 type Look = "tray" | "bench";
-type Answers = { readonly looked: readonly Look[]; readonly photos: readonly string[] };
+type Answers = {
+  readonly looked: readonly Look[];
+  readonly photos: readonly string[];
+  readonly traces: TracesLeft | null;
+};
 
 const LOOKS: readonly { readonly value: Look; readonly name: string }[] = [
   { value: "tray", name: "The tray is empty, every pocket" },
@@ -24,9 +30,13 @@ const LOOKS: readonly { readonly value: Look; readonly name: string }[] = [
 ];
 
 export function LeftoverGate({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
-  const answers = useKept<Answers>(`bench:${bench.code}:${step.id}`, { looked: [], photos: [] });
+  const answers = useKept<Answers>(`bench:${bench.code}:${step.id}`, {
+    looked: [],
+    photos: [],
+    traces: null,
+  });
   const [problem, setProblem] = useState<Problem | null>(null);
-  const { looked, photos } = answers.value;
+  const { looked, photos, traces } = answers.value;
   const may = mayCloseJob(bench.job, bench.procedure);
   const photograph = async (picture: Blob): Promise<void> => {
     const taken = await takePhoto(bench.code, "leftover", picture);
@@ -34,7 +44,7 @@ export function LeftoverGate({ bench, step }: { readonly bench: Bench; readonly 
     answers.change((now) => ({ photos: [...now.photos, taken.value] }));
   };
   const close = async (): Promise<void> => {
-    const written = await closeJob(bench.code, step.id, looked.length === LOOKS.length, photos);
+    const written = await closeJob(bench.code, step.id, looked.length === LOOKS.length, photos, traces);
     if (!written.ok) return setProblem(written.problem);
     answers.drop();
     scrollTo(0, 0);
@@ -64,6 +74,7 @@ export function LeftoverGate({ bench, step }: { readonly bench: Bench; readonly 
         values={looked}
         onChange={(value) => answers.change({ looked: value })}
       />
+      <Traces job={bench.job} value={traces} onChoose={(value) => answers.change({ traces: value })} />
       <PhotoButton label="Photo of the empty tray, if wanted" onPicture={(picture) => void photograph(picture)} />
       <PhotoStrip photos={photos} what="Empty tray" />
     </StepPage>

@@ -1,47 +1,67 @@
 /** The pre-fit gate: take a unit, test it, and walk on as shared/prefit.json says. Every try stays in sight. */
 import { useRef, useState } from "preact/hooks";
-import { acceptPart, assignPart, closeTry } from "../../actions/prefit.ts";
+import { assignPart, closeTry, mayTryOut } from "../../actions/prefit.ts";
 import { readTest } from "../../actions/tests.ts";
 import { state } from "../../current.ts";
 import type { Problem } from "../../problem.ts";
 import { isLocked } from "../../rules/locked.ts";
-import { nextTry, prefitPoints, tryActions } from "../../rules/prefit.ts";
+import { actionOf, type Crosswise, isCrosswise, prefitPoints, type TryAction, tryActions } from "../../rules/prefit.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { lockedWords } from "../../tables.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { Choice, TextField } from "../../ui/fields.tsx";
+import { Choice } from "../../ui/fields.tsx";
 import { groupCode } from "../../ui/format.ts";
 import { Notice } from "../../ui/Notice.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
-import { Shape } from "../../ui/Shape.tsx";
-import { type Bench, pointNames } from "../../views/bench.ts";
-import { presentTry, unpluggedReason } from "../../views/prefit.ts";
+import type { Bench } from "../../views/bench.ts";
+import { nextOf, type PresentTry, presentTry, unpluggedReason } from "../../views/prefit.ts";
 import { lower } from "../../views/status.ts";
+import { LockChange } from "../Job/LockChange.tsx";
+import { useKept } from "./kept.ts";
 import { PointRow } from "./PointRow.tsx";
+import { Proven } from "./Proven.tsx";
 import { StepPage } from "./StepPage.tsx";
+import { Tries } from "./Tries.tsx";
 
 type Props = { readonly bench: Bench; readonly step: Step };
 
 export function PrefitGate(props: Props) {
-  if (nextTry(props.bench.job.tries).next === "pass") return <Proven {...props} />;
-  return <Trying {...props} />;
+  if (nextOf(props.bench.job).next === "pass") return <Proven {...props} />;
+  return <Trying {...props} key={props.bench.job.tries.length} />;
 }
 
+/** What is tried instead of a new unit, and the label of a known-good one. */
+type Tryout = { readonly action: Crosswise | null; readonly part: string | null };
+
 function Trying({ bench, step }: Props) {
+  const tryout = useKept<Tryout>(`bench:${bench.code}:${step.id}:${bench.job.tries.length}`, {
+    action: null,
+    part: null,
+  });
   const [problem, setProblem] = useState<Problem | null>(null);
   const scanner = useRef<HTMLDivElement>(null);
   const points = prefitPoints(bench.procedure, step);
-  const now = presentTry(bench.job, points);
+  const { action: crosswise, part: known } = tryout.value;
+  const now = presentTry(bench.job, points, crosswise);
   const action = tryActions[now.action];
-  const thing = now.part === null ? undefined : state.value.thing.get(now.part);
   const take = async (text: string): Promise<void> => {
     const taken = await assignPart(bench.code, text);
     setProblem(taken.ok ? null : taken.problem);
   };
+  const name = (text: string): void => {
+    const unit = mayTryOut(bench.code, text);
+    setProblem(unit.ok ? null : unit.problem);
+    if (unit.ok) tryout.change({ part: unit.value });
+  };
   const close = async (): Promise<void> => {
-    const next = await closeTry(bench.code, step.id);
-    setProblem(next.ok ? null : next.problem);
-    if (next.ok) scrollTo(0, 0);
+    const next = await closeTry(
+      bench.code,
+      step.id,
+      crosswise === null ? undefined : { action: crosswise, part: crosswise === "known_good" ? known : null },
+    );
+    if (!next.ok) return setProblem(next.problem);
+    tryout.drop();
+    scrollTo(0, 0);
   };
   return (
     <StepPage
@@ -49,13 +69,13 @@ function Trying({ bench, step }: Props) {
       step={step}
       problem={problem}
       action={
-        now.part === null ? (
-          <Button onPress={() => scanner.current?.scrollIntoView({ block: "center" })} tone="main">
-            Scan the {action.unit}
-          </Button>
-        ) : (
+        now.ready ? (
           <Button onPress={() => void close()} tone="main">
             Close try {now.number}
+          </Button>
+        ) : (
+          <Button onPress={() => scanner.current?.scrollIntoView({ block: "center" })} tone="main">
+            Scan the {action.unit}
           </Button>
         )
       }
@@ -63,20 +83,26 @@ function Trying({ bench, step }: Props) {
       <Tries bench={bench} />
       <h2>{now.number === 1 ? action.name : `Try ${now.number}: ${lower(action.name)}`}</h2>
       <p>{now.say}</p>
+      {now.or.length > 0 && now.part === null && (
+        <Ways bench={bench} now={now} onChoose={(way) => tryout.change({ action: way, part: null })} />
+      )}
       {action.warning !== undefined && (
         <Notice tone="warn" title={action.warning}>
           <p>{action.how}</p>
         </Notice>
       )}
-      {now.part === null ? (
+      {!now.ready && (
         <div ref={scanner}>
           <Scanner onFound={(text) => void take(text)} say="Label of the new part" enterWord="Take it" />
         </div>
-      ) : (
+      )}
+      {now.ready && (
         <>
-          <p>
-            Unit <strong class="code">{groupCode(now.part)}</strong>: {thing?.name}, lot {thing?.lot}
-          </p>
+          {isCrosswise(now.action) ? (
+            <Other action={now.action} part={known} onName={name} />
+          ) : (
+            <Unit part={now.part} />
+          )}
           {isLocked(bench.job) ? (
             <Notice tone="warn" title={`${lockedWords.name}: as far as it goes`}>
               <p>{lockedWords.caution}</p>
@@ -86,6 +112,7 @@ function Trying({ bench, step }: Props) {
               Let the device test itself
             </a>
           )}
+          <LockChange code={bench.code} job={bench.job} />
           <ul class="rows">
             {points.map((point) => (
               <PointRow
@@ -108,65 +135,50 @@ function Trying({ bench, step }: Props) {
   );
 }
 
-export function Tries({ bench }: { readonly bench: Bench }) {
-  if (bench.job.tries.length === 0) return null;
+type WaysProps = {
+  readonly bench: Bench;
+  readonly now: PresentTry;
+  readonly onChoose: (way: Crosswise | null) => void;
+};
+
+/** What tells whether part or board is at fault: any one of these. */
+function Ways({ bench, now, onChoose }: WaysProps) {
+  const asked = actionOf(nextOf(bench.job)) ?? "other_lot";
+  const ways: readonly TryAction[] = [asked, ...now.or];
   return (
-    <ol class="rows" aria-label="Tries so far">
-      {bench.job.tries.map((t) => (
-        <li key={t.event}>
-          <span class={`mark ${t.outcome === "pass" ? "good" : "stop"}`}>
-            <Shape name={t.outcome === "pass" ? "done" : "stop"} />
-            Try {t.try}
-            {tryActions[t.action].past !== undefined && `, ${tryActions[t.action].past}`}:{" "}
-            {t.outcome === "pass" ? "works" : "fails"}
-          </span>
-          <p class="soft">
-            Unit <span class="code">{groupCode(t.part)}</span>
-            {t.failed.length > 0 && <>. Failed: {pointNames(t.failed)}</>}
-          </p>
-        </li>
-      ))}
-    </ol>
+    <Choice
+      label="Which is at hand?"
+      options={ways.map((way) => ({ value: way, name: tryActions[way].name }))}
+      value={now.action}
+      onChoose={(way) => onChoose(isCrosswise(way) ? way : null)}
+    />
   );
 }
 
-const CURED = [
-  { value: "yes", name: "Yes" },
-  { value: "no", name: "No" },
-  { value: "unknown", name: "Cannot tell yet" },
-] as const;
-
-function Proven({ bench, step }: Props) {
-  const [cured, setCured] = useState<"yes" | "no" | "unknown" | null>(null);
-  const [note, setNote] = useState("");
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const accept = async (): Promise<void> => {
-    if (cured === null) return setProblem({ slug: "answer-missing", detail: "Does it cure the complaint?" });
-    const written = await acceptPart(bench.code, step.id, cured, note);
-    if (!written.ok) return setProblem(written.problem);
-    scrollTo(0, 0);
-  };
+function Unit({ part }: { readonly part: string | null }) {
+  const thing = part === null ? undefined : state.value.thing.get(part);
   return (
-    <StepPage
-      bench={bench}
-      step={step}
-      problem={problem}
-      action={
-        <Button onPress={() => void accept()} tone="main">
-          Part proven: go on
-        </Button>
-      }
-    >
-      <Tries bench={bench} />
-      <p>{nextTry(bench.job.tries).say}</p>
-      <blockquote class="big">{bench.job.complaint}</blockquote>
-      <Choice label="Does the new part cure this complaint?" options={CURED} value={cured} onChoose={setCured} across />
-      {cured === "no" && (
-        <Notice tone="warn" title="The cause lies elsewhere">
-          <p>Speak with the counter before you fit the part. The job can be stopped below.</p>
-        </Notice>
-      )}
-      <TextField label="Note, if it helps" value={note} onInput={setNote} maxLength={500} />
-    </StepPage>
+    <p>
+      Unit <strong class="code">{part === null ? "without a label" : groupCode(part)}</strong>: {thing?.name}, lot{" "}
+      {thing?.lot}
+    </p>
+  );
+}
+
+type OtherProps = {
+  readonly action: Crosswise;
+  readonly part: string | null;
+  readonly onName: (text: string) => void;
+};
+
+/** The old part has no label; a known-good unit may have one. */
+function Other({ action, part, onName }: OtherProps) {
+  if (action === "old_part") return <p>It shows what fails with the old part too. Only the points below are asked.</p>;
+  if (part !== null) return <Unit part={part} />;
+  return (
+    <details class="bench-more">
+      <summary>It has a label</summary>
+      <Scanner onFound={onName} say="Label of the unit known to be good" enterWord="This one" />
+    </details>
   );
 }

@@ -1,6 +1,93 @@
-/** A glued device was tested whole before the glue; closed, a few points are looked at once more. */
+/** Once more after the glue: what worked at the final test is tried again, in one press, or a point that fails is named. */
+import { useState } from "preact/hooks";
+import { recheck } from "../../actions/gates.ts";
+import { readTest } from "../../actions/tests.ts";
+import type { Problem } from "../../problem.ts";
+import { howToTest, isLocked } from "../../rules/locked.ts";
 import type { Step } from "../../rules/procedure.ts";
-import type { Bench } from "../../views/bench.ts";
-import { FinalGate } from "./FinalGate.tsx";
+import { recheckOf } from "../../rules/recheck.ts";
+import { readingOf, verdictOf } from "../../rules/tests.ts";
+import { verdicts } from "../../tables.ts";
+import { Button } from "../../ui/Dock.tsx";
+import { Notice } from "../../ui/Notice.tsx";
+import { Shape } from "../../ui/Shape.tsx";
+import { type Bench, pointName, pointNames } from "../../views/bench.ts";
+import { PointRow } from "./PointRow.tsx";
+import { StepPage } from "./StepPage.tsx";
 
-export const RecheckGate = (props: { readonly bench: Bench; readonly step: Step }) => <FinalGate {...props} />;
+type Props = { readonly bench: Bench; readonly step: Step };
+
+export function RecheckGate({ bench, step }: Props) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const { asked, against, left } = recheckOf(bench.job, bench.procedure, step);
+  const locked = isLocked(bench.job);
+  const say = async (failing: readonly string[]): Promise<Problem | null> => {
+    const written = await recheck(bench.code, step.id, failing);
+    const wrong = written.ok ? null : written.problem;
+    setProblem(wrong);
+    if (wrong === null && failing.length === 0) scrollTo(0, 0);
+    return wrong;
+  };
+  return (
+    <StepPage
+      bench={bench}
+      step={step}
+      problem={problem}
+      action={
+        <Button onPress={() => void say([])} tone="main">
+          {asked.length === 1 ? "It still works" : "All of these still work"}
+        </Button>
+      }
+    >
+      {against.length > 0 && (
+        <Notice tone="stop" title="Fails after closing">
+          <p>Take back to the step that closed it and look at its connector, or test the point again if you slipped.</p>
+          <ul class="rows">
+            {against.map((point) => (
+              <PointRow
+                key={point}
+                point={point}
+                result="fail"
+                why={readingOf(bench.job, "final", point)?.why ?? null}
+                locked={locked}
+                verdict={verdictWords(bench, point)}
+                onSay={async ({ result, why }) => {
+                  if (result === "fail") return say([point]);
+                  const written = await readTest(bench.code, "final", { point, result, why });
+                  return written.ok ? null : written.problem;
+                }}
+              />
+            ))}
+          </ul>
+        </Notice>
+      )}
+      <ul class="rows">
+        {asked.map((point) => (
+          <li class="bench-point" key={point}>
+            <div class="row apart">
+              <h3>{pointName(point)}</h3>
+              <button
+                type="button"
+                class="button"
+                aria-label={`${pointName(point)}: fails now`}
+                onClick={() => void say([point])}
+              >
+                <Shape name="stop" />
+                Fails now
+              </button>
+            </div>
+            <p class="soft">{howToTest(point, locked)}</p>
+          </li>
+        ))}
+      </ul>
+      {left.length > 0 && (
+        <p class="soft">Not asked, since the final test could not show it working: {pointNames(left)}.</p>
+      )}
+    </StepPage>
+  );
+}
+
+function verdictWords(bench: Bench, point: string) {
+  const row = verdicts[verdictOf(bench.job, point)];
+  return { name: row?.name ?? point, say: row?.say ?? "", blocks: true };
+}

@@ -7,7 +7,7 @@ import { esdChecks, type Item, type OhmUnit } from "../../rules/esd.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
-import { ohmText, standing } from "../../views/staticChecks.ts";
+import { ohmText, type Standing, standing } from "../../views/staticChecks.ts";
 
 const UNITS: readonly { readonly value: OhmUnit; readonly name: string }[] = [
   { value: "k", name: "k ohm" },
@@ -17,6 +17,8 @@ const UNITS: readonly { readonly value: OhmUnit; readonly name: string }[] = [
 type Words = {
   readonly open: string;
   readonly failed: string;
+  /** A reading under what is advised is told until a better one is entered; without words it is only on the record. */
+  readonly low?: { readonly title: string; readonly help: string };
   readonly field: string;
   readonly enter: string;
   readonly help: string;
@@ -27,6 +29,10 @@ const WORDS: Readonly<Record<Item, Words>> = {
     failed: "Wrist strap failed its static check",
     field: "Wrist strap, measured",
     enter: "Enter the reading",
+    low: {
+      title: "Wrist strap reads too low",
+      help: "Its safety resistor may be shorted, and then nothing holds a shock back from you. Take this cord out of use, take another one, then measure again.",
+    },
     help: "Moisten or tighten the strap, try another cord, then measure again. Until it passes touch no board.",
   },
   mat: {
@@ -40,7 +46,10 @@ const WORDS: Readonly<Record<Item, Words>> = {
 
 /** One at a time: the strap first. */
 export function StaticChecks() {
-  const due = (["wrist_strap", "mat"] as const).find((item) => standing(item, nowMs()).kind !== "passed");
+  const due = (["wrist_strap", "mat"] as const).find((item) => {
+    const { kind } = standing(item, nowMs());
+    return kind === "low" ? WORDS[item].low !== undefined : kind !== "passed";
+  });
   return due === undefined ? null : <StaticCheck item={due} key={due} />;
 }
 
@@ -58,10 +67,10 @@ function StaticCheck({ item }: { readonly item: Item }) {
     setEntering(false);
     setMeasured("");
   };
-  const failed = now.kind === "failed";
+  const told = toldOf(now, words);
   return (
-    <Notice tone="warn" title={failed ? `${words.failed}: ${ohmText(now.ohms)}` : words.open}>
-      {failed && <p>{words.help}</p>}
+    <Notice tone="warn" title={told === null ? words.open : told.title}>
+      {told !== null && <p>{told.help}</p>}
       {entering ? (
         <div class="stack">
           <TextField label={words.field} value={measured} onInput={setMeasured} inputMode="decimal" maxLength={12} />
@@ -71,10 +80,17 @@ function StaticCheck({ item }: { readonly item: Item }) {
           <Button onPress={() => void enter()}>{words.enter}</Button>
         </div>
       ) : (
-        <Button onPress={() => setEntering(true)}>{failed ? "Measure again" : words.enter}</Button>
+        <Button onPress={() => setEntering(true)}>{told === null ? words.enter : "Measure again"}</Button>
       )}
     </Notice>
   );
+}
+
+/** What a reading that does not do is told with; null where none was made. */
+function toldOf(now: Standing, words: Words): { readonly title: string; readonly help: string } | null {
+  if (now.kind === "failed") return { title: `${words.failed}: ${ohmText(now.ohms)}`, help: words.help };
+  if (now.kind !== "low" || words.low === undefined) return null;
+  return { title: `${words.low.title}: ${ohmText(now.ohms)}`, help: words.low.help };
 }
 
 function Limits({ item }: { readonly item: Item }) {

@@ -3,7 +3,7 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { takeBack } from "../../actions/bench.ts";
 import type { Problem } from "../../problem.ts";
-import { isCellUnsafe } from "../../rules/bench.ts";
+import { isCellUnsafe } from "../../rules/cell.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { stopReasons } from "../../tables.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";

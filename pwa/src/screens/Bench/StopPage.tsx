@@ -1,8 +1,8 @@
 /** A stopped job: what was found, the photos, what remains; and the lead's way to lift it. */
 import safety from "@shared/safety.json";
 import type { Job } from "../../fold/state.ts";
-import { isCellUnsafe } from "../../rules/bench.ts";
-import { nextTry } from "../../rules/prefit.ts";
+import { isCellUnsafe } from "../../rules/cell.ts";
+import { stopsFor } from "../../rules/prefit.ts";
 import { stopReasons } from "../../tables.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { dayTime } from "../../ui/format.ts";
@@ -11,8 +11,9 @@ import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { type Bench, listed } from "../../views/bench.ts";
 import { isLead, staffName } from "../../views/people.ts";
+import { nextOf } from "../../views/prefit.ts";
 import { PhotoStrip } from "../photos/PhotoStrip.tsx";
-import { Tries } from "./PrefitGate.tsx";
+import { Tries } from "./Tries.tsx";
 
 type Props = {
   readonly code: string;
@@ -42,7 +43,7 @@ export function StopPage({ code, job, bench, onClosing, action }: Props) {
           </Notice>
         )}
         <Found job={job} reason={stop.reason} />
-        {bench !== null && stop.reason === "board" && <WhyBoard bench={bench} />}
+        {bench !== null && (stop.reason === "board" || stop.reason === "parts") && <WhyTries bench={bench} />}
         {bench !== null && (
           <section class="stack" aria-labelledby="bench-remains">
             <h2 id="bench-remains">What remains</h2>
@@ -90,11 +91,11 @@ function lead(job: Job): string {
 }
 
 /** A stop by hand has no tries that say so. */
-function WhyBoard({ bench }: { readonly bench: Bench }) {
-  const { next, say } = nextTry(bench.job.tries);
+function WhyTries({ bench }: { readonly bench: Bench }) {
+  const next = nextOf(bench.job);
   return (
     <>
-      {next === "board" && <p class="big">{say}</p>}
+      {stopsFor(next) === bench.job.stop?.reason && <p class="big">{next.say}</p>}
       <Tries bench={bench} />
     </>
   );

@@ -2,11 +2,12 @@
 import { useId, useState } from "preact/hooks";
 import type { TestResult } from "../../fold/state.ts";
 import { howToTest, isBarred, lockedWhy } from "../../rules/locked.ts";
-import { lockedWords, testPoints } from "../../tables.ts";
+import { lackingWhy, lockedWords, testPoints } from "../../tables.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { Notice } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
+import { pointNames } from "../../views/bench.ts";
 import {
   answered,
   answeredLocked,
@@ -15,6 +16,8 @@ import {
   type DraftReading,
   INTAKE_GROUPS,
   INTAKE_POINTS,
+  isExpected,
+  lackingPoints,
   openPoints,
 } from "../../views/booking.ts";
 import { lower } from "../../views/status.ts";
@@ -33,6 +36,7 @@ export function TestsStep({ booking, change }: StepProps) {
         {booking.lock === "locked" && ", tested locked"}
       </p>
       {booking.lock === "locked" && <Locked booking={booking} change={change} />}
+      <Lacking booking={booking} change={change} />
       {open.length === INTAKE_POINTS.length && (
         <Button onPress={dead}>
           <Shape name="stop" />
@@ -81,12 +85,31 @@ function Locked({ booking, change }: Pick<StepProps, "booking" | "change">) {
   );
 }
 
+/** What earlier devices of this model had none of: one press. */
+function Lacking({ booking, change }: Pick<StepProps, "booking" | "change">) {
+  const lacking = lackingPoints(booking);
+  if (lacking.length === 0) return null;
+  return (
+    <section class="stack" aria-label={lackingWhy}>
+      <Button onPress={() => change({ tests: answered(booking, lacking, { result: "cannot", why: lackingWhy }) })}>
+        Enter these {lacking.length}: {lower(lackingWhy)}
+      </Button>
+      <p class="soft">
+        As of the last {booking.model} here: {pointNames(lacking)}.
+      </p>
+    </section>
+  );
+}
+
 type GroupProps = StepProps & (typeof INTAKE_GROUPS)[number];
 
 function Group({ name, points, booking, change }: GroupProps) {
   const [wide, setWide] = useState(false);
   const id = useId();
-  const testable = points.filter((p) => booking.lock !== "locked" || !isBarred(p));
+  const open = points.filter((p) => booking.lock !== "locked" || !isBarred(p));
+  const testable = open.filter((p) => isExpected(booking, p));
+  const lacking = lackingPoints(booking);
+  const others = open.filter((p) => !testable.includes(p) && !lacking.includes(p) && booking.tests[p] === undefined);
   const allWork = (): void => {
     change({ tests: answered(booking, testable, { result: "pass", why: "" }) });
     setWide(false);
@@ -100,22 +123,23 @@ function Group({ name, points, booking, change }: GroupProps) {
       <div class="counter-pair">
         {testable.length > 0 && (
           <button type="button" class="button" onClick={allWork} aria-describedby={id}>
-            {workWord(testable.length, points.length)}
+            {workWord(testable.length, open.length === points.length)}
           </button>
         )}
         <button type="button" class="button" onClick={() => setWide(!wide)} aria-expanded={wide} aria-describedby={id}>
           {wide ? "Fold up" : "One by one"}
         </button>
       </div>
+      {others.length > 0 && !wide && <p class="soft small">Only some models have: {pointNames(others)}</p>}
       {wide && points.map((point) => <Point key={point} point={point} booking={booking} change={change} />)}
     </section>
   );
 }
 
 /** A locked device leaves points out that are not for this press. */
-function workWord(testable: number, all: number): string {
-  if (testable < all) return testable === 1 ? "The other one works" : `The other ${testable} work`;
-  return all === 1 ? "It works" : `All ${all} work`;
+function workWord(testable: number, all: boolean): string {
+  if (!all) return testable === 1 ? "The other one works" : `The other ${testable} work`;
+  return testable === 1 ? "It works" : `All ${testable} work`;
 }
 
 function GroupState({

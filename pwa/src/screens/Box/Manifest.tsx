@@ -1,9 +1,11 @@
 /** The paper that goes with a box: every piece the sealing counted. */
 import { state } from "../../current.ts";
-import type { Box } from "../../fold/state.ts";
+import type { Box, Thing } from "../../fold/state.ts";
+import { hasBattery } from "../../rules/battery.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { dayTime, groupCode } from "../../ui/format.ts";
+import { dayTime, groupCode, upper } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
+import { cautionWords, wattHours } from "../../views/battery.ts";
 import { CONDITIONS, purposeName } from "../../views/boxes.ts";
 import { supplierName } from "../../views/catalogue.ts";
 import { shop, staffName } from "../../views/people.ts";
@@ -46,6 +48,7 @@ export function Manifest({ code, box, sealed }: Props) {
                 <th scope="col">Label</th>
                 <th scope="col">Part</th>
                 <th scope="col">Condition</th>
+                <th scope="col">Battery</th>
                 <th scope="col">Job</th>
                 <th scope="col">New part</th>
                 <th scope="col">Lot of the new part</th>
@@ -86,6 +89,7 @@ function Row({ code, number }: { readonly code: string; readonly number: number 
       </td>
       <td data-label="Part">{thing?.name ?? ""}</td>
       <td data-label="Condition">{condition}</td>
+      <td data-label="Battery">{thing === undefined ? "" : batteryWords(thing)}</td>
       <td data-label="Job" class="code">
         {thing?.job == null ? "" : groupCode(thing.job)}
       </td>
@@ -95,4 +99,12 @@ function Row({ code, number }: { readonly code: string; readonly number: number 
       <td data-label="Lot of the new part">{lot ?? ""}</td>
     </tr>
   );
+}
+
+/** "Loose, 11.55 Wh"; empty for a piece without a battery. */
+function batteryWords({ shipping_caution, energy_mwh }: Thing): string {
+  if (!hasBattery(shipping_caution)) return "";
+  const words: Partial<Record<string, string>> = { battery_loose: "Loose", battery_inside: "In the part" };
+  const sort = words[shipping_caution ?? ""] ?? upper(cautionWords(shipping_caution) ?? "");
+  return `${sort}, ${energy_mwh === null ? "Wh not known" : wattHours(energy_mwh)}`;
 }

@@ -17,17 +17,23 @@ export function Refused({ problem, onClear }: Props) {
     return () => removeEventListener("keydown", clear);
   }, [onClear]);
   const text = problemText(problem);
+  const isUnsafe = problem.slug === "battery-not-shippable";
   return (
     <section class="ship-refused" role="alert">
       <div class="ship-refused-words">
         <Shape name="stop" size={72} />
-        <p class="ship-word">Not in this box</p>
+        <p class="ship-word">{isUnsafe ? "Not in any box" : "Not in this box"}</p>
         <p class="ship-why">{text.title}</p>
         {problem.detail !== undefined && <p class="big">{problem.detail}</p>}
         <p class="big">{text.next}</p>
         {box !== undefined && (
           <a class="button" href={`#/box/${box}`}>
             Open box {groupCode(box)}
+          </a>
+        )}
+        {isUnsafe && (
+          <a class="button" href="#/safe">
+            Safe place
           </a>
         )}
         {problem.slug === "code-clash" && thing !== undefined && (

@@ -1,6 +1,7 @@
 /** What a box label says. Field names and lengths are those of shared/labels.json. */
 import type { Label } from "../../actions/print.ts";
 import { state } from "../../current.ts";
+import { boxCaution } from "../../rules/boxes.ts";
 import { piecesOf } from "../../views/boxes.ts";
 import { supplierName } from "../../views/catalogue.ts";
 
@@ -10,14 +11,16 @@ const MOST_CONTENTS = 160;
 export function boxLabel(code: string): Label {
   const box = state.value.box.get(code);
   const pieces = piecesOf(code);
-  const hasBattery = box?.purpose === "battery" || pieces.some((p) => p.thing.shipping_caution === "battery_inside");
   const sealed = box?.sealed ?? null;
   const fields: Record<string, string | number> = {
     code,
     supplier: supplierName(box?.supplier ?? null).slice(0, MOST_SUPPLIER),
     purpose: box?.purpose ?? "recycling",
     count: sealed?.count ?? pieces.length,
-    battery_caution: hasBattery ? "battery_inside" : "none",
+    battery_caution: boxCaution(
+      box?.purpose ?? null,
+      pieces.map((p) => ({ ...p.thing, code: p.code })),
+    ),
   };
   const contents = inWords(pieces.map((p) => p.thing.name ?? "part"));
   if (contents !== "") fields.contents = contents.slice(0, MOST_CONTENTS);

@@ -9,6 +9,7 @@ import { supplierName } from "../../views/catalogue.ts";
 import { ClashList } from "../Clash/ClashList.tsx";
 import { KeepNav } from "../More/KeepNav.tsx";
 import { go } from "../route.ts";
+import { SafePlaceLine } from "../Safe/SafePlaceLine.tsx";
 
 const SHIPPED_SHOWN = 30;
 
@@ -19,6 +20,7 @@ export function Boxes() {
       <Page title="Boxes">
         <KeepNav />
         <ClashList />
+        <SafePlaceLine />
         <section class="stack" aria-labelledby="boxes-open">
           <h2 id="boxes-open">Open</h2>
           {open.length === 0 ? <p>No box is open. Open one, then scan old parts into it.</p> : <Lines lines={open} />}

@@ -5,12 +5,14 @@ import { settlePlace } from "../../actions/clash.ts";
 import { parseCode } from "../../codes/codes.ts";
 import { state } from "../../current.ts";
 import type { Problem } from "../../problem.ts";
+import { mayLieAt } from "../../rules/safePlace.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { useLoaded } from "../../ui/loaded.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { thingName } from "../../views/history.ts";
+import { lyingFacts } from "../../views/safePlace.ts";
 import { placeOfCode } from "../../views/things.ts";
 import { type NamedPlace, PLACES, placeWords, readTrace } from "../../views/trace.ts";
 import { SeenRefusal } from "../Box/SeenRefusal.tsx";
@@ -38,7 +40,9 @@ export function Clash({ code: given }: { readonly code: string }) {
   }
   const place = placeOfCode(code);
   const said = place.kind === "clash" ? place.places : place.kind === "at" ? [place.to] : [];
-  const others = (Object.keys(PLACES) as NamedPlace[]).filter((p) => !said.includes(p));
+  const others = (Object.keys(PLACES) as NamedPlace[]).filter(
+    (p) => !said.includes(p) && mayLieAt(lyingFacts(code), p) === null,
+  );
   const isClash = place.kind === "clash";
   const offered = isClash ? [...said.map(option), { value: ELSEWHERE, name: "Somewhere else" }] : others.map(option);
   const choose = (value: string): void => {

@@ -5,9 +5,9 @@ import type { Seen } from "../../rules/attribution.ts";
 import { isLocked, isLockedWhy } from "../../rules/locked.ts";
 import { finalRound } from "../../rules/tests.ts";
 import "../../style/counter.css";
-import { lockedWords, testPoints } from "../../tables.ts";
+import { lackingWhy, lockedWords, testPoints } from "../../tables.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
-import { type ComparisonRow, compare, type EarlierRound, earlierRounds } from "../../views/comparison.ts";
+import { type ComparisonRow, compare, type EarlierRound, earlierRounds, isLacking } from "../../views/comparison.ts";
 import { notShownWords } from "./words.ts";
 
 const STAGES: readonly (readonly [TestStage, string])[] = [
@@ -27,8 +27,10 @@ const SHOWN = 6;
 
 export function Compare({ job, all }: { readonly job: Job; readonly all?: boolean }) {
   const [wide, setWide] = useState(all === true);
-  const rows = compare(job);
-  if (rows.length === 0) return <p class="soft">Nothing was tested yet.</p>;
+  const everything = compare(job);
+  const rows = everything.filter((r) => !isLacking(r));
+  const lacking = everything.filter(isLacking).map((r) => r.name);
+  if (everything.length === 0) return <p class="soft">Nothing was tested yet.</p>;
   const shown = wide ? rows : rows.filter((r, i) => r.fails || i < SHOWN);
   return (
     <div class="stack">
@@ -56,6 +58,11 @@ export function Compare({ job, all }: { readonly job: Job; readonly all?: boolea
         <button type="button" class="button" onClick={() => setWide(true)}>
           Show the other {rows.length - shown.length}
         </button>
+      )}
+      {lacking.length > 0 && (
+        <p class="soft">
+          {lackingWhy}: {lacking.join(", ")}.
+        </p>
       )}
       <Rounds job={job} />
     </div>

@@ -65,7 +65,7 @@ const day = (ms: number): string =>
 function Parts({ job }: { readonly job: Job }) {
   const parts = Object.keys(job.parts)
     .map((part) => state.value.thing.get(part))
-    .filter((thing) => thing !== undefined && thing.verdict !== "doa");
+    .filter((thing) => thing !== undefined && thing.verdict !== "doa" && thing.verdict !== "doubtful");
   if (parts.length === 0) return null;
   return (
     <>

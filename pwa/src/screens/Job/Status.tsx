@@ -1,7 +1,8 @@
 /** A job's status in one glance, and what the customer is owed next. */
 import { nowMs } from "../../device/clock.ts";
 import type { Job } from "../../fold/state.ts";
-import { isLocked, notShown } from "../../rules/locked.ts";
+import { isLocked } from "../../rules/locked.ts";
+import { notShown } from "../../rules/tests.ts";
 import { lockedWords } from "../../tables.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { dayTime, fromNow, groupCode } from "../../ui/format.ts";
@@ -23,6 +24,7 @@ import { go } from "../route.ts";
 import { Compare } from "./Compare.tsx";
 import { Found } from "./Found.tsx";
 import { History } from "./History.tsx";
+import { LockChange } from "./LockChange.tsx";
 import { StageMark } from "./StageMark.tsx";
 import { priceWords } from "./words.ts";
 
@@ -53,6 +55,7 @@ export function Status({ code, job }: Props) {
         <div class="two">
           <div class="stack">
             <Glance code={code} job={job} />
+            {job.stage !== "handed_over" && <LockChange code={code} job={job} />}
             <Ways code={code} job={job} next={next} />
           </div>
           <div class="stack">
@@ -128,7 +131,8 @@ function Glance({ code, job }: Props) {
       <dd>{priceWords(job.price_limit_minor)}</dd>
       <dt>Lock</dt>
       <dd>
-        {isLocked(job) ? `It stays locked: ${lower(lockedWords.name)}` : "The customer unlocks it"}
+        {lockWords(job)}
+        {lockLine(job)}
         {isLocked(job) && barred > 0 && (
           <div class="soft">{barred === 1 ? "1 point" : `${barred} points`} could not be shown: see Tests</div>
         )}
@@ -141,6 +145,24 @@ function Glance({ code, job }: Props) {
         </a>
       </dd>
     </dl>
+  );
+}
+
+/** As agreed at the counter, or as it is since. */
+function lockWords(job: Job): string {
+  const changed = job.lock_changes.length > 0;
+  if (isLocked(job)) return `It ${changed ? "is locked now" : "stays locked"}: ${lower(lockedWords.name)}`;
+  return changed ? "It is unlocked now" : "The customer unlocks it";
+}
+
+/** Why the lock is not as it was at the counter. */
+function lockLine(job: Job) {
+  const last = job.lock_changes.at(-1);
+  if (last === undefined) return null;
+  return (
+    <div class="soft">
+      Since {dayTime(last.at_ms)}: {last.why}
+    </div>
   );
 }
 

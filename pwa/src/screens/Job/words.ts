@@ -1,6 +1,6 @@
 /** Small sentences that several counter screens say alike. */
 import type { Job } from "../../fold/state.ts";
-import { notShown } from "../../rules/locked.ts";
+import { notShown } from "../../rules/tests.ts";
 import { money } from "../../ui/format.ts";
 import { pointNames } from "../../views/bench.ts";
 import { shop } from "../../views/people.ts";

@@ -4,16 +4,20 @@ import "../../style/shipping.css";
 import { type Look, lookNow, setLook } from "../../actions/look.ts";
 import { signOff } from "../../actions/signOn.ts";
 import { signedOn, station } from "../../current.ts";
+import { nowMs } from "../../device/clock.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { staffName } from "../../views/people.ts";
+import { safePlaceLine } from "../../views/safePlace.ts";
 import { go } from "../route.ts";
 
 const PLACES: readonly (readonly [string, string, string])[] = [
   ["trays", "Trays", "Which are free, and labels for new ones"],
+  ["safe", "Safe place", "Unsafe batteries that wait for a collector"],
   ["parts", "Parts", "What is on the shelf, and receiving new ones"],
   ["print", "To print", "Labels that wait for the printer"],
+  ["emergency", "Emergency page", "Whom to call and what to do when a battery burns"],
   ["sync", "Sync", "What is only on this station"],
   ["procedures", "Procedures", "Writing and revising the bench's work instructions"],
   ["shop", "Shop", "Staff, stations, settings, catalogue"],
@@ -38,7 +42,7 @@ export function More() {
           <li key={path}>
             <a href={`#/${path}`} class="ship-place">
               <strong>{name}</strong>
-              <span class="soft">{what}</span>
+              <span class="soft">{path === "safe" ? (safePlaceLine(nowMs()) ?? what) : what}</span>
             </a>
           </li>
         ))}

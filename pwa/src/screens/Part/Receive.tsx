@@ -13,9 +13,10 @@ import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
 import { suppliersKnown } from "../../views/boxes.ts";
-import { partKinds } from "../../views/parts.ts";
+import { batteryOf, partKinds } from "../../views/parts.ts";
 import { SeenRefusal } from "../Box/SeenRefusal.tsx";
 import { go } from "../route.ts";
+import { BatteryFields, type BatteryTyped, readEnergy, typedWattHours } from "./BatteryFields.tsx";
 import { ReceivedParts } from "./ReceivedParts.tsx";
 
 export function Part({ code: given }: { readonly code: string | null }) {
@@ -35,6 +36,7 @@ function Receive({ label: firstLabel }: { readonly label: string | null }) {
   const [label, setLabel] = useState(firstLabel);
   const [kind, setKind] = useState<string | null>(null);
   const [name, setName] = useState("");
+  const [battery, setBattery] = useState<BatteryTyped>({ caution: null, energy: "" });
   const [supplier, setSupplier] = useState<string | null>(null);
   const [lot, setLot] = useState("");
   const [camera, setCamera] = useState(false);
@@ -48,6 +50,8 @@ function Receive({ label: firstLabel }: { readonly label: string | null }) {
     setKind(chosen);
     setName(row?.name ?? "");
     if (row?.supplier != null) setSupplier(row.supplier);
+    const held = batteryOf(chosen);
+    setBattery({ caution: held?.shipping_caution ?? null, energy: typedWattHours(held?.energy_mwh ?? null) });
   };
   /** The supplier's own bar code is the lot; one of our part labels is the label of this unit. */
   const scanned = (text: string): void => {
@@ -62,7 +66,10 @@ function Receive({ label: firstLabel }: { readonly label: string | null }) {
     }
   };
   const receive = async (): Promise<void> => {
-    const part = { name, part_kind: kind ?? "", supplier: supplier ?? "", lot };
+    const energy = readEnergy(battery);
+    if (!energy.ok) return setProblem(energy.problem);
+    const held = { shipping_caution: battery.caution, energy_mwh: energy.value };
+    const part = { name, part_kind: kind ?? "", supplier: supplier ?? "", lot, ...held };
     const done = await receiveParts(label, part, label === null ? wholeNumber(units) : 1);
     if (!done.ok) return setProblem(done.problem);
     setProblem(null);
@@ -96,6 +103,7 @@ function Receive({ label: firstLabel }: { readonly label: string | null }) {
           />
         )}
         <TextField label="Name on the label" value={name} onInput={setName} maxLength={80} />
+        <BatteryFields typed={battery} onChange={setBattery} />
         {suppliers.length > 0 && (
           <Choice
             label="From which supplier"

@@ -1,11 +1,10 @@
 /** After receiving: the labels to print, and on with the next lot. */
-import type { Label } from "../../actions/print.ts";
 import { state } from "../../current.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { groupCode } from "../../ui/format.ts";
 import { Notice } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { supplierName } from "../../views/catalogue.ts";
+import { partLabel } from "../print/labels.ts";
 import { PrintButton } from "../print/PrintButton.tsx";
 
 type Props = { readonly codes: readonly string[]; readonly hasLabel: boolean; readonly onMore: () => void };
@@ -39,16 +38,4 @@ export function ReceivedParts({ codes, hasLabel, onMore }: Props) {
       </Dock>
     </>
   );
-}
-
-/** Field names are those of shared/labels.json. */
-function partLabel(code: string): Label {
-  const thing = state.value.thing.get(code);
-  const fields = {
-    code,
-    part: (thing?.name ?? "").slice(0, 60),
-    supplier: supplierName(thing?.supplier ?? null).slice(0, 60),
-    lot: thing?.lot ?? "",
-  };
-  return { kind: "part", fields, code };
 }

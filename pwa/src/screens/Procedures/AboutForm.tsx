@@ -28,7 +28,8 @@ const PURPOSES: readonly { readonly value: string; readonly name: string }[] = [
 ];
 const BATTERIES: readonly { readonly value: string; readonly name: string }[] = [
   { value: "none", name: "No battery in it" },
-  { value: "battery_inside", name: "It is or has a battery" },
+  { value: "battery_inside", name: "It holds a battery" },
+  { value: "battery_loose", name: "It is a battery (loose)" },
 ];
 
 export function AboutForm({ procedure, onChange }: FormProps) {

@@ -6,9 +6,10 @@ import { type StageId, stages } from "../../tables.ts";
 import { dayTime, fromNow, groupCode } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { staffName } from "../../views/people.ts";
+import { isLead, staffName } from "../../views/people.ts";
 import { blocker, type Open, openJobs, repairWords } from "../../views/queue.ts";
 import { StageMark } from "../Job/StageMark.tsx";
+import { SafePlaceLine } from "../Safe/SafePlaceLine.tsx";
 
 /** Rows drawn at once; a shop with thousands of open jobs must not wait for all of them. */
 const PAGE = 50;
@@ -26,6 +27,7 @@ export function Queue() {
   };
   return (
     <Page title="Queue" above={`${jobs.length} open, ${late} late`} wide>
+      {isLead() && <SafePlaceLine />}
       <fieldset class="counter-filter">
         <legend class="small soft">Show</legend>
         <Filter name="All" on={stage === null} onPress={() => choose(null)} />

@@ -8,9 +8,11 @@ import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { Notice } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
+import { emergencyCard } from "../../views/emergency.ts";
 import { type Shop, shop } from "../../views/people.ts";
-import { readSettings, type Typed } from "../../views/settings.ts";
+import { readEmergency, readSettings, type Typed } from "../../views/settings.ts";
 import { SeenRefusal } from "../Box/SeenRefusal.tsx";
+import { EmergencyFields } from "./EmergencyFields.tsx";
 import { OnlineOnly } from "./OnlineOnly.tsx";
 
 const FIELDS: readonly (readonly [keyof Typed, string, string?])[] = [
@@ -25,6 +27,7 @@ export function Settings() {
   const [typed, setTyped] = useState<Typed>(() => asTyped(shop()));
   const [page, setPage] = useState(shop().customer_page ?? "off");
   const [intervals, setIntervals] = useState(asIntervals(shop()));
+  const [emergency, setEmergency] = useState(emergencyCard());
   const [readAt, setReadAt] = useState(revision());
   const [problem, setProblem] = useState<Problem | null>(null);
   const [isSaved, setSaved] = useState(false);
@@ -32,6 +35,7 @@ export function Settings() {
     setTyped(asTyped(shop()));
     setPage(shop().customer_page ?? "off");
     setIntervals(asIntervals(shop()));
+    setEmergency(emergencyCard());
     setReadAt(revision());
     setProblem(null);
   };
@@ -39,7 +43,9 @@ export function Settings() {
     setSaved(false);
     const read = readSettings(typed);
     if (!read.ok) return setProblem(read.problem);
-    const saved = await saveShop({ ...read.value, customer_page: page, ...intervals }, readAt);
+    const card = readEmergency(emergency);
+    if (!card.ok) return setProblem(card.problem);
+    const saved = await saveShop({ ...read.value, customer_page: page, ...intervals, emergency: card.value }, readAt);
     setProblem(saved.ok ? null : saved.problem);
     if (!saved.ok) return;
     setSaved(true);
@@ -77,6 +83,7 @@ export function Settings() {
             onChoose={(value) => setIntervals({ ...intervals, [esdChecks[item].setting]: value })}
           />
         ))}
+        <EmergencyFields card={emergency} onChange={setEmergency} />
         {problem !== null && (
           <SeenRefusal problem={problem}>
             {problem.slug === "doc-changed" && <Button onPress={readAgain}>Show what stands now</Button>}

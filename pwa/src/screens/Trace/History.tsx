@@ -4,6 +4,7 @@ import { problemText } from "../../problem.ts";
 import { Notice } from "../../ui/Notice.tsx";
 import { staffName, stationName } from "../../views/people.ts";
 import type { Line, SetAside } from "../../views/trace.ts";
+import { PhotoStrip } from "../photos/PhotoStrip.tsx";
 import { SavedMark } from "./SavedMark.tsx";
 import { SetAsideList } from "./SetAsideList.tsx";
 import { whenWords } from "./when.ts";
@@ -35,6 +36,7 @@ function Entry({ line }: { readonly line: Line }) {
       {line.remarks.map((remark) => (
         <p key={remark}>“{remark}”</p>
       ))}
+      <PhotoStrip photos={line.photos} what="Collector's paper" />
       {line.findings.map((slug) => (
         <p class="mark warn" key={slug}>
           Noticed: {problemText({ slug }).title}

@@ -1,15 +1,18 @@
 /** What is known of a thing, and the ways to what belongs to it. */
 import { state } from "../../current.ts";
-import { groupCode } from "../../ui/format.ts";
-import { CONDITIONS, purposeName, wattHours } from "../../views/boxes.ts";
+import { groupCode, upper } from "../../ui/format.ts";
+import { cautionWords, wattHours } from "../../views/battery.ts";
+import { CONDITIONS, purposeName } from "../../views/boxes.ts";
 import { supplierName } from "../../views/catalogue.ts";
 import { thingName } from "../../views/history.ts";
+import { coreLabel, partLabel } from "../print/labels.ts";
+import { PrintButton } from "../print/PrintButton.tsx";
 
-const VERDICTS = { good: "Good", doa: "DOA: failed before it was ever fitted" } as const;
-const BATTERY: Readonly<Record<string, string>> = {
-  battery_inside: "Battery inside",
-  battery_damaged: "Damaged battery: set apart, ask a licensed shipper",
-};
+const VERDICTS = {
+  good: "Good",
+  doa: "DOA: failed before it was ever fitted",
+  doubtful: "Doubtful: failed, but the board may be at fault",
+} as const;
 
 export function ThingFacts({ code }: { readonly code: string }) {
   const thing = state.value.thing.get(code);
@@ -20,10 +23,13 @@ export function ThingFacts({ code }: { readonly code: string }) {
   if (thing?.verdict != null) rows.push(["Judged", VERDICTS[thing.verdict]]);
   if (thing?.condition != null) rows.push(["Condition", CONDITIONS[thing.condition] ?? thing.condition]);
   if (thing?.purpose != null) rows.push(["For", purposeName(thing.purpose)]);
-  const caution = BATTERY[thing?.shipping_caution ?? ""];
-  if (caution !== undefined)
-    rows.push(["Battery", thing?.energy_mwh == null ? caution : `${caution}, ${wattHours(thing.energy_mwh)}`]);
+  const caution = cautionWords(thing?.shipping_caution ?? null);
+  if (caution !== null) {
+    const words = upper(caution);
+    rows.push(["Battery", thing?.energy_mwh == null ? words : `${words}, ${wattHours(thing.energy_mwh)}`]);
+  }
   const replacedBy = thing?.replaced_by ?? null;
+  const label = code.startsWith("P") ? partLabel(code) : code.startsWith("C") ? coreLabel(code) : null;
   if (rows.length === 0 && job === null) return null;
   return (
     <>
@@ -48,6 +54,7 @@ export function ThingFacts({ code }: { readonly code: string }) {
             Replaced by: {thingName(replacedBy)}
           </a>
         )}
+        {label !== null && <PrintButton labels={[label]}>Print its label</PrintButton>}
         {code.startsWith("B") && (
           <a class="button" href={`#/box/${code}`}>
             Open the box

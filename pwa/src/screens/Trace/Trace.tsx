@@ -14,6 +14,8 @@ import { readTrace, setAside, whereIs } from "../../views/trace.ts";
 import { ClashNotice } from "../Clash/ClashList.tsx";
 import { Findings } from "./Findings.tsx";
 import { History } from "./History.tsx";
+import { JudgeUnit } from "./JudgeUnit.tsx";
+import { SetCaution } from "./SetCaution.tsx";
 import { ThingFacts } from "./ThingFacts.tsx";
 
 export function Trace({ code: given }: { readonly code: string }) {
@@ -65,7 +67,9 @@ function TraceOf({ code }: { readonly code: string }) {
         </section>
       )}
       <Findings findings={[thing, job, box].flatMap((r) => r?.findings ?? [])} />
+      <JudgeUnit code={code} />
       <ThingFacts code={code} />
+      {thing?.shipping_caution != null && <SetCaution code={code} now={thing.shipping_caution} />}
       {lines !== undefined && <History lines={lines} aside={aside ?? []} />}
       {thing !== undefined && placeOfCode(code).kind !== "clash" && (
         <a class="button plain" href={`#/clash/${code}`}>

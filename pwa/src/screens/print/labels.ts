@@ -1,7 +1,9 @@
-/** What the counter's labels say. Field names are those of shared/labels.json. */
+/** What labels say. Field names are those of shared/labels.json. */
 import type { Label, LabelKind } from "../../actions/print.ts";
 import { state, station } from "../../current.ts";
+import { isCellUnsafe } from "../../rules/cell.ts";
 import { dayTime } from "../../ui/format.ts";
+import { supplierName } from "../../views/catalogue.ts";
 import { shop } from "../../views/people.ts";
 
 const NAMES: Readonly<Record<LabelKind, string>> = {
@@ -38,7 +40,41 @@ export function deviceLabel(code: string): Label | null {
   if (job === undefined || job.device === null) return null;
   return {
     kind: "device",
-    fields: { code: job.device, model: job.model ?? "", job: code },
+    fields: {
+      code: job.device,
+      model: job.model ?? "",
+      job: code,
+      battery_caution: isCellUnsafe(job) ? "battery_unsafe" : "none",
+    },
     code: job.device,
   };
+}
+
+/** The label of a new part. */
+export function partLabel(code: string): Label {
+  const thing = state.value.thing.get(code);
+  const fields = {
+    code,
+    part: (thing?.name ?? "").slice(0, 60),
+    supplier: supplierName(thing?.supplier ?? null).slice(0, 60),
+    lot: thing?.lot ?? "",
+    battery_caution: thing?.shipping_caution ?? "none",
+  };
+  return { kind: "part", fields, code };
+}
+
+/** The label of an old part; null before it is tagged. */
+export function coreLabel(code: string): Label | null {
+  const thing = state.value.thing.get(code);
+  if (thing === undefined || thing.job === null) return null;
+  const fields = {
+    code,
+    job: thing.job,
+    part: (thing.name ?? "Old part").slice(0, 60),
+    supplier: supplierName(thing.supplier).slice(0, 60),
+    condition: thing.condition ?? "complete",
+    purpose: thing.purpose ?? "recycling",
+    battery_caution: thing.shipping_caution ?? "none",
+  };
+  return { kind: "core", fields, code };
 }

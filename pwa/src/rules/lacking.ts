@@ -1,0 +1,35 @@
+/** Test points that a model has not, and which those are of a model that was here before (shared/test_points.json). */
+import type { Job } from "../fold/state.ts";
+import { lackingWhy, testPoints } from "../tables.ts";
+
+/** Whether a reason says that the model has none, whatever stands after it. */
+export const isLackingWhy = (why: string | null | undefined): boolean => why?.startsWith(lackingWhy) === true;
+
+/** Points that not every model has. */
+export const someModels: readonly string[] = Object.entries(testPoints)
+  .filter(([, point]) => point.some_models === true)
+  .map(([id]) => id);
+
+/** Those of some points that intake found the model not to have. */
+export const lackingOf = (job: Job, points: readonly string[]): readonly string[] =>
+  points.filter((point) => isLackingWhy(job.tests[`intake/${point}`]?.why));
+
+export type ModelKnown = { readonly has: ReadonlySet<string>; readonly lacks: ReadonlySet<string> };
+
+/** What intake found of a model's points that not every model has; its latest device decides. */
+export function knownOf(model: string, jobs: Iterable<Job>): ModelKnown {
+  const name = same(model);
+  const alike = [...jobs].filter((job) => name !== "" && same(job.model ?? "") === name);
+  alike.sort((a, b) => (b.booked_at_ms ?? 0) - (a.booked_at_ms ?? 0));
+  const has = new Set<string>();
+  const lacks = new Set<string>();
+  for (const point of someModels) {
+    const said = alike.map((job) => job.tests[`intake/${point}`]).find((r) => r !== undefined && tells(r));
+    if (said !== undefined) (said.result === "cannot" ? lacks : has).add(point);
+  }
+  return { has, lacks };
+}
+
+const tells = (reading: Job["tests"][string]): boolean => reading.result !== "cannot" || isLackingWhy(reading.why);
+
+const same = (model: string): string => model.trim().toLowerCase();

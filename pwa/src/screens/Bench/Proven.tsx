@@ -1,0 +1,84 @@
+/** The new part works: does it cure the complaint? A no is no way on by itself: a reason to fit it, or the end of the job. */
+import { useState } from "preact/hooks";
+import { acceptPart, stopUncured } from "../../actions/complaint.ts";
+import type { Cured } from "../../events/kinds.gen.ts";
+import type { Problem } from "../../problem.ts";
+import type { Step } from "../../rules/procedure.ts";
+import { Button } from "../../ui/Dock.tsx";
+import { Choice, TextField } from "../../ui/fields.tsx";
+import { Notice } from "../../ui/Notice.tsx";
+import type { Bench } from "../../views/bench.ts";
+import { nextOf } from "../../views/prefit.ts";
+import { useKept } from "./kept.ts";
+import { StepPage } from "./StepPage.tsx";
+import { Tries } from "./Tries.tsx";
+
+const CURED = [
+  { value: "yes", name: "Yes" },
+  { value: "no", name: "No" },
+  { value: "unknown", name: "Cannot tell yet" },
+] as const;
+
+type Answers = { readonly cured: Cured | null; readonly note: string };
+
+export function Proven({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
+  const answers = useKept<Answers>(`bench:${bench.code}:${step.id}:proven`, { cured: null, note: "" });
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const { cured, note } = answers.value;
+  const goOn = async (): Promise<void> => {
+    if (cured === null) return setProblem({ slug: "answer-missing", detail: "Does it cure the complaint?" });
+    const written = await acceptPart(bench.code, step.id, cured, note);
+    if (!written.ok) return setProblem(written.problem);
+    answers.drop();
+    scrollTo(0, 0);
+  };
+  const stop = async (): Promise<void> => {
+    const written = await stopUncured(bench.code, step.id, note);
+    if (!written.ok) return setProblem(written.problem);
+    answers.drop();
+    scrollTo(0, 0);
+  };
+  return (
+    <StepPage
+      bench={bench}
+      step={step}
+      problem={problem}
+      action={
+        <Button onPress={() => void goOn()} tone="main">
+          {cured === "no" ? "Fit it all the same" : "Part proven: go on"}
+        </Button>
+      }
+    >
+      <Tries bench={bench} />
+      <p>{nextOf(bench.job).say}</p>
+      <blockquote class="big">{bench.job.complaint}</blockquote>
+      <Choice
+        label="Does the new part cure this complaint?"
+        options={CURED}
+        value={cured}
+        onChoose={(value) => answers.change({ cured: value })}
+        across
+      />
+      {cured === "no" && (
+        <Notice tone="warn" title="The fault lies elsewhere">
+          <p>
+            Speak with the counter before you fit it. Fit it only for a reason, such as that the customer wants it all
+            the same, and write that down. Else the job ends here.
+          </p>
+        </Notice>
+      )}
+      <TextField
+        label={cured === "no" ? "Why it is fitted all the same, or what was found" : "Note, if it helps"}
+        value={note}
+        onInput={(value) => answers.change({ note: value })}
+        maxLength={300}
+        lines={cured === "no"}
+      />
+      {cured === "no" && (
+        <Button onPress={() => void stop()} tone="danger">
+          Stop this job: the fault lies elsewhere
+        </Button>
+      )}
+    </StepPage>
+  );
+}

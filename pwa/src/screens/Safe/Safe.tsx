@@ -1,0 +1,114 @@
+/** The safe place: what lies there, for how long and whose it is, and what belongs there and is somewhere else. */
+import { useState } from "preact/hooks";
+import { bringToSafe } from "../../actions/safePlace.ts";
+import { nowMs } from "../../device/clock.ts";
+import type { Problem } from "../../problem.ts";
+import "../../style/shipping.css";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { dayTime, groupCode } from "../../ui/format.ts";
+import { Notice } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { emergencyCard } from "../../views/emergency.ts";
+import { KIND_WORDS, thingName } from "../../views/history.ts";
+import { ageWords, belongInSafePlace, cellWords, inSafePlace, type Kept, whoseJob } from "../../views/safePlace.ts";
+import { placeOfCode } from "../../views/things.ts";
+import { placeWords } from "../../views/trace.ts";
+import { SeenRefusal } from "../Box/SeenRefusal.tsx";
+import { ClashLink } from "../Clash/ClashList.tsx";
+import { KeepNav } from "../More/KeepNav.tsx";
+import { go } from "../route.ts";
+import { Collect } from "./Collect.tsx";
+
+export function Safe({ part }: { readonly part: string | null }) {
+  return part === "collect" ? <Collect /> : <SafePlace />;
+}
+
+function SafePlace() {
+  const kept = inSafePlace();
+  const { place } = emergencyCard();
+  return (
+    <>
+      <Page title="Safe place">
+        <KeepNav />
+        <p class="soft">{place === "" ? "Where it is, a lead writes in the settings." : place}</p>
+        <Elsewhere />
+        {kept.length === 0 ? (
+          <p class="big">Nothing lies here.</p>
+        ) : (
+          <section class="stack" aria-labelledby="safe-here">
+            <h2 id="safe-here">Here, the longest first</h2>
+            <ul class="rows">
+              {kept.map((one) => (
+                <li key={one.code} class="ship-line">
+                  <KeptLine kept={one} />
+                  {one.clash && <ClashLink code={one.code} />}
+                </li>
+              ))}
+            </ul>
+          </section>
+        )}
+        <p class="soft">
+          Nothing goes from here to the shelf or into the bin. A collector takes it, with paper, as local rules and a
+          licensed shipper decide.
+        </p>
+      </Page>
+      {kept.length > 0 && (
+        <Dock>
+          <Button onPress={() => go("safe/collect")} tone="main">
+            A collector takes something
+          </Button>
+        </Dock>
+      )}
+    </>
+  );
+}
+
+/** What a thing in the safe place is, in what state, since when and whose. */
+function KeptLine({ kept }: { readonly kept: Kept }) {
+  const whose = whoseJob(kept.thing);
+  return (
+    <a href={`#/trace/${kept.code}`} class="ship-piece">
+      <strong>{kept.thing.name ?? KIND_WORDS[kept.code.charAt(0)]}</strong>
+      <span>{cellWords(kept.code)}</span>
+      <span class="small">
+        Here for {ageWords(kept, nowMs())}, since {dayTime(kept.since_ms)}
+      </span>
+      <span class="soft small">
+        {KIND_WORDS[kept.code.charAt(0)]} <span class="code">{groupCode(kept.code)}</span>
+        {whose !== null && `. ${whose}`}
+      </span>
+    </a>
+  );
+}
+
+/** Unsafe things whose record says another place: carried here, one press says so. */
+function Elsewhere() {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const codes = belongInSafePlace();
+  if (codes.length === 0 && problem === null) return null;
+  const bring = async (code: string): Promise<void> => {
+    const written = await bringToSafe(code);
+    setProblem(written.ok ? null : written.problem);
+  };
+  return (
+    <Notice tone="warn" title="These belong here and are somewhere else">
+      <ul class="rows">
+        {codes.map((code) => {
+          const place = placeOfCode(code);
+          return (
+            <li key={code} class="ship-line">
+              <span>
+                {thingName(code)}: {cellWords(code).toLowerCase()}.{" "}
+                {place.kind === "at" && `${placeWords(place.to)} by the record.`}
+              </span>
+              <Button onPress={() => void bring(code)}>
+                It lies here now<span class="ship-unseen">: {thingName(code)}</span>
+              </Button>
+            </li>
+          );
+        })}
+      </ul>
+      {problem !== null && <SeenRefusal problem={problem} />}
+    </Notice>
+  );
+}

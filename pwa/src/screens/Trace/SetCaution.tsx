@@ -1,0 +1,61 @@
+/** A lead says otherwise what a part or an old part is, battery-wise: such as a cell that a licensed shipper found sound. */
+import { useState } from "preact/hooks";
+import { setCaution } from "../../actions/part.ts";
+import type { ShippingCaution } from "../../events/kinds.gen.ts";
+import type { Problem } from "../../problem.ts";
+import { Button } from "../../ui/Dock.tsx";
+import { Choice, TextField } from "../../ui/fields.tsx";
+import { upper } from "../../ui/format.ts";
+import { Refusal } from "../../ui/Notice.tsx";
+import { CAUTION_WORDS } from "../../views/battery.ts";
+import { isLead } from "../../views/people.ts";
+
+type Props = { readonly code: string; readonly now: ShippingCaution };
+
+export function SetCaution({ code, now }: Props) {
+  const [isOpen, setOpen] = useState(false);
+  const [chosen, setChosen] = useState(now);
+  const [why, setWhy] = useState("");
+  const [problem, setProblem] = useState<Problem | null>(null);
+  if (!isLead()) return null;
+  if (!isOpen) {
+    return (
+      <Button onPress={() => setOpen(true)} tone="plain">
+        Its battery is something else: set it
+      </Button>
+    );
+  }
+  const set = async (): Promise<void> => {
+    const written = await setCaution(code, chosen, why);
+    if (!written.ok) return setProblem(written.problem);
+    setOpen(false);
+    setWhy("");
+    setProblem(null);
+  };
+  return (
+    <section class="card" aria-labelledby="set-caution">
+      <h2 id="set-caution">Set what it is</h2>
+      <p>
+        This decides which boxes take it and what its label says. It is no classification: local rules and a licensed
+        shipper decide.
+      </p>
+      <Choice
+        label="Its battery"
+        options={(Object.keys(CAUTION_WORDS) as ShippingCaution[]).map((value) => ({
+          value,
+          name: upper(CAUTION_WORDS[value]),
+        }))}
+        value={chosen}
+        onChoose={setChosen}
+      />
+      <TextField label="Why, and who says so" value={why} onInput={setWhy} maxLength={200} />
+      {problem !== null && <Refusal problem={problem} />}
+      <div class="row">
+        <Button onPress={() => void set()}>Set it</Button>
+        <Button onPress={() => setOpen(false)} tone="plain">
+          Leave it
+        </Button>
+      </div>
+    </section>
+  );
+}

@@ -1,0 +1,22 @@
+"""Test points that a model has not (shared/test_points.json)."""
+
+from typing import Any, cast
+
+from traymark.tables import table
+
+
+def is_lacking(reading: dict[str, Any] | None) -> bool:
+    """Whether a reading says that the model has none, whatever stands after it."""
+    if reading is None or reading["result"] != "cannot":
+        return False
+    return str(reading["why"] or "").startswith(lacking_why())
+
+
+def lacking_why() -> str:
+    """The reason on such a reading."""
+    return cast(str, table("test_points")["lacking"]["reason"])
+
+
+def points_of_some_models() -> list[str]:
+    """Points that not every model has."""
+    return [point for point, row in table("test_points")["points"].items() if row.get("some_models")]

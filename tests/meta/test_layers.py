@@ -72,7 +72,7 @@ ONLY_IMPORTER = {
     "sqlalchemy": tuple(f"server/traymark/{store}" for store in STORES),
     # On labels, and on the screen that a new station is held before.
     "qrcode": ("labels/traymark_labels/symbol.py", "server/traymark/stations/join_qr.py"),
-    "dexie": ("pwa/src/log/",),
+    "idb": ("pwa/src/log/",),
     "barcode-detector": ("pwa/src/device/scanner.ts",),
 }
 

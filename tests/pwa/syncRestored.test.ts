@@ -41,21 +41,12 @@ const row = async (): Promise<StationRow> => (await getMeta<StationRow>("station
 
 /** Everything that a copy of the browser's storage would hold. */
 async function storage(): Promise<() => Promise<void>> {
-  const tables = await withDb((db) =>
-    Promise.all(
-      db.tables.map(async (t) => ({
-        name: t.name,
-        keys: await t.toCollection().primaryKeys(),
-        rows: await t.toArray(),
-      })),
-    ),
-  );
+  const held = await withDb((db) => Promise.all(Object.values(db).map((store) => store.all())));
   return async () => {
     await withDb(async (db) => {
-      for (const { name, keys, rows } of tables) {
-        const table = db.table(name);
-        await table.clear();
-        await table.bulkPut(rows, ...(name === "meta" ? [keys as never] : []));
+      for (const [at, store] of Object.values(db).entries()) {
+        await store.clear();
+        await store.put(...(held[at] as never[]));
       }
     });
     await putMeta("times_forgotten", 1 + Math.floor(1e9 * Math.random())); // a fresh page has nothing in memory

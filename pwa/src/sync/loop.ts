@@ -89,8 +89,15 @@ export function syncSoon(): void {
   });
 }
 
-/** Count what only this station holds; called after every entry. */
-export async function countUnsent(): Promise<void> {
+/** After every entry: say that it is only here, and send it. */
+export function countAndSync(): void {
+  void countUnsent()
+    .catch(() => undefined)
+    .then(syncSoon);
+}
+
+/** Count what only this station holds. */
+async function countUnsent(): Promise<void> {
   unsentEvents.value = await countUnsentEvents();
   unsentDocs.value = await withDb((db) => db.docsOut.count());
   unsentPhotos.value = await withDb((db) => db.photos.count());

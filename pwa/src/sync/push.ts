@@ -1,7 +1,7 @@
 /** Sending what only this station has: cards and events (photos.ts: photos). Each part drains by itself and can be repeated freely. */
 import { pulledSeq } from "../current.ts";
 import { genesis } from "../events/chain.ts";
-import { type Doc, getMeta, type OwnEvent, type StationRow, withDb } from "../log/db.ts";
+import { type Doc, getMeta, type OwnEvent, type StationRow, withDb, writing } from "../log/db.ts";
 import { acknowledge, ownAfter, ownBeyond } from "../log/own.ts";
 import { type Answer, ask, isBlocking, type Refusal, type Stop } from "./client.ts";
 import { pullEvents } from "./pull.ts";
@@ -141,7 +141,7 @@ const stationOf = (event: OwnEvent): string => (JSON.parse(event.text) as { read
 /** Send cards and documents written here. One that the server refuses does not hold up the others. */
 export async function pushDocs(): Promise<Stop | null> {
   let told: Stop | null = null;
-  for (const doc of await withDb((db) => db.docsOut.toArray())) {
+  for (const doc of await withDb((db) => db.docsOut.all())) {
     const answer = await ask<Doc>("PUT", `/api/docs/${doc.id}`, { kind: doc.kind, body: doc.body });
     const gone = !answer.ok && answer.problem !== "offline" && answer.problem.slug === "doc-erased";
     if (!answer.ok && !gone) {
@@ -150,13 +150,11 @@ export async function pushDocs(): Promise<Stop | null> {
       continue;
     }
     if (answer.ok && answer.value?.id !== doc.id) return "offline";
-    await withDb((db) =>
-      db.transaction("rw", db.docsOut, async () => {
-        const still = await db.docsOut.get(doc.id);
-        if (still !== undefined && JSON.stringify(still.body) === JSON.stringify(doc.body))
-          await db.docsOut.delete(doc.id);
-      }),
-    );
+    await writing(["docsOut"], async (db) => {
+      const still = await db.docsOut.get(doc.id);
+      if (still !== undefined && JSON.stringify(still.body) === JSON.stringify(doc.body))
+        await db.docsOut.delete(doc.id);
+    });
   }
   return told;
 }

@@ -50,5 +50,13 @@ export default defineConfig({
     // The content security policy allows images from data: only where a person made them.
     assetsInlineLimit: 0,
     sourcemap: false,
+    // Every browser that runs the app preloads modules by itself.
+    modulePreload: { polyfill: false },
+    rolldownOptions: {
+      output: {
+        // What the first screen needs is one file: one request, packed as a whole.
+        codeSplitting: { groups: [{ name: "start", tags: ["$initial"] }] },
+      },
+    },
   },
 });

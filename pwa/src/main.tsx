@@ -1,4 +1,4 @@
-/** Where everything is wired; no rules here. */
+/** Where everything is wired; no rules here. What the first screen does not need is loaded once it is shown. */
 import { effect } from "@preact/signals";
 import { render } from "preact";
 import { loadCalibration } from "./actions/calibrate.ts";
@@ -12,7 +12,6 @@ import { App } from "./screens/App.tsx";
 import { followAddress } from "./screens/route.ts";
 import "./style/base.css";
 import { startServiceWorker } from "./sw/update.ts";
-import { startSync } from "./sync/loop.ts";
 import { lastReachedMs } from "./sync/status.ts";
 
 const place = document.getElementById("app");
@@ -21,7 +20,7 @@ if (place === null) throw new Error("index.html has no #app");
 followAddress();
 await Promise.all([load(), applyLook()]);
 render(<App />, place);
-startSync(nowMs, dice);
+void import("./sync/loop.ts").then(({ startSync }) => startSync(nowMs, dice));
 void startServiceWorker();
 void Promise.all([followTimers(), loadHandsFree(), loadCalibration()]);
 effect(() => {

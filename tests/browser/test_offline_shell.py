@@ -12,7 +12,7 @@ from tests.server_process import ServerProcess
 
 # Each is a function text: the server's content security policy forbids to evaluate plain expressions.
 IS_GUARDED = "() => navigator.serviceWorker.controller !== null"
-APP_IS_SHOWN = "() => document.querySelector('#app').childElementCount > 0"
+APP_IS_SHOWN = "() => document.querySelector('#app main') !== null"
 FETCH_NEWER_VERSION = """async () => {
     const registration = await navigator.serviceWorker.getRegistration();
     await registration.update();

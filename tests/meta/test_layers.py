@@ -48,10 +48,11 @@ APP_MAY: dict[str, set[str] | None] = {
     "screens": {
         "views", "actions", "rules", "ui", "current", "tables", "codes", "problem",
         "device/photo", "device/lens", "device/clock", "device/pedal", "device/wakeLock",
-        "sync/status", "sw/update", "events/kinds.gen", "fold/state",
+        "sync/status", "sync/loop", "sw/update", "events/kinds.gen", "fold/state",
     },
     "ui": {"problem", "device/scanner", "sync/status", "codes", "tables"},
     "sw": set(),
+    "tables": set(),
     "style": set(),
 }  # fmt: skip
 

@@ -1,4 +1,4 @@
-/** sync/push.ts, round.ts: batches within F8.1, and what one refusal may not hold up. */
+/** sync/push.ts, pushDocs.ts, round.ts: batches within F8.1, and what one refusal may not hold up. */
 import "fake-indexeddb/auto";
 import { actAs, writeCard } from "@pwa/actions/act.ts";
 import { docs, ownOnTop, shownHash } from "@pwa/current.ts";

@@ -1,6 +1,6 @@
 /** The pre-fit test as a walk of tries: what follows them stands in shared/prefit.json (common practice, no source). */
 import prefitTable from "@shared/prefit.json";
-import { testPoints } from "../tables.ts";
+import { testPoints } from "../tables/testPoints.ts";
 import type { Procedure, Step } from "./procedure.ts";
 
 /** An action of the table. */

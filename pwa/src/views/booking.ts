@@ -5,7 +5,7 @@ import type { Job, TestResult } from "../fold/state.ts";
 import { isBarred, isLockedWhy, lockedWhy } from "../rules/locked.ts";
 import type { Procedure } from "../rules/procedure.ts";
 import { pointsOf } from "../rules/tests.ts";
-import { testGroups, testPoints } from "../tables.ts";
+import { testGroups, testPoints } from "../tables/testPoints.ts";
 import { procedures } from "./catalogue.ts";
 import { jobsOfDevice } from "./find.ts";
 import { type ContactCard, contactCard } from "./people.ts";

@@ -3,7 +3,7 @@ import type { Job, TestResult } from "../fold/state.ts";
 import { isOut } from "../rules/bench.ts";
 import { actionOf, MOST_TRIES, nextTry, type TryAction } from "../rules/prefit.ts";
 import type { Procedure } from "../rules/procedure.ts";
-import { testPoints } from "../tables.ts";
+import { testPoints } from "../tables/testPoints.ts";
 
 export type PresentTry = {
   readonly number: number;

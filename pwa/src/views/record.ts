@@ -7,7 +7,7 @@ import type { Job, Loss, TestStage } from "../fold/state.ts";
 import type { Seen } from "../rules/attribution.ts";
 import { isLocked, notShown } from "../rules/locked.ts";
 import { finalRound } from "../rules/tests.ts";
-import { testPoints } from "../tables.ts";
+import { testPoints } from "../tables/testPoints.ts";
 import { MARK_NAMES, SIDE_NAMES } from "./booking.ts";
 import { procedure } from "./catalogue.ts";
 import { type ComparisonRow, compare, type EarlierRound, earlierRounds } from "./comparison.ts";

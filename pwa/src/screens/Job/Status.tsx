@@ -2,7 +2,7 @@
 import { nowMs } from "../../device/clock.ts";
 import type { Job } from "../../fold/state.ts";
 import { isLocked, notShown } from "../../rules/locked.ts";
-import { lockedWords } from "../../tables.ts";
+import { lockedWords } from "../../tables/testPoints.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { dayTime, fromNow, groupCode } from "../../ui/format.ts";
 import { Notice } from "../../ui/Notice.tsx";

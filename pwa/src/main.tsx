@@ -8,7 +8,7 @@ import { followTimers } from "./actions/timer.ts";
 import { docs, load } from "./current.ts";
 import { nowMs } from "./device/clock.ts";
 import { dice } from "./device/random.ts";
-import { App } from "./screens/App.tsx";
+import { App, Closed } from "./screens/App.tsx";
 import { followAddress } from "./screens/route.ts";
 import "./style/base.css";
 import { startServiceWorker } from "./sw/update.ts";
@@ -18,7 +18,12 @@ const place = document.getElementById("app");
 if (place === null) throw new Error("index.html has no #app");
 
 followAddress();
-await Promise.all([load(), applyLook()]);
+try {
+  await Promise.all([load(), applyLook()]);
+} catch (error) {
+  render(<Closed detail={String(error)} />, place);
+  throw error;
+}
 render(<App />, place);
 void import("./sync/loop.ts").then(({ startSync }) => startSync(nowMs, dice));
 void startServiceWorker();

@@ -5,7 +5,7 @@ import { ok, type Result, refuse } from "../problem.ts";
 import { nowMs } from "./clock.ts";
 import { reencode } from "./encode.ts";
 
-export const LONG_SIDE_PX = 2048;
+const LONG_SIDE_PX = 2048;
 const QUALITY = 0.86;
 /** What stands for the job of a photo that belongs to none. */
 export const NO_JOB = "procedure";

@@ -85,10 +85,10 @@ describe("with a network", () => {
 
 test("labels wait in the order in which they came", async () => {
   await withDb((db) =>
-    db.toPrint.put(
+    db.toPrint.putMany([
       { id: "tray:T2", kind: "tray", fields: {}, at_ms: 2 },
       { id: "tray:T1", kind: "tray", fields: {}, at_ms: 1 },
-    ),
+    ]),
   );
   expect((await waitingLabels()).map((l) => l.code)).toEqual(["T1", "T2"]);
   await keepToPrint([{ kind: "box", code: "B3", fields: {} }]);

@@ -47,7 +47,7 @@ async function storage(): Promise<() => Promise<void>> {
     await withDb(async (db) => {
       for (const [at, store] of Object.values(db).entries()) {
         await store.clear();
-        await store.put(...(held[at] as never[]));
+        await store.putMany(held[at] as never[]);
       }
     });
     await putMeta("times_forgotten", 1 + Math.floor(1e9 * Math.random())); // a fresh page has nothing in memory

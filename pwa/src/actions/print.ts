@@ -60,10 +60,10 @@ export async function waitingLabels(): Promise<readonly Label[]> {
 
 /** Keep labels for later. The same label twice is one. */
 export const keepToPrint = (labels: readonly Label[]): Promise<void> =>
-  withDb((db) => db.toPrint.put(...labels.map(toRow)));
+  withDb((db) => db.toPrint.putMany(labels.map(toRow)));
 
 export const forgetToPrint = (labels: readonly Label[]): Promise<void> =>
-  withDb((db) => db.toPrint.delete(...labels.map(rowId)));
+  withDb((db) => db.toPrint.deleteMany(labels.map(rowId)));
 
 async function draw(label: Label, dpi: number, format: "png" | "pdf"): Promise<Result<Blob>> {
   const { kind, fields } = label;

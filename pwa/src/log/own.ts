@@ -49,7 +49,7 @@ export async function record(
       await writing(
         ["own", "meta"],
         async (db) => {
-          await db.own.add(...chained.rows);
+          await db.own.addMany(chained.rows);
           await db.meta.write("station", after);
         },
         "once",
@@ -140,8 +140,8 @@ export async function beginAgain(
     await writing(
       ["own", "meta"],
       async (db) => {
-        await db.own.put(...unsent.map(({ row }) => ({ ...row, void: 1 as const })));
-        await db.own.add(...rows);
+        await db.own.putMany(unsent.map(({ row }) => ({ ...row, void: 1 as const })));
+        await db.own.addMany(rows);
         await db.meta.write("station", after);
       },
       "once",
@@ -151,7 +151,7 @@ export async function beginAgain(
   });
 }
 
-/** Own events of the present chain after a seq, in order. */
+/** Own events of the present chain after a seq, in order: all of them stand. */
 export const ownAfter = (incarnation: string, seq: number, most?: number): Promise<OwnEvent[]> =>
   withDb((db) => db.own.all(after(incarnation, seq), most));
 
@@ -162,8 +162,7 @@ export async function ownBeyond(
 ): Promise<OwnEvent[]> {
   const rows: OwnEvent[] = [];
   for (const incarnation of await ownChains(db)) {
-    const beyond = await db.own.all(after(incarnation, held(incarnation)));
-    rows.push(...beyond.filter((row) => row.void === 0));
+    for (const row of await db.own.all(after(incarnation, held(incarnation)))) if (row.void === 0) rows.push(row);
   }
   return rows;
 }

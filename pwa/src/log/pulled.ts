@@ -76,7 +76,7 @@ export const forgetPulled = (): Promise<void> =>
     const known = await db.meta.read<Record<string, number>>("cards_known");
     const cards = [...(await db.docs.where("kind", "contact")), ...(await db.docs.where("kind", "device"))];
     await db.chunks.clear();
-    await db.meta.delete("cursor", "snapshot");
+    await db.meta.deleteMany(["cursor", "snapshot"]);
     await db.meta.write("times_forgotten", ((await db.meta.read<number>("times_forgotten")) ?? 0) + 1);
     await db.meta.write("cards_known", { ...known, ...Object.fromEntries(cards.map((c) => [c.id, c.rev])) });
   });

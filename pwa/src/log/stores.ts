@@ -4,7 +4,7 @@ import type { Chunk, Doc, KeptPhoto, Named, OwnEvent, SavedDraft, ToPrint } from
 
 const NAME = "traymark-station";
 
-/** A step takes the stores from one version to the next; how many there are is the version. Shops have them: none is edited. */
+/** Each step takes the stores from one version to the next, so their number is the version. A step that a shop has is never edited. */
 const STEPS: readonly ((db: IDBPDatabase) => void)[] = [
   (db) => {
     db.createObjectStore("own", { keyPath: ["incarnation", "seq"] });
@@ -58,15 +58,21 @@ export class Rows<Row, Key extends IDBValidKey> {
     return this.run("readonly", (store) => store.count());
   }
 
-  /** Write rows; one with the same key is replaced. */
-  put(...rows: readonly Row[]): Promise<void> {
+  /** Write a row; one with the same key is replaced. */
+  put(row: Row): Promise<void> {
+    return this.putMany([row]);
+  }
+  putMany(rows: readonly Row[]): Promise<void> {
     return this.#each(rows, (store, row) => store.put(row));
   }
   /** Write rows whose keys are new. */
-  add(...rows: readonly Row[]): Promise<void> {
+  addMany(rows: readonly Row[]): Promise<void> {
     return this.#each(rows, (store, row) => store.add(row));
   }
-  delete(...keys: readonly Key[]): Promise<void> {
+  delete(key: Key): Promise<void> {
+    return this.deleteMany([key]);
+  }
+  deleteMany(keys: readonly Key[]): Promise<void> {
     return this.#each(keys, (store, key) => store.delete(key));
   }
   clear(): Promise<void> {

@@ -84,7 +84,7 @@ export async function pullDocs(): Promise<Stop | null> {
         if (more) await db.meta.write("cards_known", left);
         else await db.meta.delete("cards_known");
       }
-      await db.docs.put(...docs);
+      await db.docs.putMany(docs);
       const now = (await db.meta.read<Cursor>("cursor")) as Cursor;
       await db.meta.write("cursor", { ...now, rev });
       const waiting = new Set(await db.docsOut.keys());

@@ -56,7 +56,7 @@ const kindsOf = (written: Result<readonly { kind: string }[]>): readonly string[
 
 beforeEach(async () => {
   await withDb(async (db) => {
-    await Promise.all(db.tables.map((t) => t.clear()));
+    await Promise.all(Object.values(db).map((t) => t.clear()));
   });
   await putMeta(
     "station",
@@ -65,7 +65,7 @@ beforeEach(async () => {
   await putMeta("signed_on", "W001");
   const staff = (name: string, role: string) => ({ name, role, badge_salt: "", badge_hash: "0".repeat(64) });
   await withDb(async (db) => {
-    await db.docs.bulkPut([
+    await db.docs.putMany([
       ...SHIPPED.map((p) => ({ id: `procedure:${p.id}.${p.rev}`, kind: "procedure", rev: 1, body: p })),
       { id: "staff:W001", kind: "staff", rev: 1, body: staff("Bench One", "bench") },
       { id: "staff:W002", kind: "staff", rev: 1, body: staff("Lead", "lead") },

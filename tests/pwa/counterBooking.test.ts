@@ -111,15 +111,15 @@ describe("booking in", () => {
         .sort(),
     ).toEqual(["intake", "mark"]);
     expect(placeOfCode(job?.device ?? "")).toEqual({ kind: "at", to: "counter" });
-    const rows = await withDb((db) => db.own.toArray());
+    const rows = await withDb((db) => db.own.all());
     expect(rows.map((r) => r.seq)).toEqual(rows.map((_, i) => i + 1));
   });
 
   test("personal data stands in the cards and nowhere in the log", async () => {
     const code = await booked({ mail: "nia@example.org" });
-    const log = (await withDb((db) => db.own.toArray())).map((r) => r.text).join("\n");
+    const log = (await withDb((db) => db.own.all())).map((r) => r.text).join("\n");
     for (const secret of ["Nia", "555", "nia@", IMEI]) expect(log).not.toContain(secret);
-    const cards = await withDb((db) => db.docsOut.toArray());
+    const cards = await withDb((db) => db.docsOut.all());
     const job = state.value.job.get(code);
     expect(cards.find((c) => c.id === job?.contact)).toMatchObject({
       kind: "contact",
@@ -166,7 +166,7 @@ describe("booking in", () => {
 
   test("no entry of a booking has a place for an unlock code", async () => {
     await booked();
-    for (const row of await withDb((db) => db.own.toArray())) {
+    for (const row of await withDb((db) => db.own.all())) {
       const event = parse(row.text);
       if ("body" in event && event.kind === "job.booked") expect(Object.keys(event.body).sort()).not.toContain("code");
     }

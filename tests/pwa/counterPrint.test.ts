@@ -86,7 +86,7 @@ describe("with a network", () => {
 
 test("labels wait in the order in which they came", async () => {
   await withDb((db) =>
-    db.toPrint.bulkPut([
+    db.toPrint.putMany([
       { id: "tray:T2", kind: "tray", fields: {}, at_ms: 2 },
       { id: "tray:T1", kind: "tray", fields: {}, at_ms: 1 },
     ]),

@@ -12,7 +12,7 @@ export const STAFF = "W0A1";
 
 /** Begin anew: an empty store, station `7K2`, one person signed on. */
 export async function newStation(role: "counter" | "lead" = "counter"): Promise<void> {
-  await withDb((db) => Promise.all(db.tables.map((table) => table.clear())));
+  await withDb((db) => Promise.all(Object.values(db).map((table) => table.clear())));
   const who = { station: "S7K2", name: "Desk", role: "counter", shop: "Test shop", incarnation: "7K2" };
   await putMeta("station", await firstRow(who));
   docs.value = new Map();

@@ -1,6 +1,7 @@
 /** Which test points a stage has, which are open, and which speak against closing (shared/attribution.json). */
 import type { FinalReading, Job, TestStage } from "../fold/state.ts";
-import { testPoints, verdicts } from "../tables.ts";
+import { verdicts } from "../tables/attribution.ts";
+import { testPoints } from "../tables/testPoints.ts";
 import { attribute, type Seen } from "./attribution.ts";
 import { settledPoints } from "./incidents.ts";
 import { isLocked, isLockedWhy } from "./locked.ts";

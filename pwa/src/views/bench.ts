@@ -4,7 +4,7 @@ import type { Job } from "../fold/state.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { isStopped, lastDone, nextStep, walk } from "../rules/bench.ts";
 import type { Phase, Procedure, Step } from "../rules/procedure.ts";
-import { testPoints } from "../tables.ts";
+import { testPoints } from "../tables/testPoints.ts";
 import { procedure } from "./catalogue.ts";
 import { trayOf } from "./things.ts";
 

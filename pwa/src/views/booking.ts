@@ -6,7 +6,7 @@ import { isLackingWhy, knownOf } from "../rules/lacking.ts";
 import { isBarred, isLockedWhy, lockedWhy } from "../rules/locked.ts";
 import type { Procedure } from "../rules/procedure.ts";
 import { pointsOf } from "../rules/tests.ts";
-import { lackingWhy, testGroups, testPoints } from "../tables.ts";
+import { lackingWhy, testGroups, testPoints } from "../tables/testPoints.ts";
 import { CONSENT_SLUGS, shopTerms } from "./agreement.ts";
 import { procedures } from "./catalogue.ts";
 import { jobsOfDevice } from "./find.ts";

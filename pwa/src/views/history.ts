@@ -2,7 +2,8 @@
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import { derive } from "../rules/procedure.ts";
-import { kinds, testPoints } from "../tables.ts";
+import { testPoints } from "../tables/testPoints.ts";
+import { kinds } from "../tables.ts";
 import { groupCode } from "../ui/format.ts";
 import { procedure, supplierName } from "./catalogue.ts";
 import { entryWord, plain } from "./entryWords.ts";

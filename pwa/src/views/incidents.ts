@@ -3,7 +3,9 @@ import recordTable from "@shared/record.json";
 import type { Incident, Owed } from "../events/kinds.gen.ts";
 import type { Job } from "../fold/state.ts";
 import { pointsOf, verdictOf } from "../rules/tests.ts";
-import { enums, testPoints, verdicts } from "../tables.ts";
+import { verdicts } from "../tables/attribution.ts";
+import { testPoints } from "../tables/testPoints.ts";
+import { enums } from "../tables.ts";
 import { upper } from "../ui/format.ts";
 
 export const INCIDENTS = (enums.incident as readonly Incident[]).map((value) => ({

@@ -2,7 +2,8 @@
 import recordTable from "@shared/record.json";
 import type { Job } from "../fold/state.ts";
 import { type Outcome, outcome, reasonTold } from "../rules/outcome.ts";
-import { stages, stopReasons, testPoints } from "../tables.ts";
+import { testPoints } from "../tables/testPoints.ts";
+import { stages, stopReasons } from "../tables.ts";
 
 export type OutcomeWords = {
   readonly name: string;

@@ -9,7 +9,7 @@ import { isCellUnsafe } from "../rules/cell.ts";
 import { isLocked } from "../rules/locked.ts";
 import { outcome } from "../rules/outcome.ts";
 import { finalRound, notShown } from "../rules/tests.ts";
-import { testPoints } from "../tables.ts";
+import { testPoints } from "../tables/testPoints.ts";
 import { consentTitle } from "./agreement.ts";
 import { MARK_NAMES, SIDE_NAMES } from "./booking.ts";
 import { procedure } from "./catalogue.ts";

@@ -1,6 +1,6 @@
 /** Everything at a glance before it becomes a job; each line leads back to its step. */
 import type { ComponentChildren } from "preact";
-import { lockedWords, testPoints } from "../../tables.ts";
+import { lockedWords, testPoints } from "../../tables/testPoints.ts";
 import { dayTime } from "../../ui/format.ts";
 import { Shape } from "../../ui/Shape.tsx";
 import { consents } from "../../views/agreement.ts";

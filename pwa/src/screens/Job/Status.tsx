@@ -7,7 +7,7 @@ import type { Problem } from "../../problem.ts";
 import { isCellUnsafe } from "../../rules/cell.ts";
 import { isLocked } from "../../rules/locked.ts";
 import { notShown } from "../../rules/tests.ts";
-import { lockedWords } from "../../tables.ts";
+import { lockedWords } from "../../tables/testPoints.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { dayTime, fromNow, groupCode } from "../../ui/format.ts";
 import { Refusal } from "../../ui/Notice.tsx";

@@ -2,7 +2,7 @@
 import pointsTable from "@shared/test_points.json";
 import type { Procedure } from "../../rules/procedure.ts";
 import { withMember } from "../../rules/procedureEdit.ts";
-import { testPoints } from "../../tables.ts";
+import { testPoints } from "../../tables/testPoints.ts";
 import { Choices, Select, TextField } from "../../ui/fields.tsx";
 import { upper } from "../../ui/format.ts";
 import { LinesField, NumberField } from "../../ui/typedFields.tsx";

@@ -21,11 +21,15 @@ def compile_effect(row: Row) -> Effect:
 
     def effect(draft: Draft, event: Event) -> None:
         name = key(event)
-        if name is not None and (not conditions or any(c(event) for c in conditions)):
+        if name is not None:
             # Most records were touched before, and looking costs less than a call.
             act(draft, draft.dirty.get((collection, name)) or draft.record(collection, name), event)
 
-    return effect
+    def effect_when(draft: Draft, event: Event) -> None:
+        if any(c(event) for c in conditions):
+            effect(draft, event)
+
+    return effect_when if conditions else effect
 
 
 Act = Callable[[Draft, Record, Event], None]
@@ -186,8 +190,8 @@ def _stamped(fill: Fill, event: Event) -> Record:
 def _joiner(row: Row) -> Callable[[dict[str, Any]], str]:
     """What reads the key in a map from a body."""
     at: list[str] = row["at"]
-    read = itemgetter(*at)
-    return read if len(at) == 1 else lambda body: "/".join(map(str, read(body)))
+    read, form = itemgetter(*at), "/".join("%s" for _ in at)
+    return read if len(at) == 1 else lambda body: form % read(body)
 
 
 def _value(source: str) -> Value:

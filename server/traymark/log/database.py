@@ -86,6 +86,13 @@ def ask(connection: Connection, query: str, values: tuple[Any, ...]) -> Any:
     return row
 
 
+def tell(connection: Connection, statement: str, rows: list[tuple[Any, ...]]) -> None:
+    """Run a statement with each of these rows, by the driver itself."""
+    cursor = connection.connection.cursor()
+    cursor.executemany(statement, rows)
+    cursor.close()
+
+
 def _begun(connection: Connection) -> RootTransaction:
     try:
         return connection.begin()

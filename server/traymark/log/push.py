@@ -11,7 +11,7 @@ from traymark.events.chain import genesis, link
 from traymark.events.envelope import Event, Rejected, parse
 from traymark.fold.draft import Draft
 from traymark.fold.fold import Entry, apply
-from traymark.log.database import ask
+from traymark.log.database import ask, tell
 from traymark.log.rows import ChainRow, EventRow
 from traymark.log.store import Store
 from traymark.refused import Refused
@@ -89,19 +89,17 @@ def push(store: Store, station: str, batch: Batch, now_ms: int) -> PushAnswer | 
     )
 
 
-class Checked(msgspec.Struct, frozen=True, gc=False):
+class Checked(Entry, frozen=True, gc=False):
     """A line of a batch with what can be said of it alone."""
 
-    seq: int
     hash: bytes
     raw: bytes
-    event: Event | Rejected
 
 
 def judge(raw: bytes, station: str, incarnation: str, seq: int) -> Event | Rejected:
     """What stands at a place of a chain: an event must name the place at which it stands."""
     event = parse(raw)
-    if isinstance(event, Event):
+    if type(event) is Event:
         if event.station != station:
             return Rejected("envelope-field", "/station")
         if event.incarnation != incarnation:
@@ -119,12 +117,11 @@ def chain_of(connection: Connection, station: str, incarnation: str) -> tuple[in
     return (0, genesis(station, incarnation)) if row is None else (row[0], row[1])
 
 
-def event_row(position: int, incarnation: str, checked: Checked, now_ms: int) -> tuple[Any, ...]:
+def event_row(position: int, checked: Checked, now_ms: int) -> tuple[Any, ...]:
     """The values of an EventRow in the order of its columns."""
     event = checked.event
-    if isinstance(event, Event):
-        return (position, incarnation, checked.seq, checked.hash, checked.raw, now_ms, event.kind, None, None)
-    return (position, incarnation, checked.seq, checked.hash, checked.raw, now_ms, None, event.slug, event.pointer)
+    said = (event.kind, None, None) if type(event) is Event else (None, event.slug, event.pointer)
+    return (position, checked.incarnation, checked.seq, checked.hash, checked.raw, now_ms, *said)
 
 
 def _check(station: str, batch: Batch) -> list[Checked] | Refused:
@@ -135,7 +132,7 @@ def _check(station: str, batch: Batch) -> list[Checked] | Refused:
     seq, at = batch.first_seq, batch.prev
     for raw in batch.lines:
         at = link(at, raw)
-        checked.append(Checked(seq, at, raw, judge(raw, station, batch.incarnation, seq)))
+        checked.append(Checked(batch.incarnation, seq, judge(raw, station, batch.incarnation, seq), at, raw))
         seq += 1
     return checked if at == batch.head else Refused("chain-mismatch", pointers=(("bad-field", "/head"),))
 
@@ -192,11 +189,10 @@ def _append(
     codes: list[tuple[str, int]] = []
     for c in new:
         position += 1
-        events.append(event_row(position, incarnation, c, now_ms))
-        if isinstance(c.event, Event):
-            for code in codes_of(c.event):
-                codes.append((code, position))
-        apply(draft, Entry(incarnation, c.seq, c.event))
+        events.append(event_row(position, c, now_ms))
+        if type(c.event) is Event:
+            codes.extend([(code, position) for code in codes_of(c.event)])
+        apply(draft, c)
     insert_events(connection, events)
     insert_codes(connection, codes)
     put_chain(connection, incarnation, new[-1].seq, new[-1].hash)
@@ -204,19 +200,19 @@ def _append(
 
 def insert_events(connection: Connection, rows: list[tuple[Any, ...]]) -> None:
     """Rows of `event`, in the order of its columns."""
-    connection.exec_driver_sql(_INSERT_EVENT, rows)
+    tell(connection, _INSERT_EVENT, rows)
 
 
 def insert_codes(connection: Connection, rows: list[tuple[str, int]]) -> None:
     """Rows of the trace index."""
-    if rows:
-        connection.exec_driver_sql("INSERT INTO event_code (code, position) VALUES (?, ?)", rows)
+    tell(connection, "INSERT INTO event_code (code, position) VALUES (?, ?)", rows)
 
 
 def put_chain(connection: Connection, incarnation: str, seq: int, head: bytes) -> None:
     """Where a chain ends now."""
-    connection.exec_driver_sql(
+    tell(
+        connection,
         "INSERT INTO chain (incarnation, seq, head) VALUES (?, ?, ?) "
         "ON CONFLICT (incarnation) DO UPDATE SET seq = excluded.seq, head = excluded.head",
-        (incarnation, seq, head),
+        [(incarnation, seq, head)],
     )

@@ -95,7 +95,6 @@ def report(took: dict[str, list[Took]]) -> None:
     ratios["times the clock of bare SQLite"] = ratio(took, "now", "bare", 1)
     if "before" in took:
         ratios["times the processor of the commit before"] = ratio(took, "now", "before", 0)
-    print({n: [round(1e6*t.clock_s/5000,1) for t in e] for n,e in took.items()})
     print(json.dumps({"bench": "push", "ratios": ratios}))
 
 
@@ -207,7 +206,9 @@ def bare(folder: Path, pushed: Pushed, rounds: int) -> Turn:
     for pragma in PRAGMAS:
         connection.execute(f"PRAGMA {pragma}")
     with sqlite3.connect(model) as source:
-        forms = source.execute("SELECT sql FROM sqlite_master WHERE sql IS NOT NULL AND tbl_name IN (?, ?, ?, ?)", TABLES)
+        forms = source.execute(
+            "SELECT sql FROM sqlite_master WHERE sql IS NOT NULL AND tbl_name IN (?, ?, ?, ?)", TABLES
+        )
         for (form,) in forms.fetchall():
             connection.execute(form)
     source.close()
@@ -263,8 +264,7 @@ def insert_into(table: str, rows: list[tuple[Any, ...]]) -> str:
             put = " ON CONFLICT (incarnation) DO UPDATE SET seq = excluded.seq, head = excluded.head"
         case "record":
             put = (
-                " ON CONFLICT (collection, key) DO UPDATE "
-                "SET json_text = excluded.json_text, ticket = excluded.ticket"
+                " ON CONFLICT (collection, key) DO UPDATE SET json_text = excluded.json_text, ticket = excluded.ticket"
             )
         case _:
             put = ""

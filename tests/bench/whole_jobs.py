@@ -125,7 +125,9 @@ def _begun(telling: _Telling) -> tuple[str, str]:
         photo = sha256(f"{story.code} {n}".encode()).hexdigest()
         body = {"photo": photo, "use": "intake", "bytes": 210_000, "width": 1600, "height": 1200}
         story.say(hands, "photo.taken", body)
-    story.say(hands, "mark.noted", {"mark": "edge", "side": "edge", "what": "dent", "x_pm": 610, "y_pm": 940, "photos": []})
+    story.say(
+        hands, "mark.noted", {"mark": "edge", "side": "edge", "what": "dent", "x_pm": 610, "y_pm": 940, "photos": []}
+    )
     tray, part = station.mint("T"), station.mint("P")
     row = telling.procedure["part"]
     received = {
@@ -155,7 +157,12 @@ def _to_the_end(telling: _Telling) -> Job:
         "shipping_caution": row["shipping_caution"], "photos": [],
     }  # fmt: skip
     story.work(hands, telling.procedure, part, core=core, final_cannot=NOT_HERE)
-    for thing, place in ((core["core"], "shipping"), (tray, "shelf"), (story.device, "shelf"), (core["core"], telling.box)):
+    for thing, place in (
+        (core["core"], "shipping"),
+        (tray, "shelf"),
+        (story.device, "shelf"),
+        (core["core"], telling.box),
+    ):
         story.move(hands, thing, place)
     story.hand_over(hands, "ready")
     return Job(story.code, tray)

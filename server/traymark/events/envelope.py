@@ -14,6 +14,7 @@ MAX_INT = 2**53 - 1
 MAX_DEPTH = 16
 MEMBERS = ("v", "kind", "station", "incarnation", "seq", "staff", "at_ms", "job", "body")
 
+
 class Event(msgspec.Struct, frozen=True, gc=False):
     """A sound event. `known` is false for a kind or version that this program does not know (F2.7)."""
 

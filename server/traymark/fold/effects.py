@@ -174,16 +174,18 @@ def _filler(row: Row) -> Fill:
         get = event.body.get
         for name, field in from_body:
             into[name] = get(field)
+
+    def fill_all(into: Record, event: Event) -> None:
+        fill(into, event)
         for name, value in others:
             into[name] = value(event)
 
-    return fill
+    return fill_all if others else fill
 
 
 def _stamped(fill: Fill, event: Event) -> Record:
-    stamp: Record = {}
+    stamp: Record = {"event": event.id, "staff": event.staff, "at_ms": event.at_ms}
     fill(stamp, event)
-    stamp["event"], stamp["staff"], stamp["at_ms"] = event.id, event.staff, event.at_ms
     return stamp
 
 

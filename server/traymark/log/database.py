@@ -62,6 +62,11 @@ class Database:
         with self.engine.connect() as connection, connection.begin():
             yield connection
 
+    def row(self, query: str, values: tuple[Any, ...]) -> Any:
+        """The first row of one query as of the last commit, or None. For what every request asks."""
+        with self.engine.connect() as connection:
+            return ask(connection, query, values)
+
     def empty_journal(self) -> None:
         """Move the write-ahead file into the database and empty it, so that nothing overwritten stays there."""
         with self._one_at_a_time, self.engine.connect() as connection:

@@ -16,10 +16,14 @@ from traymark.log.rows import ChainRow, EventRow
 from traymark.log.store import Store
 from traymark.refused import Refused
 
-_INSERT_EVENT = (
-    "INSERT INTO event (position, incarnation, seq, hash, raw, received_at_ms, kind, slug, pointer) "
-    "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
+_INSERT_SOUND = (
+    "INSERT INTO event (position, incarnation, seq, hash, raw, received_at_ms, kind) VALUES (?, ?, ?, ?, ?, ?, ?)"
 )
+_INSERT_MALFORMED = (
+    "INSERT INTO event (position, incarnation, seq, hash, raw, received_at_ms, slug, pointer) "
+    "VALUES (?, ?, ?, ?, ?, ?, ?, ?)"
+)
+_INSERT_CODES = "INSERT INTO event_code (code, position) VALUES (?, ?)"
 _SELECT_STANDING = (
     "SELECT i.station, c.seq, c.head, (SELECT max(position) FROM event) "
     "FROM incarnation i LEFT JOIN chain c ON c.incarnation = i.prefix WHERE i.prefix = ?"
@@ -99,7 +103,7 @@ class Checked(Entry, frozen=True, gc=False):
 def judge(raw: bytes, station: str, incarnation: str, seq: int) -> Event | Rejected:
     """What stands at a place of a chain: an event must name the place at which it stands."""
     event = parse(raw)
-    if type(event) is Event:
+    if isinstance(event, Event):
         if event.station != station:
             return Rejected("envelope-field", "/station")
         if event.incarnation != incarnation:
@@ -115,13 +119,6 @@ def chain_of(connection: Connection, station: str, incarnation: str) -> tuple[in
         select(ChainRow.seq, ChainRow.head).where(col(ChainRow.incarnation) == incarnation)
     ).first()
     return (0, genesis(station, incarnation)) if row is None else (row[0], row[1])
-
-
-def event_row(position: int, checked: Checked, now_ms: int) -> tuple[Any, ...]:
-    """The values of an EventRow in the order of its columns."""
-    event = checked.event
-    said = (event.kind, None, None) if type(event) is Event else (None, event.slug, event.pointer)
-    return (position, checked.incarnation, checked.seq, checked.hash, checked.raw, now_ms, *said)
 
 
 def _check(station: str, batch: Batch) -> list[Checked] | Refused:
@@ -185,27 +182,27 @@ def _keep_apart(connection: Connection, batch: Batch, checked: list[Checked], st
 def _append(
     connection: Connection, draft: Draft, incarnation: str, new: list[Checked], position: int, now_ms: int
 ) -> None:
-    events: list[tuple[Any, ...]] = []
+    sound: list[tuple[Any, ...]] = []
+    malformed: list[tuple[Any, ...]] = []
     codes: list[tuple[str, int]] = []
     for c in new:
         position += 1
-        events.append(event_row(position, c, now_ms))
-        if type(c.event) is Event:
-            codes.extend([(code, position) for code in codes_of(c.event)])
+        event = c.event
+        if isinstance(event, Event):
+            sound.append((position, incarnation, c.seq, c.hash, c.raw, now_ms, event.kind))
+            codes.extend([(code, position) for code in codes_of(event)])
+        else:
+            malformed.append((position, incarnation, c.seq, c.hash, c.raw, now_ms, event.slug, event.pointer))
         apply(draft, c)
-    insert_events(connection, events)
+    tell(connection, _INSERT_SOUND, sound)
+    tell(connection, _INSERT_MALFORMED, malformed)
     insert_codes(connection, codes)
     put_chain(connection, incarnation, new[-1].seq, new[-1].hash)
 
 
-def insert_events(connection: Connection, rows: list[tuple[Any, ...]]) -> None:
-    """Rows of `event`, in the order of its columns."""
-    tell(connection, _INSERT_EVENT, rows)
-
-
 def insert_codes(connection: Connection, rows: list[tuple[str, int]]) -> None:
     """Rows of the trace index."""
-    tell(connection, "INSERT INTO event_code (code, position) VALUES (?, ?)", rows)
+    tell(connection, _INSERT_CODES, rows)
 
 
 def put_chain(connection: Connection, incarnation: str, seq: int, head: bytes) -> None:

@@ -13,6 +13,7 @@ import {
   leaveCore,
   movePair,
   packCore,
+  tagCell,
   tagCore,
   unplugUnsafe,
 } from "@pwa/actions/gates.ts";
@@ -396,6 +397,8 @@ describe("gates", () => {
     await finishStep(JOB, "cell-ready");
     expect(slug(await isolatePower(JOB, "power", "swollen", [PHOTO]))).toBe("ok");
     await finishStep(JOB, "cell-out");
+    expect(slug(await containCell(JOB, "cell-contain"))).toBe("core-untagged");
+    expect(slug(await tagCell(JOB, "cell-contain"))).toBe("ok");
     expect(slug(await containCell(JOB, "cell-contain"))).toBe("ok");
     const [core] = Object.keys(job().cores);
     expect(state.value.thing.get(core as string)).toMatchObject({

@@ -28,11 +28,3 @@ export const isSafetyAnswered = (answers: SafetyAnswers): answers is Readonly<Re
 
 export const pathWords = (path: UnsafePath): { readonly title: string; readonly do: readonly string[] } =>
   safetyTable.paths[path];
-
-/** The states of a battery that end a repair, in words. */
-export const UNSAFE_STATES = [
-  { value: "swollen", name: "Swollen" },
-  { value: "punctured", name: "Punctured or bent" },
-  { value: "hot", name: "Hot" },
-  { value: "leaking", name: "Leaking or smelling" },
-] as const;

@@ -9,7 +9,7 @@ import { Choice, TextField } from "../../ui/fields.tsx";
 import { groupCode } from "../../ui/format.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { UNSAFE_STATES } from "../../views/safety.ts";
+import { UNSAFE_BATTERY } from "../../views/battery.ts";
 import { stopName } from "../../views/status.ts";
 import { useHeadingFocus } from "../Book/headingFocus.ts";
 import { go } from "../route.ts";
@@ -44,7 +44,7 @@ export function Stop({ code, job }: { readonly code: string; readonly job: Job }
         {reason === "battery" && (
           <>
             <UnsafeNotice paths={["battery"]} />
-            <Choice label="The battery is" options={UNSAFE_STATES} value={battery} onChoose={setBattery} />
+            <Choice label="The battery is" options={UNSAFE_BATTERY} value={battery} onChoose={setBattery} />
           </>
         )}
         {reason === "liquid" && <UnsafeNotice paths={["liquid"]} />}

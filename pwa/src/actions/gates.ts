@@ -2,7 +2,6 @@
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import type { Battery, CoreCondition, Purpose, ShippingCaution, Traces } from "../events/kinds.gen.ts";
-import type { Job } from "../fold/state.ts";
 import type { NewEvent } from "../log/own.ts";
 import { type Result, refuse } from "../problem.ts";
 import {
@@ -136,7 +135,7 @@ export const tagCell = onePress(async (code: string, id: string): Promise<Done> 
 });
 
 /** The old part that is the unsafe cell of this job, once it has its code. */
-export const cellCore = (job: Job): string | null =>
+export const cellCore = (job: Work["job"]): string | null =>
   Object.keys(job.cores).findLast((core) => state.value.thing.get(core)?.condition === "swollen") ?? null;
 
 /**

@@ -41,6 +41,7 @@ def test_a_slightly_pink_indicator_stops_the_job(launch: Launch, shop: Shop) -> 
     hand.sees("Nothing left over")
     hand.choose("The tray is empty, every pocket")
     hand.choose("Nothing of this device lies on the bench")
+    hand.choose("Removed", within="Test traces")
     hand.press("Closed up: nothing left over")
     hand.sees("Closed up, not repaired")
     hand.synced()

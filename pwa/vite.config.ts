@@ -1,12 +1,16 @@
 import { preact } from "@preact/preset-vite";
-import { defineConfig } from "vite";
+import { defineConfig, loadEnv } from "vite";
 import { VitePWA } from "vite-plugin-pwa";
 import { alias, repository, selfTestEntry } from "./paths.ts";
 import { FOLDER, selfTestPage } from "./selftest/built.ts";
 
+/** What the server answers itself while `npm run dev` serves the app: see "Commands" in DEVELOPERS.md. */
+const OF_THE_SERVER = "^/(api|T|S|trust|problems|selftest)(/|\\?|$)";
+const DEMO = "http://localhost:8137";
+
 const theme = { ink: "#15302f", paper: "#f5f2ea" };
 
-export default defineConfig({
+export default defineConfig(({ mode }) => ({
   plugins: [
     preact(),
     selfTestPage(selfTestEntry),
@@ -44,11 +48,28 @@ export default defineConfig({
     }),
   ],
   resolve: { alias },
-  // shared/ lies beside pwa/, not below it.
-  server: { fs: { allow: [repository] } },
+  server: {
+    // shared/ lies beside pwa/, not below it.
+    fs: { allow: [repository] },
+    // The server takes changes only from pages of its own address, so it has to see the page's.
+    proxy: {
+      [OF_THE_SERVER]: {
+        target: loadEnv(mode, repository, "TRAYMARK_").TRAYMARK_DEMO ?? DEMO,
+        changeOrigin: false,
+      },
+    },
+  },
   build: {
     // The content security policy allows images from data: only where a person made them.
     assetsInlineLimit: 0,
     sourcemap: false,
+    // Every browser that runs the app preloads modules by itself.
+    modulePreload: { polyfill: false },
+    rolldownOptions: {
+      output: {
+        // What the first screen needs is one file: one request, packed as a whole.
+        codeSplitting: { groups: [{ name: "start", tags: ["$initial"] }] },
+      },
+    },
   },
-});
+}));

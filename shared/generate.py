@@ -21,9 +21,7 @@ Table = dict[str, Any]
 
 TS_HEAD = "// Generated from shared/events.json by shared/generate.py. Do not edit."
 PY_HEAD = '"""Generated from shared/events.json by shared/generate.py. Do not edit."""'
-FOLD_TABLES = (
-    "What the tables were that say what events do: the beginning of the SHA-256 over events.json and stages.json."
-)
+FOLD_TABLES = "The tables that say what events do: the first digits of a SHA-256 over what the fold reads of them."
 
 
 def main(arguments: list[str]) -> int:

@@ -55,6 +55,12 @@ class ServerProcess:
             self._process.wait()
             self._process = None
 
+    @property
+    def pid(self) -> int:
+        """Of the running server."""
+        assert self._process is not None, "the server does not run"
+        return self._process.pid
+
     def log(self) -> str:
         return self.log_file.read_text(encoding="utf-8", errors="replace")
 

@@ -129,15 +129,10 @@ def _glyph(letter: str, weight: str, size: int, row_bits: int) -> _Glyph | None:
     inked = picture.getbbox()
     if inked is None:
         return None
-    picture = picture.crop(inked)
-    width, height = picture.size
-    row_bytes = (width + 7) // 8
-    padding = 8 * row_bytes - width
-    dots = picture.tobytes()
-    ink = 0
-    for n in range(0, height * row_bytes, row_bytes):
-        ink = ink << row_bits | int.from_bytes(dots[n : n + row_bytes], "big") >> padding
-    return _Glyph(ink, left + inked[2], top + inked[3])
+    width, height = inked[2] - inked[0], inked[3] - inked[1]
+    rows = Image.new("1", (row_bits, height))
+    rows.paste(picture.crop(inked), (row_bits - width, 0))
+    return _Glyph(int.from_bytes(rows.tobytes(), "big"), left + inked[2], top + inked[3])
 
 
 def _missing(size: int, row_bits: int) -> _Glyph:

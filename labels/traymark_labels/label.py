@@ -7,7 +7,7 @@ from functools import cache, cached_property
 
 from traymark_labels.draw import Picture, draw_layout, draw_symbol, letter_widths, to_image
 from traymark_labels.fields import Fields, read_fields
-from traymark_labels.kinds import Item, LabelKind, dots_per_um, label_kinds
+from traymark_labels.kinds import Item, LabelKind, SymbolPlace, dots_per_um, label_kinds
 from traymark_labels.layout import is_static, items_to_dots, lay_out, module_dots, symbol_corner, to_dots
 from traymark_labels.pdf import Page, pdf_bytes
 from traymark_labels.png import png_bytes
@@ -95,11 +95,18 @@ def pdf_of(labels: Sequence[Label]) -> bytes:
 def _placed_symbol(kind: LabelKind, payload: str, per_um: Fraction) -> PlacedSymbol | Rejected:
     place = kind.symbol
     symbol = make_symbol(payload, place.level, place.versions, raise_level=not place.is_fixed)
-    dots = 0 if symbol is None else module_dots(place, symbol.size, per_um)
+    dots, left, top = (0, 0, 0) if symbol is None else _symbol_dots(place, symbol.size, per_um)
     if symbol is None or dots == 0:
         name = "url" if place.payload == "url" else "code"
         return Rejected("label-field", f"{name}: too long for a symbol that scans well", f"/fields/{name}")
-    return PlacedSymbol(symbol, dots, *symbol_corner(place, symbol.size, dots, per_um))
+    return PlacedSymbol(symbol, dots, left, top)
+
+
+@cache
+def _symbol_dots(place: SymbolPlace, modules: int, per_um: Fraction) -> tuple[int, int, int]:
+    """Dots a module, none when too small to scan, and the upper left dot of the first."""
+    dots = module_dots(place, modules, per_um)
+    return dots, *symbol_corner(place, modules, dots, per_um)
 
 
 @cache

@@ -7,6 +7,7 @@ is not a whole number of dots wide, stretching would make the printer resample e
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from traymark_labels.png import deflate
 from traymark_labels.raster import Raster
@@ -41,17 +42,12 @@ def pdf_bytes(pages: Sequence[Page]) -> bytes:
 
 
 def _page_objects(page: Page, number: int) -> list[bytes]:
-    width, height = page.width_mm * _POINTS_PER_MM, page.height_mm * _POINTS_PER_MM
     raster = page.raster
-    points_per_dot = _POINTS_PER_MM / 1000 / page.dots_per_um
-    inset = _INSET_DOTS * points_per_dot
-    wide, high = raster.width * points_per_dot, raster.height * points_per_dot
-    matrix = (wide - 2 * inset, Fraction(0), Fraction(0), high - 2 * inset, inset, height - high + inset)
-    drawing = f"{' '.join(map(_number, matrix))} cm /Label Do".encode()
+    media_box, drawing = _frame(raster.width, raster.height, page.dots_per_um, page.width_mm, page.height_mm)
     picture = deflate(raster)
     return [
         (
-            f"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 {_number(width)} {_number(height)}]"
+            f"<< /Type /Page /Parent 2 0 R /MediaBox {media_box}"
             f" /Resources << /XObject << /Label {number + 2} 0 R >> >> /Contents {number + 1} 0 R >>"
         ).encode(),
         b"<< /Length %d >>\nstream\n%b\nendstream" % (len(drawing), drawing),
@@ -64,6 +60,17 @@ def _page_objects(page: Page, number: int) -> list[bytes]:
         + picture
         + b"\nendstream",
     ]
+
+
+@lru_cache(maxsize=64)
+def _frame(dots_wide: int, dots_high: int, dots_per_um: Fraction, width_mm: int, height_mm: int) -> tuple[str, bytes]:
+    """The page's box, and how its picture is put into it."""
+    width, height = width_mm * _POINTS_PER_MM, height_mm * _POINTS_PER_MM
+    points_per_dot = _POINTS_PER_MM / 1000 / dots_per_um
+    inset = _INSET_DOTS * points_per_dot
+    wide, high = dots_wide * points_per_dot, dots_high * points_per_dot
+    matrix = (wide - 2 * inset, Fraction(0), Fraction(0), high - 2 * inset, inset, height - high + inset)
+    return f"[0 0 {_number(width)} {_number(height)}]", f"{' '.join(map(_number, matrix))} cm /Label Do".encode()
 
 
 def _file(objects: list[bytes]) -> bytes:

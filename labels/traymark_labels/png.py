@@ -3,6 +3,7 @@
 import struct
 import zlib
 from fractions import Fraction
+from functools import lru_cache
 
 from traymark_labels.layout import to_dots
 from traymark_labels.raster import Raster
@@ -18,13 +19,16 @@ def deflate(raster: Raster) -> bytes:
 
 def png_bytes(raster: Raster, dots_per_um: Fraction) -> bytes:
     """The whole file."""
+    return _before(raster.width, raster.height, dots_per_um) + _chunk(b"IDAT", deflate(raster)) + _chunk(b"IEND", b"")
+
+
+@lru_cache(maxsize=64)
+def _before(width: int, height: int, dots_per_um: Fraction) -> bytes:
+    """All that comes before the dots."""
     per_metre = to_dots(_UM_PER_METRE, dots_per_um)
-    header = struct.pack(">IIBBBBB", raster.width, raster.height, 1, 0, 0, 0, 0)
+    header = struct.pack(">IIBBBBB", width, height, 1, 0, 0, 0, 0)
     size = struct.pack(">IIB", per_metre, per_metre, 1)
-    return _SIGNATURE + b"".join(
-        _chunk(name, body)
-        for name, body in ((b"IHDR", header), (b"pHYs", size), (b"IDAT", deflate(raster)), (b"IEND", b""))
-    )
+    return _SIGNATURE + _chunk(b"IHDR", header) + _chunk(b"pHYs", size)
 
 
 def _chunk(name: bytes, body: bytes) -> bytes:

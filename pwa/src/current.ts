@@ -3,7 +3,7 @@ import { batch, signal } from "@preact/signals";
 import { type Event, eventId, isEvent, parse } from "./events/envelope.ts";
 import { type Entry, fold, foldName, stateHash } from "./fold/fold.ts";
 import { EMPTY, type State } from "./fold/state.ts";
-import { type Doc, putMeta, type StationRow, withDb } from "./log/db.ts";
+import { type Doc, putMeta, reading, type StationRow } from "./log/db.ts";
 import { ownBeyond } from "./log/own.ts";
 import { readChunks, readLines } from "./log/pulled.ts";
 
@@ -28,23 +28,20 @@ let baseTime = 0;
 
 /** Load everything from the station's store, as of one moment. Called at start, and again when another tab changed it. */
 export async function load(): Promise<void> {
-  const found = await withDb((db) =>
-    db.transaction("r", [db.meta, db.own, db.chunks, db.docs, db.docsOut], async () => {
-      const time = ((await db.meta.get("times_forgotten")) as number | undefined) ?? 0;
-      const snapshot = (await db.meta.get("snapshot")) as Snapshot | undefined;
-      const [state, position] = begin(time, snapshot);
-      return {
-        time,
-        state,
-        position,
-        chunks: await readChunks(db, position),
-        own: await ownBeyond(db, (incarnation) => state.chain.get(incarnation)?.seq ?? 0),
-        row: (await db.meta.get("station")) as StationRow | undefined,
-        staff: (await db.meta.get("signed_on")) as string | null | undefined,
-        docs: [...(await db.docs.toArray()), ...(await db.docsOut.toArray())],
-      };
-    }),
-  );
+  const found = await reading(["meta", "own", "chunks", "docs", "docsOut"], async (db) => {
+    const time = (await db.meta.read<number>("times_forgotten")) ?? 0;
+    const [state, position] = begin(time, await db.meta.read<Snapshot>("snapshot"));
+    return {
+      time,
+      state,
+      position,
+      chunks: await readChunks(db, position),
+      own: await ownBeyond(db, (incarnation) => state.chain.get(incarnation)?.seq ?? 0),
+      row: await db.meta.read<StationRow>("station"),
+      staff: await db.meta.read<string | null>("signed_on"),
+      docs: [...(await db.docs.all()), ...(await db.docsOut.all())],
+    };
+  });
   batch(() => {
     if (found.time !== baseTime || found.position > basePosition) {
       base = found.state;

@@ -1,4 +1,4 @@
-/** Where everything is wired; no rules here. */
+/** Where everything is wired; no rules here. What the first screen does not need is loaded once it is shown. */
 import { effect } from "@preact/signals";
 import { render } from "preact";
 import { loadCalibration } from "./actions/calibrate.ts";
@@ -8,20 +8,24 @@ import { followTimers } from "./actions/timer.ts";
 import { docs, load } from "./current.ts";
 import { nowMs } from "./device/clock.ts";
 import { dice } from "./device/random.ts";
-import { App } from "./screens/App.tsx";
+import { App, Closed } from "./screens/App.tsx";
 import { followAddress } from "./screens/route.ts";
 import "./style/base.css";
 import { startServiceWorker } from "./sw/update.ts";
-import { startSync } from "./sync/loop.ts";
 import { lastReachedMs } from "./sync/status.ts";
 
 const place = document.getElementById("app");
 if (place === null) throw new Error("index.html has no #app");
 
 followAddress();
-await Promise.all([load(), applyLook()]);
+try {
+  await Promise.all([load(), applyLook()]);
+} catch (error) {
+  render(<Closed detail={String(error)} />, place);
+  throw error;
+}
 render(<App />, place);
-startSync(nowMs, dice);
+void import("./sync/loop.ts").then(({ startSync }) => startSync(nowMs, dice));
 void startServiceWorker();
 void Promise.all([followTimers(), loadHandsFree(), loadCalibration()]);
 effect(() => {

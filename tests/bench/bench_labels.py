@@ -1,23 +1,25 @@
 """How many more labels a second than a plain drawing of the same label with qrcode and Pillow.
 
-The plain drawing is what one would write first: a QR picture by the library, pasted, and each text drawn with its
-font, which is loaded once. It gets the text's places and sizes for nothing; ours has to fit the text. Every label has
-another code. Prints ratios of processor time in one run on one machine; nothing is asserted.
+    python tests/bench/bench_labels.py [labels on a sheet]
+
+The plain drawing is what one would write first: a white picture, the library's QR code pasted, each text drawn with
+its font, which is loaded once, and saved. It gets the text's places and sizes for nothing; ours has to fit the text.
+The careful one does the same on a picture of one bit a dot, as label printers want it. Every label has another code.
+The ways take turns, sheet by sheet; what counts is the time of the processor. Ratios are those of as many labels of
+each kind, and of the kind that gains least. Nothing is asserted.
 """
 
 import io
 import json
 import sys
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from functools import cache
 from importlib.resources import as_file, files
 from pathlib import Path
-from typing import Any
 
 import qrcode
 from PIL import Image, ImageDraw, ImageFont
-from qrcode.util import MODE_ALPHA_NUM, QRData
 
 sys.path[:0] = [str(Path(__file__).resolve().parents[2]), str(Path(__file__).resolve().parents[2] / "labels")]
 
@@ -28,8 +30,9 @@ from traymark_labels.fields import Wording, read_fields
 from traymark_labels.kinds import dots_per_um, label_kinds
 from traymark_labels.layout import Layout, items_to_dots, lay_out
 
-LABELS = 60
-WARM_UP = 20
+LABELS = 10
+"""On a sheet, all of one kind."""
+SHEETS = 3
 LEVELS = {
     "L": qrcode.ERROR_CORRECT_L,
     "M": qrcode.ERROR_CORRECT_M,
@@ -37,30 +40,51 @@ LEVELS = {
     "H": qrcode.ERROR_CORRECT_H,
 }
 Fields = Mapping[str, str | int]
+Known = tuple[Label, Layout]
+"""What the plain drawing need not find out: the payload, the symbol's place, the text's places and sizes."""
 
 
 def main() -> None:
-    ratios = {f"{kind} {dpi}": ratios_of(kind, dpi) for kind in SAMPLES for dpi in dots_per_um()}
-    print(json.dumps({"bench": "labels", "times as many a second as plain": ratios}))
+    count = int(sys.argv[1]) if len(sys.argv) > 1 else LABELS
+    ratios: dict[str, float] = {}
+    for dpi in dots_per_um():
+        took = {kind: seconds_of(kind, dpi, count) for kind in SAMPLES}
+        for name, ours, theirs in (
+            ("PNG", "png", "plain png"),
+            ("PDF", "pdf", "plain pdf"),
+            ("PNG of one bit a dot", "png", "careful png"),
+        ):
+            whole = sum(t[theirs] for t in took.values()) / sum(t[ours] for t in took.values())
+            least, kind = min((t[theirs] / t[ours], kind) for kind, t in took.items())
+            print(f"  {dpi} dpi, {name}: {whole:.1f}, least {least:.1f} ({kind})")
+            ratios[f"{dpi} dpi, {name}"] = round(whole, 1)
+            ratios[f"{dpi} dpi, {name}, least kind"] = round(least, 1)
+    print(json.dumps({"bench": "labels", "ratios": ratios}))
 
 
-def ratios_of(kind: str, dpi: int) -> dict[str, float]:
-    """To the finished file, and to the dots in memory."""
-    fields = [with_counter(kind, n) for n in range(WARM_UP + LABELS)]
-    # What the plain drawing need not find out: the payload, the symbol's place, the text's places and sizes.
-    known = [(drawn(kind, each, dpi), layout_of(kind, each, dpi)) for each in fields]
-    png = seconds(plain_png, known) / seconds(lambda each: drawn(kind, each, dpi).png(), fields)
-    dots = seconds(plain_image, known) / seconds(lambda each: drawn(kind, each, dpi), fields)
-    return {"png": round(png, 1), "dots": round(dots, 1)}
-
-
-def seconds(work: Callable[[Any], object], inputs: Sequence[object]) -> float:
-    for each in inputs[:WARM_UP]:
-        work(each)
-    started = time.process_time()
-    for each in inputs[WARM_UP:]:
-        work(each)
-    return time.process_time() - started
+def seconds_of(kind: str, dpi: int, count: int) -> dict[str, float]:
+    """Of the processor, for all labels of a kind, by each way."""
+    took = dict.fromkeys(("png", "pdf", "plain png", "plain pdf", "careful png"), 0.0)
+    for sheet in range(1 + SHEETS):
+        first = sheet * count
+        numbers = range(first, first + count)
+        fields = [with_counter(kind, n) for n in numbers]
+        known = [(drawn(kind, each, dpi), layout_of(kind, each, dpi)) for each in fields]
+        # Those were just drawn: ours draws some with other codes.
+        others = [with_counter(kind, n + 10_000) for n in numbers]
+        ways: dict[str, Callable[[], object]] = {
+            "png": lambda others=others: [drawn(kind, each, dpi).png() for each in others],
+            "plain png": lambda known=known: [saved(plain_image(each, "RGB"), "PNG", dpi) for each in known],
+            "pdf": lambda others=others: [drawn(kind, each, dpi).pdf() for each in others],
+            "plain pdf": lambda known=known: [saved(plain_image(each, "RGB"), "PDF", dpi) for each in known],
+            "careful png": lambda known=known: [saved(plain_image(each, "1"), "PNG", dpi) for each in known],
+        }
+        for name, way in ways.items():
+            started = time.thread_time()
+            way()
+            if sheet > 0:  # the first warms up
+                took[name] += time.thread_time() - started
+    return took
 
 
 def drawn(kind: str, fields: Fields, dpi: int) -> Label:
@@ -76,29 +100,28 @@ def layout_of(kind: str, fields: Fields, dpi: int) -> Layout:
     return lay_out(items_to_dots(row.items, dots_per_um()[dpi]), wording.words, letter_widths)
 
 
-def plain_image(known: tuple[Label, Layout]) -> Image.Image:
+def plain_image(known: Known, mode: str) -> Image.Image:
     label, layout = known
-    image = Image.new("1", (label.raster.width, label.raster.height), 1)
+    image = Image.new(mode, (label.raster.width, label.raster.height), "white")
     pen = ImageDraw.Draw(image)
     for left, top, width, height in layout.rules:
-        pen.rectangle((left, top, left + width - 1, top + height - 1), fill=0)
+        pen.rectangle((left, top, left + width - 1, top + height - 1), fill="black")
     for line in layout.lines:
         font = font_of(line.weight, line.size)
-        pen.text((line.pens[0], line.baseline), line.text, fill=int(line.white), font=font, anchor="ls")
+        fill = "white" if line.white else "black"
+        pen.text((line.pens[0], line.baseline), line.text, fill=fill, font=font, anchor="ls")
     symbol = label.symbol
-    code = qrcode.QRCode(
-        version=symbol.version, error_correction=LEVELS[symbol.level], box_size=symbol.module_dots, border=4
-    )
-    code.add_data(QRData(label.payload.encode(), mode=MODE_ALPHA_NUM))
-    code.make(fit=False)
+    code = qrcode.QRCode(error_correction=LEVELS[symbol.level], box_size=symbol.module_dots, border=4)
+    code.add_data(label.payload)
+    code.make(fit=True)
     quiet = 4 * symbol.module_dots
     image.paste(code.make_image().get_image(), (symbol.left - quiet, symbol.top - quiet))
     return image
 
 
-def plain_png(known: tuple[Label, Layout]) -> bytes:
+def saved(image: Image.Image, form: str, dpi: int) -> bytes:
     file = io.BytesIO()
-    plain_image(known).save(file, "PNG", dpi=(known[0].dpi, known[0].dpi))
+    image.save(file, form, dpi=(dpi, dpi), resolution=dpi)
     return file.getvalue()
 
 

@@ -1,191 +1,274 @@
-"""How quickly a push goes through the whole server, against bare SQLite writing the same rows.
+"""What an event costs the server: pushes over a socket to a server process, beside bare SQLite writing the same rows.
 
-Run: python tests/bench/bench_push.py [events]
+    python tests/bench/bench_push.py [--before COMMIT] [--rounds N]
 
-Both sides, in one run on one disk: batches of 500, WAL, synchronous=FULL, one transaction a batch, and the very rows
-that a push leaves behind (events, trace index, chain end, records as they stood after each batch), as a first push
-that is not timed has noted them. The server's side also has the ASGI app with routing, cookie and headers, gzip, JSON,
-the hash chain, the checks of each event and the fold. The bare side gets its rows ready-made. Runs of the two sides
-take turns. Prints the ratio of the two rates, by the clock and by the time of the processor; nothing is asserted but
-that every event was taken and that the log it left verifies.
+A station that joined as stations do sends whole jobs (whole_jobs.py) in gzipped batches of 500. The bare side writes
+the very rows that each batch leaves behind (events, trace index, chain end, records as they then stand), ready-made:
+WAL, synchronous=FULL, one transaction a batch. With `--before` another commit's server takes the same events.
+
+In each round every side has its turn with the next stretch of the log, in changing order. What counts is the time of
+the processor that the server's process took; a ratio is the median of the rounds' ratios. Nothing is asserted but that
+every event was taken and that the log it left verifies.
 """
 
-import asyncio
+import argparse
 import gzip
+import http.client
 import json
+import os
+import re
 import sqlite3
+import statistics
+import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, closing, contextmanager
 from pathlib import Path
 from typing import Any, NamedTuple
 
-sys.path[:0] = [str(Path(__file__).resolve().parents[2] / p) for p in ("server", "labels", "tests/server")]
+HERE = Path(__file__).resolve()
+REPOSITORY = HERE.parents[2]
+sys.path[:0] = [str(REPOSITORY / part) for part in (".", "tests/bench", "tests/server", "server", "labels")]
 
-from litestar import Litestar
-from shop_events import Writer, job_events, shop_day
-from sqlalchemy import event
-from sqlmodel import insert
+from shop_events import Writer
 
+from tests.server_process import ServerProcess
 from traymark.api.who import COOKIE
-from traymark.app import DATABASE, create_app
-from traymark.config import Settings
-from traymark.log.rows import IncarnationRow, StationRow
+from traymark.app import DATABASE
+from traymark.log.push import Batch, push
 from traymark.log.store import Store
-from traymark.log.verify import verify
-from traymark.stations.secrets_made import hash_of
+from traymark.refused import Refused
 
 BATCH = 500
-RUNS = 9
-JOBS = 200
-_PRAGMAS = ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "secure_delete=FAST")
-_TABLES = ("event", "event_code", "chain", "record")
+BATCHES_A_ROUND = 10
+ROUNDS = 8
+EVENTS_A_JOB = 140
+"""A little less than there are, so that there are enough jobs."""
+PRAGMAS = ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "secure_delete=FAST")
+TABLES = ("event", "event_code", "chain", "record")
 
 Statement = tuple[str, list[tuple[Any, ...]]]
 
 
-def main() -> None:
-    count = int(sys.argv[1]) if len(sys.argv) > 1 else 10_000
-    for stations in (1, 4):
-        measure(count, stations)
-
-
 class Took(NamedTuple):
-    """Seconds by the clock, and of the processor for all threads."""
+    """Seconds of the processor, and by the clock."""
 
-    clock_s: float
     processor_s: float
+    clock_s: float
 
 
-def measure(count: int, stations: int) -> None:
-    """Push and bare in turns, and what came out."""
-    bodies = [station_bodies(n, count // stations) for n in range(stations)]
-    with tempfile.TemporaryDirectory() as folder:
-        model = Path(folder) / "model"
-        batches: list[list[Statement]] = []
-        asyncio.run(push_all(model, bodies, batches))
-        pushes, bares = [], []
-        for run in range(RUNS):
-            pushes.append(asyncio.run(push_all(Path(folder) / f"push{run}", bodies)))
-            bares.append(write_bare(model / DATABASE, Path(folder) / f"bare{run}.sqlite", batches))
-    rows = sum(len(rows) for batch in batches for _, rows in batch)
-    print(
-        f"{stations} station(s) at once, {count} events over {JOBS} jobs in batches of {BATCH}; {rows} rows each side"
+Turn = Callable[[int], Took]
+"""Does a round's work."""
+
+
+def main() -> None:
+    asked = argparse.ArgumentParser()
+    asked.add_argument("--before", help="a commit whose server is measured beside this one's")
+    asked.add_argument("--rounds", type=int, default=ROUNDS)
+    options = asked.parse_args()
+    with tempfile.TemporaryDirectory() as made, ExitStack() as stack:
+        folder = Path(made)
+        before = stack.enter_context(checked_out(options.before, folder / "before")) if options.before else None
+        now = stack.enter_context(serving(REPOSITORY, folder / "now", options.rounds))
+        turns: dict[str, Turn] = {"now": now.push, "bare": bare(folder, now, options.rounds)}
+        if before is not None:
+            turns["before"] = stack.enter_context(serving(before, folder / "old", options.rounds)).push
+        report(take_turns(turns, options.rounds))
+
+
+def take_turns(turns: dict[str, Turn], rounds: int) -> dict[str, list[Took]]:
+    """The first round warms up and is not counted."""
+    took: dict[str, list[Took]] = {name: [] for name in turns}
+    for number in range(rounds + 1):
+        for name in list(turns)[:: 1 if number % 2 else -1]:
+            took[name].append(turns[name](number))
+    return {name: each[1:] for name, each in took.items()}
+
+
+def report(took: dict[str, list[Took]]) -> None:
+    for name, each in took.items():
+        us = [1e6 * t.processor_s / (BATCH * BATCHES_A_ROUND) for t in each]
+        print(f"  {name:6} {statistics.median(us):5.1f} us of processor an event ({min(us):.1f} to {max(us):.1f})")
+    ratios = {"times the processor of bare SQLite": ratio(took, "now", "bare", 0)}
+    ratios["times the clock of bare SQLite"] = ratio(took, "now", "bare", 1)
+    if "before" in took:
+        ratios["times the processor of the commit before"] = ratio(took, "now", "before", 0)
+    print(json.dumps({"bench": "push", "ratios": ratios}))
+
+
+def ratio(took: dict[str, list[Took]], one: str, other: str, of: int) -> float:
+    return round(statistics.median(a[of] / b[of] for a, b in zip(took[one], took[other], strict=True)), 2)
+
+
+@contextmanager
+def checked_out(commit: str, folder: Path) -> Iterator[Path]:
+    """The files of a commit."""
+    git = ["git", "-C", str(REPOSITORY), "worktree"]
+    subprocess.run([*git, "add", "--quiet", "--detach", str(folder), commit], check=True)
+    try:
+        yield folder
+    finally:
+        subprocess.run([*git, "remove", "--force", str(folder)], check=True)
+
+
+class Source(ServerProcess):
+    """The server of some checkout."""
+
+    def __init__(self, source: Path, data_dir: Path) -> None:
+        super().__init__(data_dir)
+        self.source = source
+
+    def environment(self) -> dict[str, str]:
+        return super().environment() | {"PYTHONPATH": python_path(self.source)}
+
+
+def python_path(source: Path) -> str:
+    return os.pathsep.join(str(source / part) for part in ("server", "labels"))
+
+
+class Pushed:
+    """A served folder, the station that joined it, and what that sends."""
+
+    def __init__(self, server: "Source", rounds: int) -> None:
+        self._pid = server.pid
+        self._port = server.port
+        said = server.run("enrol", "--data", str(server.data_dir), "--name", "Bench", "--role", "bench").stdout
+        code = re.search(r"/#/join/(\S+)", said)
+        assert code is not None, said
+        with self._connected() as connection:
+            joined, cookie = ask(connection, "/api/join", json.dumps({"code": code[1]}).encode(), {})
+        self._headers = {"Cookie": cookie.partition(";")[0], "Content-Encoding": "gzip"}
+        self.writer = Writer(joined["station"], joined["incarnation"])
+        batches = (rounds + 1) * BATCHES_A_ROUND
+        for line in written_jobs(server.source, self.writer, batches * BATCH // EVENTS_A_JOB + 1)[: batches * BATCH]:
+            self.writer.keep(line)
+        self._bodies = [gzip.compress(self.writer.body(n * BATCH + 1, (n + 1) * BATCH), 6) for n in range(batches)]
+
+    def push(self, number: int) -> Took:
+        """A round's batches, one after another, and what they cost the server."""
+        bodies = self._bodies[number * BATCHES_A_ROUND : (number + 1) * BATCHES_A_ROUND]
+        with self._connected() as connection:
+            clock, processor = time.perf_counter(), processor_s(self._pid)
+            for body in bodies:
+                answer, _ = ask(connection, "/api/sync/push", body, self._headers)
+                assert not answer["malformed"], answer
+            return Took(processor_s(self._pid) - processor, time.perf_counter() - clock)
+
+    def _connected(self) -> closing[http.client.HTTPConnection]:
+        return closing(http.client.HTTPConnection("127.0.0.1", self._port))
+
+
+def ask(
+    connection: http.client.HTTPConnection, path: str, body: bytes, headers: dict[str, str]
+) -> tuple[dict[str, Any], str]:
+    """The answer and its cookie."""
+    connection.request("POST", path, body, headers)
+    answer = connection.getresponse()
+    text = answer.read()
+    assert answer.status == 200, text
+    return json.loads(text), answer.getheader("Set-Cookie", "")
+
+
+@contextmanager
+def serving(source: Path, data_dir: Path, rounds: int) -> Iterator[Pushed]:
+    """A server with a station; in the end its log is verified."""
+    server = Source(source, data_dir)
+    server.start()
+    try:
+        yield Pushed(server, rounds)
+    finally:
+        server.stop()
+    checked = server.run("verify", "--data", str(data_dir), timeout_s=600)
+    assert checked.returncode == 0, checked.stdout + checked.stderr
+
+
+def written_jobs(source: Path, writer: Writer, jobs: int) -> list[bytes]:
+    """The lines of whole jobs, as the demo of some checkout tells them."""
+    command = [sys.executable, str(HERE.with_name("whole_jobs.py")), writer.station, writer.incarnation, str(jobs)]
+    written = subprocess.run(
+        command, env={**os.environ, "PYTHONPATH": python_path(source)}, stdout=subprocess.PIPE, check=True
     )
-    for name, took in (("push", pushes), ("bare", bares)):
-        runs = ", ".join(f"{t.clock_s:.3f}" for t in took)
-        clock_s, processor_s = min(t.clock_s for t in took), min(t.processor_s for t in took)
-        print(f"  {name}: {count / clock_s:8.0f} events/s, {1e6 * processor_s / count:5.1f} us of processor an event")
-        print(f"        (runs: {runs} s)")
-    by_clock, by_processor = (
-        100 * min(t[n] for t in bares) / min(t[n] for t in pushes) for n in range(len(Took._fields))
-    )
-    print(f"  ratio: {by_clock:.1f} % by the clock, {by_processor:.1f} % of the processor (best of {RUNS} runs each)")
+    return written.stdout.splitlines()
 
 
-def station_bodies(number: int, count: int) -> list[bytes]:
-    """What a station sends: its part of the day's events, gzipped in batches."""
-    writer = Writer(f"S7K{number}", f"7K{number}")
-    for kind, job, body in shop_day(count, JOBS, seed=number, prefix=f"7K{number}"):
-        writer.write(kind, job, body)
-    return [gzip.compress(writer.body(n + 1, min(n + BATCH, count)), 6) for n in range(0, count, BATCH)]
+def processor_s(pid: int) -> float:
+    """What all threads of a process, those that are gone too, have used (POSIX clock_getcpuclockid, as in Linux)."""
+    return time.clock_gettime((~pid << 3) | 2)
 
 
-async def push_all(data_dir: Path, bodies: list[list[bytes]], noted: list[list[Statement]] | None = None) -> Took:
-    """All pushes, each station's one after another. `noted` gets what each batch's transaction wrote."""
-    app = create_app(Settings(data_dir=data_dir))
-    store: Store = app.state.store
-    for n in range(len(bodies)):
-        enrol(store, f"S7K{n}", f"7K{n}")
-
-    async def drain(number: int) -> None:
-        for body in bodies[number]:
-            await push(app, f"S7K{number}", body)
-
-    async with app.lifespan():
-        await warm_up(app, store)
-        if noted is not None:
-            note_writes(store, noted)
-        clock, processor = time.perf_counter(), time.process_time()
-        await asyncio.gather(*(drain(n) for n in range(len(bodies))))
-        took = Took(time.perf_counter() - clock, time.process_time() - processor)
-        assert verify(store) == []
-    return took
-
-
-async def push(app: Litestar, station: str, body: bytes) -> None:
-    """One request, as a web server hands it over."""
-    headers = {"host": "bench", "content-encoding": "gzip", "cookie": f"{COOKIE}=token-of-{station}"}
-    scope: dict[str, Any] = {
-        "type": "http", "asgi": {"version": "3.0"}, "http_version": "1.1", "method": "POST", "scheme": "https",
-        "path": "/api/sync/push", "raw_path": b"/api/sync/push", "root_path": "", "query_string": b"",
-        "headers": [(name.encode(), value.encode()) for name, value in headers.items()],
-        "client": ("127.0.0.1", 1), "server": ("bench", 443),
-    }  # fmt: skip
-    answer: list[Any] = []
-
-    async def receive() -> Any:
-        return {"type": "http.request", "body": body, "more_body": False}
-
-    async def send(message: Any) -> None:
-        answer.append(message)
-
-    await app(scope, receive, send)  # pyright: ignore[reportArgumentType]  # plain dicts, as web servers give
-    assert answer[0]["status"] == 200, answer
-    assert not json.loads(b"".join(m.get("body", b"") for m in answer[1:]))["malformed"], answer
-
-
-def note_writes(store: Store, noted: list[list[Statement]]) -> None:
-    """Note the statements that write, a list for each transaction."""
-
-    @event.listens_for(store.database.engine, "before_cursor_execute")
-    def note(_c: Any, _k: Any, statement: str, parameters: Any, _x: Any, many: bool) -> None:
-        if statement == "BEGIN IMMEDIATE":
-            noted.append([])
-        if statement.startswith("INSERT"):
-            noted[-1].append((statement, list(parameters) if many else [parameters]))
-
-
-async def warm_up(app: Litestar, store: Store) -> None:
-    """One job from a station of its own: what a running server has compiled and cached, this one has too."""
-    enrol(store, "S7KW", "7KW")
-    writer = Writer("S7KW", "7KW")
-    for kind, job, body in job_events(0, "7KW"):
-        writer.write(kind, job, body)
-    await push(app, "S7KW", gzip.compress(writer.body()))
-
-
-def enrol(store: Store, station: str, incarnation: str) -> None:
-    """A joined station and its prefix, without the joining."""
-    token_hash = hash_of(f"token-of-{station}")
-    row = {"id": station, "name": "Bench", "role": "bench", "token_hash": token_hash, "created_at_ms": 1}
-    with store.database.write() as connection:
-        connection.execute(insert(StationRow).values(row))
-        connection.execute(insert(IncarnationRow).values(prefix=incarnation, station=station))
-
-
-def write_bare(model: Path, path: Path, batches: list[list[Statement]]) -> Took:
+def bare(folder: Path, pushed: Pushed, rounds: int) -> Turn:
     """The same rows by sqlite3 alone, into tables and indexes of the same form."""
-    with sqlite3.connect(model) as source:
-        marks = ", ".join("?" for _ in _TABLES)
-        forms = source.execute(
-            f"SELECT sql FROM sqlite_master WHERE sql IS NOT NULL AND tbl_name IN ({marks})", _TABLES
-        ).fetchall()
-    source.close()
-    connection = sqlite3.connect(path, isolation_level=None)
-    for pragma in _PRAGMAS:
+    model = folder / "model" / DATABASE
+    batches = rows_of_batches(model, pushed.writer, (rounds + 1) * BATCHES_A_ROUND)
+    connection = sqlite3.connect(folder / "bare.sqlite", isolation_level=None)
+    for pragma in PRAGMAS:
         connection.execute(f"PRAGMA {pragma}")
-    for (form,) in forms:
-        connection.execute(form)
-    clock, processor = time.perf_counter(), time.process_time()
-    for batch in batches:
-        connection.execute("BEGIN IMMEDIATE")
-        for statement, rows in batch:
-            connection.executemany(statement, rows)
-        connection.execute("COMMIT")
-    took = Took(time.perf_counter() - clock, time.process_time() - processor)
-    connection.close()
-    return took
+    with sqlite3.connect(model) as source:
+        forms = source.execute(
+            "SELECT sql FROM sqlite_master WHERE sql IS NOT NULL AND tbl_name IN (?, ?, ?, ?)", TABLES
+        )
+        for (form,) in forms.fetchall():
+            connection.execute(form)
+    source.close()
+
+    def write(number: int) -> Took:
+        clock, processor = time.perf_counter(), time.thread_time()
+        for batch in batches[number * BATCHES_A_ROUND : (number + 1) * BATCHES_A_ROUND]:
+            connection.execute("BEGIN IMMEDIATE")
+            for statement, rows in batch:
+                connection.executemany(statement, rows)
+            connection.execute("COMMIT")
+        return Took(time.thread_time() - processor, time.perf_counter() - clock)
+
+    return write
+
+
+def rows_of_batches(path: Path, writer: Writer, batches: int) -> list[list[Statement]]:
+    """What each batch's transaction leaves behind, found by pushing them into a log of their own."""
+    store = Store(path)
+    found: list[list[Statement]] = []
+    records: dict[tuple[str, str], bytes] = {}
+    with store.database.write() as connection:
+        connection.exec_driver_sql(
+            "INSERT INTO incarnation (prefix, station) VALUES (?, ?)", (writer.incarnation, writer.station)
+        )
+    for number in range(batches):
+        first, last = number * BATCH + 1, (number + 1) * BATCH
+        lines, hashes = writer.lines[first - 1 : last], writer.hashes
+        answer = push(
+            store, writer.station, Batch(writer.incarnation, first, hashes[first - 1], hashes[last], lines), 1
+        )
+        assert not isinstance(answer, Refused), answer
+        with sqlite3.connect(path) as read:
+            tables = [
+                (name, read.execute(f"SELECT * FROM {name} WHERE position >= ?", (first,)).fetchall())
+                for name in ("event", "event_code")
+            ]
+            tables.append(("chain", read.execute("SELECT * FROM chain").fetchall()))
+            stand = {row[:2]: row for row in read.execute("SELECT * FROM record")}
+        read.close()
+        changed = [row for key, row in stand.items() if records.get(key) != row[2]]
+        records = {key: row[2] for key, row in stand.items()}
+        found.append([(insert_into(name, rows), rows) for name, rows in [*tables, ("record", changed)]])
+    store.close()
+    return found
+
+
+def insert_into(table: str, rows: list[tuple[Any, ...]]) -> str:
+    """Rows of the log are new; the other two kinds may stand in place of older ones."""
+    marks = ", ".join("?" for _ in rows[0])
+    match table:
+        case "chain":
+            put = " ON CONFLICT (incarnation) DO UPDATE SET seq = excluded.seq, head = excluded.head"
+        case "record":
+            put = (
+                " ON CONFLICT (collection, key) DO UPDATE SET json_text = excluded.json_text, ticket = excluded.ticket"
+            )
+        case _:
+            put = ""
+    return f"INSERT INTO {table} VALUES ({marks}){put}"
 
 
 if __name__ == "__main__":

@@ -159,10 +159,10 @@ _COPY = """async ({ from, to, clear }) => {
 
 def copy_storage(person: Person, name: str = "copy") -> None:
     """Copy the station's storage as it is now."""
-    person.page.evaluate(_COPY, {"from": "traymark", "to": name, "clear": False})
+    person.page.evaluate(_COPY, {"from": "traymark-station", "to": name, "clear": False})
 
 
 def put_storage_back(person: Person, name: str = "copy") -> None:
     """Put the copy in place of what is there, and open the app on it."""
-    person.page.evaluate(_COPY, {"from": name, "to": "traymark", "clear": True})
+    person.page.evaluate(_COPY, {"from": name, "to": "traymark-station", "clear": True})
     person.page.reload()

@@ -5,7 +5,7 @@ from playwright.sync_api import expect
 from tests.browser.conftest import Launch
 from tests.browser.person import Person, photo, read_code
 from tests.browser.shop import Shop
-from tests.browser.walks import book_in, do_step, open_up
+from tests.browser.walks import book_in, do_step, isolate, open_up
 
 
 def test_a_slightly_pink_indicator_stops_the_job(launch: Launch, shop: Shop) -> None:
@@ -30,8 +30,11 @@ def test_a_slightly_pink_indicator_stops_the_job(launch: Launch, shop: Shop) -> 
     hand.page.reload()
     hand.sees("Stopped: Liquid inside")
 
-    # Nothing but the way out of what was opened; the tray must be empty in the end.
+    # The battery is unplugged, then nothing but the way out of what was opened; the tray must be empty in the end.
     hand.press("Close up")
+    do_step(hand, "Take off the battery plate")
+    isolate(hand, "Isolate power")
+    do_step(hand, "Back: Take off the battery plate")
     do_step(hand, "Close the display")
     do_step(hand, "Back: Take out the latch screws")
     do_step(hand, "Put the card tray in")
@@ -50,7 +53,7 @@ def test_a_slightly_pink_indicator_stops_the_job(launch: Launch, shop: Shop) -> 
     shown = shop.customer_page(read_code(ticket))
     assert "signs of liquid" in shown
     assert "<script" not in shown
-    hand.press("Tell: to be fetched, not repaired")
+    hand.press("Tell: to be picked up, not repaired")
     hand.choose("By call")
     hand.press("The customer was told")
     hand.sees("Quillet 5")

@@ -12,7 +12,7 @@ from tests.server_process import ServerProcess
 
 # Each is a function text: the server's content security policy forbids to evaluate plain expressions.
 IS_GUARDED = "() => navigator.serviceWorker.controller !== null"
-APP_IS_SHOWN = "() => document.querySelector('#app').childElementCount > 0"
+APP_IS_SHOWN = "() => document.querySelector('#app main') !== null"
 FETCH_NEWER_VERSION = """async () => {
     const registration = await navigator.serviceWorker.getRegistration();
     await registration.update();
@@ -28,6 +28,10 @@ AGREE = """async () => {
     registration.waiting.postMessage("take-over");
     await changed;
 }"""
+KEPT_BY_A_LATER_VERSION = """() => new Promise((done) => {
+    const asked = indexedDB.open("traymark-station", 99);
+    asked.onsuccess = () => { asked.result.close(); done(); };
+})"""
 SIZE_OF = """async (path) => {
     const answer = await fetch(path);
     return answer.ok ? (await answer.arrayBuffer()).byteLength : -answer.status;
@@ -64,6 +68,14 @@ def test_app_opens_in_a_new_tab_without_network(launch: Launch, server: ServerPr
     tab = station.context.new_page()
     tab.goto(f"{server.url}/?from=home#/scan")
     tab.wait_for_function(APP_IS_SHOWN)
+
+
+def test_app_says_so_when_it_cannot_open_what_it_keeps(launch: Launch, server: ServerProcess) -> None:
+    station = launch()
+    station.page.goto(f"{server.url}/api/health")
+    station.page.evaluate(KEPT_BY_A_LATER_VERSION)
+    station.page.goto(server.url)
+    station.page.get_by_role("alert").filter(has_text="What this station keeps cannot be opened").wait_for()
 
 
 def test_server_runs_the_app_under_its_own_policy_without_a_complaint(launch: Launch, server: ServerProcess) -> None:

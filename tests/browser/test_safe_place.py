@@ -1,4 +1,4 @@
-"""The emergency page, one press away without network or sign-on; the safe place, and what a collector takes for good."""
+"""The emergency page, one press away without network or sign-on; the safe place; what a collector takes for good."""
 
 import re
 

@@ -12,7 +12,18 @@ from tests.browser.conftest import Launch
 from tests.browser.person import Person, photo, read_code
 from tests.browser.shop import Shop
 from tests.browser.tour_tools import evidence, selftest
-from tests.browser.walks import IMEI, LACKING, close_up, do_step, isolate, nothing_left, say_cured, say_of_points
+from tests.browser.walks import (
+    IMEI,
+    LACKING,
+    QUESTIONS,
+    close_up,
+    do_step,
+    isolate,
+    look_it_over,
+    nothing_left,
+    say_cured,
+    say_of_points,
+)  # fmt: skip
 
 Stop = tuple[str, Person]
 """A screen's name, and the person who has it before them."""
@@ -187,7 +198,8 @@ def counter(launch: Launch, shop: Shop) -> Iterator[Stop]:
     desk.sees("Quillet 5")
     yield "job-booked", desk
     for part, heading in (("promise", "New promise"), ("note", re.compile("^Add a note")), ("stop", "Stop the job"),
-                          ("tell/news", "Tell how it stands"), ("lift", "Lift the stop")):  # fmt: skip
+                          ("tell/news", "Tell how it stands"), ("lift", "Lift the stop"),
+                          ("incident", "Something went wrong by us")):  # fmt: skip
         desk.open(f"job/{booked}/{part}")
         desk.sees(heading)
         yield f"job-{part.partition('/')[0]}-booked", desk
@@ -208,6 +220,9 @@ def counter(launch: Launch, shop: Shop) -> Iterator[Stop]:
     desk.press("Compare the number")
     desk.page.get_by_role("alert").wait_for()
     yield "job-hand-over-other-device", desk
+    desk.open(f"job/{_job(desk, 'Battery unsafe')}/hand-over")
+    desk.reads("A device with an unsafe battery stays in the safe place")
+    yield "job-hand-over-unsafe", desk
     desk.open(f"job/{ready}/record")
     desk.page.locator("main").wait_for()
     yield "job-record", desk
@@ -223,6 +238,13 @@ def counter(launch: Launch, shop: Shop) -> Iterator[Stop]:
 
 def _booking(desk: Person) -> Iterator[Stop]:
     desk.open("book")
+    desk.sees("Is it safe to handle?")
+    yield "book-safety", desk
+    desk.choose("Yes", within=QUESTIONS["wet"])
+    desk.choose("Yes", within=QUESTIONS["bulging"])
+    desk.reads("Battery unsafe: hands off the repair")
+    yield "book-safety-unsafe", desk
+    look_it_over(desk)
     desk.sees("Which device is it?")
     yield "book-device", desk
     desk.fill("Or type the number", IMEI)
@@ -278,8 +300,8 @@ def _booking(desk: Person) -> Iterator[Stop]:
     desk.press("Next")
     desk.sees("What was agreed?")
     for group in desk.page.get_by_role("group").all():
-        group.get_by_label("Agreed", exact=True).check(force=True)
-    desk.page.get_by_label("Not agreed").first.check(force=True)
+        group.get_by_label("Agreed", exact=True).check()
+    desk.page.get_by_label("Not agreed").first.check()
     yield "book-agreed", desk
     desk.press("Next")
     desk.sees(re.compile("price|cost", re.I))
@@ -325,7 +347,7 @@ def bench(launch: Launch, shop: Shop) -> Iterator[Stop]:
     hand.sees("Stopped: Liquid inside")
     yield "bench-stop-liquid", hand
     hand.press("Close up")
-    hand.sees("Close the display")
+    hand.sees("Take off the battery plate")
     yield "bench-closing-stopped", hand
     hand.open(f"bench/{_job(hand, 'still open on the bench')}")
     hand.reads("What remains")
@@ -467,7 +489,7 @@ def shipping(launch: Launch, shop: Shop) -> Iterator[Stop]:
     clerk.choose("Hazardous battery")
     yield "box-new", clerk
     clerk.open(f"box/{read_code(shop.named('box', '3 in it, open'))}")
-    clerk.reads("Watt-hours in all")
+    clerk.reads("3 pieces, 34.65 Wh")
     yield "box-batteries", clerk
     credit = read_code(shop.named("box", "2 in it, open"))
     core = read_code(shop.named("core", "in no box yet"))

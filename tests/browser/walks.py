@@ -29,6 +29,7 @@ GROUP_WORKS = re.compile("^(All [0-9]+ work|It works|The other [0-9]+ work|The o
 def book_in(person: Person, *, locked: bool = False) -> tuple[str, bytes, bytes]:
     """Take a device in at the counter. Returns job code, ticket and device label."""
     person.open("book")
+    look_it_over(person)
     person.sees("Which device is it?")
     person.fill("Or type the number", IMEI)
     person.press("Take it")
@@ -84,6 +85,14 @@ def book_in(person: Person, *, locked: bool = False) -> tuple[str, bytes, bytes]
     assert read_code(ticket).startswith("HTTP://LOCALHOST:")
     assert read_code(device).startswith("D")
     return code, ticket, device
+
+
+def look_it_over(person: Person, **yes: bool) -> None:
+    """The three questions at the counter, all answered no but those named."""
+    person.sees("Is it safe to handle?")
+    for key, question in QUESTIONS.items():
+        person.choose("Yes" if yes.get(key) else "No", within=question)
+    person.press("Next")
 
 
 def do_step(person: Person, heading: str, button: str | re.Pattern[str] = re.compile("^Done")) -> None:

@@ -48,10 +48,11 @@ APP_MAY: dict[str, set[str] | None] = {
     "screens": {
         "views", "actions", "rules", "ui", "current", "tables", "codes", "problem",
         "device/photo", "device/lens", "device/clock", "device/pedal", "device/wakeLock",
-        "sync/status", "sw/update", "events/kinds.gen", "fold/state",
+        "sync/status", "sync/loop", "sw/update", "events/kinds.gen", "fold/state",
     },
     "ui": {"problem", "device/scanner", "sync/status", "codes", "tables"},
     "sw": set(),
+    "tables": set(),
     "style": set(),
 }  # fmt: skip
 
@@ -72,7 +73,7 @@ ONLY_IMPORTER = {
     "sqlalchemy": tuple(f"server/traymark/{store}" for store in STORES),
     # On labels, and on the screen that a new station is held before.
     "qrcode": ("labels/traymark_labels/symbol.py", "server/traymark/stations/join_qr.py"),
-    "dexie": ("pwa/src/log/",),
+    "idb": ("pwa/src/log/",),
     "barcode-detector": ("pwa/src/device/scanner.ts",),
 }
 

@@ -13,6 +13,7 @@ import {
   leaveCore,
   movePair,
   packCore,
+  tagCell,
   tagCore,
   unplugUnsafe,
 } from "@pwa/actions/gates.ts";
@@ -56,7 +57,7 @@ const kindsOf = (written: Result<readonly { kind: string }[]>): readonly string[
 
 beforeEach(async () => {
   await withDb(async (db) => {
-    await Promise.all(db.tables.map((t) => t.clear()));
+    await Promise.all(Object.values(db).map((t) => t.clear()));
   });
   await putMeta(
     "station",
@@ -65,7 +66,7 @@ beforeEach(async () => {
   await putMeta("signed_on", "W001");
   const staff = (name: string, role: string) => ({ name, role, badge_salt: "", badge_hash: "0".repeat(64) });
   await withDb(async (db) => {
-    await db.docs.bulkPut([
+    await db.docs.putMany([
       ...SHIPPED.map((p) => ({ id: `procedure:${p.id}.${p.rev}`, kind: "procedure", rev: 1, body: p })),
       { id: "staff:W001", kind: "staff", rev: 1, body: staff("Bench One", "bench") },
       { id: "staff:W002", kind: "staff", rev: 1, body: staff("Lead", "lead") },
@@ -396,6 +397,8 @@ describe("gates", () => {
     await finishStep(JOB, "cell-ready");
     expect(slug(await isolatePower(JOB, "power", "swollen", [PHOTO]))).toBe("ok");
     await finishStep(JOB, "cell-out");
+    expect(slug(await containCell(JOB, "cell-contain"))).toBe("core-untagged");
+    expect(slug(await tagCell(JOB, "cell-contain"))).toBe("ok");
     expect(slug(await containCell(JOB, "cell-contain"))).toBe("ok");
     const [core] = Object.keys(job().cores);
     expect(state.value.thing.get(core as string)).toMatchObject({

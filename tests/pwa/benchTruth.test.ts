@@ -36,7 +36,7 @@ import type { Procedure } from "@pwa/rules/procedure.ts";
 import { recheckOf } from "@pwa/rules/recheck.ts";
 import { openFinal, pointsOf } from "@pwa/rules/tests.ts";
 import { tracesOf } from "@pwa/rules/traces.ts";
-import { lackingWhy, testPoints } from "@pwa/tables.ts";
+import { lackingWhy, testPoints } from "@pwa/tables/testPoints.ts";
 import { benchOf } from "@pwa/views/bench.ts";
 import { type Booking, isExpected, lackingPoints } from "@pwa/views/booking.ts";
 import { presentTry } from "@pwa/views/prefit.ts";
@@ -79,7 +79,7 @@ const open = (): string | undefined => {
 
 beforeEach(async () => {
   await withDb(async (db) => {
-    await Promise.all(db.tables.map((t) => t.clear()));
+    await Promise.all(Object.values(db).map((t) => t.clear()));
   });
   await putMeta(
     "station",
@@ -88,7 +88,7 @@ beforeEach(async () => {
   await putMeta("signed_on", "W001");
   const staff = (name: string, role: string) => ({ name, role, badge_salt: "", badge_hash: "0".repeat(64) });
   await withDb(async (db) => {
-    await db.docs.bulkPut([
+    await db.docs.putMany([
       ...[DISPLAY, GLUED].map((p) => ({ id: `procedure:${p.id}.${p.rev}`, kind: "procedure", rev: 1, body: p })),
       { id: "staff:W001", kind: "staff", rev: 1, body: staff("Bench One", "bench") },
       { id: "staff:W002", kind: "staff", rev: 1, body: staff("Lead", "lead") },

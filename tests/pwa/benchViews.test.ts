@@ -9,6 +9,8 @@ test.each([
   ["off", "Done"],
   ["latch", "Done: screws are in pocket 1"],
   ["shield", "Done: screws are in pockets 2 and 3"],
+  ["chin", "Done: unplugged, screws are in pocket 5"],
+  ["chin-back", "Done: plugged in, screws are back in"],
   ["latch-back", "Done: screws are back in"],
   ["ear-over", "Done: moved over, screws are in"],
   ["cables", "Done: unplugged"],

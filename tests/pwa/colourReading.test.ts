@@ -18,7 +18,7 @@ const job = (): Job => state.value.job.get(JOB) as Job;
 
 beforeEach(async () => {
   await withDb(async (db) => {
-    await Promise.all(db.tables.map((t) => t.clear()));
+    await Promise.all(Object.values(db).map((t) => t.clear()));
   });
   await putMeta(
     "station",

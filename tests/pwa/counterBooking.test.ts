@@ -14,12 +14,12 @@ import { handOver } from "@pwa/actions/handOver.ts";
 import { signedOn, state } from "@pwa/current.ts";
 import { parse } from "@pwa/events/envelope.ts";
 import { withDb } from "@pwa/log/db.ts";
+import { CONSENT_SLUGS, consents } from "@pwa/views/agreement.ts";
 import {
   after,
   answered,
   type Booking,
   before,
-  CONSENTS,
   firstWanting,
   fromField,
   INTAKE_POINTS,
@@ -38,7 +38,7 @@ import {
 } from "@pwa/views/booking.ts";
 import { placeOfCode } from "@pwa/views/things.ts";
 import { beforeEach, describe, expect, test } from "vitest";
-import { aJob, know, newStation } from "./counterStation.ts";
+import { AGREED, aJob, know, newStation, SAFE } from "./counterStation.ts";
 
 const IMEI = "490154203237518"; // 3GPP TS 23.003 Annex B: its check digit is 8
 const PHOTO = { sha256: "ab".repeat(32), bytes: 1000, width: 20, height: 10 };
@@ -62,7 +62,8 @@ function whole(changed: Partial<Booking> = {}): Booking {
       touch: { result: "fail", why: "" },
       sim: { result: "cannot", why: "No SIM card" },
     },
-    agreed: { data_loss: "yes", liquid_rule: "yes", warranty_terms: "no" },
+    safety: SAFE,
+    agreed: { ...AGREED, warranty_terms: "no" },
     price: "limit",
     limit: "79,50",
     promised_at_ms: 1_900_000_000_000,
@@ -90,7 +91,10 @@ describe("booking in", () => {
       model: "Quillet 5",
       complaint: "Glass broken,\nfell on the stairs",
       lock: "unlocked",
-      consents: ["data_loss", "liquid_rule"],
+      consents: CONSENT_SLUGS.filter((slug) => slug !== "warranty_terms"),
+      safety: [{ at: "counter", wet: "no", bulging: "no", hot: "no" }],
+      cell: null,
+      terms: null,
       price_limit_minor: 7950,
       promised_at_ms: 1_900_000_000_000,
       findings: [],
@@ -107,15 +111,15 @@ describe("booking in", () => {
         .sort(),
     ).toEqual(["intake", "mark"]);
     expect(placeOfCode(job?.device ?? "")).toEqual({ kind: "at", to: "counter" });
-    const rows = await withDb((db) => db.own.toArray());
+    const rows = await withDb((db) => db.own.all());
     expect(rows.map((r) => r.seq)).toEqual(rows.map((_, i) => i + 1));
   });
 
   test("personal data stands in the cards and nowhere in the log", async () => {
     const code = await booked({ mail: "nia@example.org" });
-    const log = (await withDb((db) => db.own.toArray())).map((r) => r.text).join("\n");
+    const log = (await withDb((db) => db.own.all())).map((r) => r.text).join("\n");
     for (const secret of ["Nia", "555", "nia@", IMEI]) expect(log).not.toContain(secret);
-    const cards = await withDb((db) => db.docsOut.toArray());
+    const cards = await withDb((db) => db.docsOut.all());
     const job = state.value.job.get(code);
     expect(cards.find((c) => c.id === job?.contact)).toMatchObject({
       kind: "contact",
@@ -162,7 +166,7 @@ describe("booking in", () => {
 
   test("no entry of a booking has a place for an unlock code", async () => {
     await booked();
-    for (const row of await withDb((db) => db.own.toArray())) {
+    for (const row of await withDb((db) => db.own.all())) {
       const event = parse(row.text);
       if ("body" in event && event.kind === "job.booked") expect(Object.keys(event.body).sort()).not.toContain("code");
     }
@@ -250,7 +254,8 @@ describe("the walk", () => {
       walked.push(booking.step);
     }
     expect(walked).toEqual(walkOf(booking));
-    expect(before({ ...booking, step: "device" })).toBeNull();
+    expect(before({ ...booking, step: "safety" })).toBeNull();
+    expect(before({ ...booking, step: "device" })).toBe("safety");
   });
   test("the choice of a procedure is there only where the model has one", () => {
     know({ id: "procedure:q.1", kind: "procedure", body: { id: "q", rev: 1, model: "Quillet 5" } });
@@ -266,7 +271,7 @@ describe("the walk", () => {
   });
   test("a whole booking wants nothing", () => expect(firstWanting(whole())).toBeNull());
   test("a refused consent is an answer, a missing one is not", () => {
-    const all = Object.fromEntries(CONSENTS.map((c) => [c.slug, "no" as const]));
+    const all = Object.fromEntries(CONSENT_SLUGS.map((slug) => [slug, "no" as const]));
     expect(wanted(whole({ agreed: all }), "agreed")).toBeNull();
     expect(wanted(whole({ agreed: { data_loss: "yes" } }), "agreed")).not.toBeNull();
   });
@@ -276,6 +281,33 @@ describe("the walk", () => {
   });
   test("a mark without a kind is not left behind", () => {
     expect(wanted(whole({ marks: [newMark("back", 1, 1)] }), "marks")).not.toBeNull();
+  });
+});
+
+describe("the agreement", () => {
+  const shop = (terms: string) => know({ id: "shop", kind: "settings", body: { terms } });
+  test("nobody is said to have read terms that the shop did not enter", () => {
+    const said = () => consents().map(({ say }) => say);
+    expect(said().join(" ")).not.toMatch(/read the shop's terms|as the shop's terms say/);
+    shop("We keep a device for a year.");
+    expect(said().join(" ")).toMatch(/has read the shop's terms/);
+  });
+  test("terms that the shop entered are shown before they are agreed, and the job names their revision", async () => {
+    shop("We keep a device for a year.");
+    expect(wanted(whole({ agreed: AGREED }), "agreed")).toContain("Show the shop's terms");
+    expect(wanted(whole(), "agreed")).toBeNull();
+    const code = await booked({ agreed: AGREED, terms: 4 });
+    expect(jobOf(code)).toMatchObject({ terms: 4, consents: CONSENT_SLUGS });
+  });
+});
+
+describe("a booking that an older app left unfinished", () => {
+  test("is asked what it lacks", async () => {
+    const { safety: _, terms: __, ...older } = whole({ step: "lock" });
+    await keepBooking(older as Booking);
+    const kept = await readBooking();
+    expect(kept).toMatchObject({ step: "lock", safety: {}, terms: null });
+    expect(firstWanting(kept as Booking)).toBe("safety");
   });
 });
 

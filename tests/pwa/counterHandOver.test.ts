@@ -12,7 +12,7 @@ import { answered, INTAKE_POINTS } from "@pwa/views/booking.ts";
 import { owed } from "@pwa/views/status.ts";
 import { placeOfCode } from "@pwa/views/things.ts";
 import { beforeEach, describe, expect, test } from "vitest";
-import { newStation } from "./counterStation.ts";
+import { AGREED, newStation, SAFE } from "./counterStation.ts";
 
 const IMEI = "490154203237518";
 let code = "";
@@ -31,7 +31,8 @@ async function book(number: { imei?: string; noNumber?: boolean }): Promise<stri
     price: "open",
     promised_at_ms: 1,
     tests: answered(blank, INTAKE_POINTS, { result: "pass", why: "" }),
-    agreed: { data_loss: "yes", liquid_rule: "yes", warranty_terms: "yes" },
+    agreed: AGREED,
+    safety: SAFE,
   });
   if (!done.ok) throw new Error(done.problem.detail);
   return done.value;

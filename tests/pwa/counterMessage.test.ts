@@ -19,7 +19,7 @@ const reading = (result: "pass" | "fail"): Reading => ({ ...at(1), result, why: 
 describe("the message", () => {
   for (const [reason, row] of Object.entries(stopReasons)) {
     test(`says in the shop's plain words that it stopped: ${reason}`, () => {
-      expect(say({ kind: "stop", reason })).toContain(row.customer);
+      expect(say({ kind: "stop", reason }, { stop: { reason, ...at(1) } })).toContain(row.customer);
     });
   }
   test("greets by name, names shop, ticket and telephone", () => {
@@ -52,10 +52,10 @@ describe("the message", () => {
   test("how it stands is said no further than it is, and the promise only while it is still to be kept", () => {
     const news = (changed: object): string => say({ kind: "news" }, changed);
     expect(news({ stage: "booked" })).toContain(stages.booked.customer);
-    expect(news({ stage: "bench" })).toContain("We promised it for Fri 6:00.");
+    expect(news({ stage: "bench", promised_at_ms: 1 })).toContain("We promised it for Fri 6:00.");
     expect(news({ stage: "ready" })).toContain(stages.ready.customer);
     expect(news({ stage: "ready" })).not.toContain("promised");
-    const stopped = { stage: "stopped", stop: { reason: "liquid", ...at(1) } };
+    const stopped = { stage: "stopped", promised_at_ms: 1, stop: { reason: "liquid", ...at(1) } };
     expect(news(stopped)).toContain(stopReasons.liquid?.customer);
     expect(news(stopped)).not.toContain("promised");
   });

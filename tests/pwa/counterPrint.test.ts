@@ -7,7 +7,7 @@ import { deviceLabel, ticketLabel } from "@pwa/screens/print/labels.ts";
 import { answered, INTAKE_POINTS } from "@pwa/views/booking.ts";
 import labels from "@shared/labels.json";
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
-import { newStation } from "./counterStation.ts";
+import { AGREED, newStation, SAFE } from "./counterStation.ts";
 
 const ORIGIN = "https://bench.local:8443";
 let code = "";
@@ -25,7 +25,8 @@ beforeEach(async () => {
     price: "open",
     promised_at_ms: 1,
     tests: answered(blank, INTAKE_POINTS, { result: "pass", why: "" }),
-    agreed: { data_loss: "yes", liquid_rule: "yes", warranty_terms: "yes" },
+    agreed: AGREED,
+    safety: SAFE,
   });
   if (!done.ok) throw new Error(done.problem.detail);
   code = done.value;
@@ -85,7 +86,7 @@ describe("with a network", () => {
 
 test("labels wait in the order in which they came", async () => {
   await withDb((db) =>
-    db.toPrint.bulkPut([
+    db.toPrint.putMany([
       { id: "tray:T2", kind: "tray", fields: {}, at_ms: 2 },
       { id: "tray:T1", kind: "tray", fields: {}, at_ms: 1 },
     ]),

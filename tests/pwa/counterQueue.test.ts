@@ -93,7 +93,7 @@ describe("what holds it up", () => {
       "Liquid inside, still open on the bench",
       { stage: "stopped", stop: stop("liquid"), told: [told("stop-liquid")], steps: { off: at(1) } },
     ],
-    ["No part to be had, to hand back", { stage: "stopped", stop: stop("parts"), told: [told("stop-parts")] }],
+    ["Part not available, to hand back", { stage: "stopped", stop: stop("parts"), told: [told("stop-parts")] }],
     ["Customer not told", { stage: "ready" }],
     ["Waits for the customer", { stage: "ready", told: [told("ready")] }],
     ["In work", { stage: "bench", procedure: "unknown-here" }],

@@ -5,12 +5,14 @@ import type { Job } from "@pwa/fold/state.ts";
 import { type Doc, putMeta, withDb } from "@pwa/log/db.ts";
 import { firstRow } from "@pwa/log/own.ts";
 import { blankRecords } from "@pwa/tables.ts";
+import { CONSENT_SLUGS } from "@pwa/views/agreement.ts";
+import type { SafetyAnswers } from "@pwa/views/safety.ts";
 
 export const STAFF = "W0A1";
 
 /** Begin anew: an empty store, station `7K2`, one person signed on. */
 export async function newStation(role: "counter" | "lead" = "counter"): Promise<void> {
-  await withDb((db) => Promise.all(db.tables.map((table) => table.clear())));
+  await withDb((db) => Promise.all(Object.values(db).map((table) => table.clear())));
   const who = { station: "S7K2", name: "Desk", role: "counter", shop: "Test shop", incarnation: "7K2" };
   await putMeta("station", await firstRow(who));
   docs.value = new Map();
@@ -33,3 +35,10 @@ export function aJob(changed: Partial<Job> = {}): Job {
 }
 
 export const at = (at_ms: number) => ({ event: `7K2.${at_ms}`, staff: STAFF, at_ms });
+
+/** The three questions before any test, all answered no. */
+export const SAFE: SafetyAnswers = { wet: "no", bulging: "no", hot: "no" };
+/** Everything that is asked, agreed. */
+export const AGREED: Readonly<Record<string, "yes" | "no">> = Object.fromEntries(
+  CONSENT_SLUGS.map((slug) => [slug, "yes"]),
+);

@@ -2,7 +2,7 @@ import type { StopReason } from "@pwa/events/kinds.gen.ts";
 /** views/status.ts, views/comparison.ts: what the customer is owed next, by the state of the job. */
 import type { Job, Reading, TestResult } from "@pwa/fold/state.ts";
 import { compare, failing } from "@pwa/views/comparison.ts";
-import { CALL_FIRST, mayHandOver, owed, toldWords, whatSlug } from "@pwa/views/status.ts";
+import { CALL_FIRST, handOverBy, mayHandOver, owed, toldWords, whatSlug } from "@pwa/views/status.ts";
 import { describe, expect, test } from "vitest";
 import { aJob, at } from "./counterStation.ts";
 
@@ -10,6 +10,15 @@ const NOW = 1_000_000;
 const LATER = NOW + 60_000;
 const told = (what: string) => ({ ...at(2), channel: "call" as const, what });
 const stop = (reason: StopReason) => ({ reason, ...at(1) });
+const INCIDENT: Job["incidents"][string] = {
+  ...at(1),
+  what: "torn_cable",
+  where: "button",
+  looked: "yes",
+  points: [],
+  note: null,
+  photos: [],
+};
 const closed = { ...at(1), photos: [], traces: "removed" as const };
 
 describe("what is owed next", () => {
@@ -74,6 +83,37 @@ describe("what is owed next", () => {
       },
       "tell stop",
     ],
+    ["battery unsafe, not told: the reason", { stage: "stopped", stop: stop("battery"), cell: "swollen" }, "tell stop"],
+    [
+      "battery unsafe, told, never opened: a lead decides, nobody hands it over",
+      { stage: "stopped", stop: stop("battery"), cell: "swollen", told: [told("stop-battery")] },
+      "nothing",
+    ],
+    [
+      "battery unsafe and closed up all the same: still a lead decides",
+      { stage: "ready", stop: stop("battery"), cell: "hot", leftover: [closed], told: [told("stop-battery")] },
+      "nothing",
+    ],
+    [
+      "battery taken out, closed up: to pick it up",
+      { stage: "ready", stop: stop("battery"), cell: "out", leftover: [closed], told: [told("stop-battery")] },
+      "tell returned",
+    ],
+    [
+      "ready with an incident that no lead has settled: nothing before that",
+      { stage: "ready", leftover: [closed], incidents: { "i-1": INCIDENT } },
+      "nothing",
+    ],
+    [
+      "ready with a settled incident: that it is ready",
+      {
+        stage: "ready",
+        leftover: [closed],
+        incidents: { "i-1": INCIDENT },
+        settlements: { "i-1": { ...at(2), owed: "replace", say: "We put a new one in." } },
+      },
+      "tell ready",
+    ],
     ["ready: that it is ready", { stage: "ready", leftover: [closed] }, "tell ready"],
     ["ready and told: the device", { stage: "ready", leftover: [closed], told: [told("ready")] }, "hand_over"],
     [
@@ -134,9 +174,29 @@ describe("who may go to the customer", () => {
     ],
     ["on the bench", { stage: "bench" }, false],
     ["handed over already", { stage: "handed_over" }, false],
+    ["looked at for safety only, which opens nothing", { steps: { safety: at(1) } }, true],
+    ["stopped for its battery, state not said", { stage: "stopped", stop: stop("battery") }, false],
+    ["stopped for its battery, swollen", { stage: "stopped", stop: stop("battery"), cell: "swollen" }, false],
+    ["ready with an unsafe battery inside", { stage: "ready", stop: stop("parts"), cell: "leaking" }, false],
+    ["ready, the unsafe battery taken out", { stage: "ready", stop: stop("battery"), cell: "out" }, true],
   ];
   test.each(rows)("%s", (_, changed, expected) => {
     expect(mayHandOver(aJob(changed))).toBe(expected);
+  });
+});
+
+describe("by whom a device goes out", () => {
+  const rows: readonly (readonly [NonNullable<Job["cell"]>, string])[] = [
+    ["swollen", "lead"],
+    ["punctured", "nobody"],
+    ["hot", "nobody"],
+    ["leaking", "nobody"],
+  ];
+  test.each(rows)("a %s cell inside: %s", (cell, by) => {
+    expect(handOverBy(aJob({ stage: "stopped", stop: stop("battery"), cell }))).toBe(by);
+  });
+  test("once handed over nobody does it again", () => {
+    expect(handOverBy(aJob({ stage: "handed_over", stop: stop("battery"), cell: "swollen" }))).toBe("nobody");
   });
 });
 

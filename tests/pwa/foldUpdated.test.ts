@@ -31,7 +31,7 @@ async function start(older: boolean) {
 
 beforeEach(async () => {
   const { withDb } = await import("@pwa/log/db.ts");
-  await withDb((db) => Promise.all(db.tables.map((table) => table.clear())));
+  await withDb((db) => Promise.all(Object.values(db).map((table) => table.clear())));
 });
 
 test("the effect of the new kind and the new member are there after the update, as the whole log gives them", async () => {

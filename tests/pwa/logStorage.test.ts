@@ -2,7 +2,7 @@
 import "fake-indexeddb/auto";
 import { actAs } from "@pwa/actions/act.ts";
 import { load, ownOnTop, state } from "@pwa/current.ts";
-import { getMeta, putMeta, type StationDb, type StationRow, StorageFailed, withDb } from "@pwa/log/db.ts";
+import { getMeta, putMeta, reading, type StationRow, StorageFailed, withDb, writing } from "@pwa/log/db.ts";
 import { firstRow, type NewEvent, record } from "@pwa/log/own.ts";
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 
@@ -10,7 +10,7 @@ const JOB = "J7K200003Z";
 const LIMIT_MS = 8_000;
 
 beforeEach(async () => {
-  await withDb((db) => Promise.all(db.tables.map((table) => table.clear())));
+  await withDb((db) => Promise.all(Object.values(db).map((table) => table.clear())));
   await putMeta("times_forgotten", 1 + Math.floor(1e9 * Math.random())); // what is folded in memory is of another test
   await putMeta(
     "station",
@@ -25,7 +25,9 @@ afterEach(() => {
 
 const note = (text: string): NewEvent => ({ kind: "note.added", job: JOB, body: { note: text } });
 const row = async (): Promise<StationRow> => (await getMeta<StationRow>("station")) as StationRow;
-const ownSeqs = async (): Promise<readonly number[]> => (await withDb((db) => db.own.toArray())).map((o) => o.seq);
+/** How often the browser was asked for a connection, and how many were closed. */
+const connections = () => ({ opened: vi.spyOn(indexedDB, "open"), closed: vi.spyOn(IDBDatabase.prototype, "close") });
+const ownSeqs = async (): Promise<readonly number[]> => (await withDb((db) => db.own.all())).map((o) => o.seq);
 
 /** Let storage work run until the time limit is what it waits for, then let the limit pass. */
 async function letTheLimitPass(): Promise<void> {
@@ -38,17 +40,17 @@ describe("a store that hangs", () => {
   });
 
   test("is read once more on a fresh connection", async () => {
-    const used: StationDb[] = [];
+    const { opened, closed } = connections();
+    let times = 0;
     const reading = withDb(async (db) => {
-      used.push(db);
-      if (used.length === 1) await new Promise(() => undefined);
-      return (await db.meta.get("station")) as StationRow;
+      times += 1;
+      if (times === 1) await new Promise(() => undefined);
+      return db.meta.read<StationRow>("station");
     });
     await letTheLimitPass();
     vi.useRealTimers();
-    expect((await reading).station).toBe("S7K2");
-    expect(used[1]).not.toBe(used[0]);
-    expect(used[0]?.isOpen()).toBe(false);
+    expect((await reading)?.station).toBe("S7K2");
+    expect([times, opened.mock.calls.length, closed.mock.calls.length]).toEqual([2, 1, 1]);
   });
 
   test("that hangs again is told, and the next work gets a connection of its own", async () => {
@@ -74,7 +76,7 @@ describe("a store that hangs", () => {
   });
 
   test("does not take the fresh connection of somebody else with it", async () => {
-    const first = await withDb(async (db) => db);
+    const { opened } = connections();
     let fail: (error: Error) => void = () => undefined;
     const slow = withDb(
       () =>
@@ -88,35 +90,32 @@ describe("a store that hangs", () => {
       StorageFailed,
     );
     await other;
-    const fresh = await withDb(async (db) => db);
-    expect(fresh).not.toBe(first);
+    await row();
+    expect(opened).toHaveBeenCalledTimes(1);
     fail(new StorageFailed("lost too"));
     await slowTold;
-    expect(await withDb(async (db) => db)).toBe(fresh);
+    await row();
+    expect(opened).toHaveBeenCalledTimes(1);
   });
 
   test("events that were told as not saved do not turn up later", async () => {
     vi.useRealTimers();
-    const opened = await withDb(async (db) => db);
-    let release: () => void = () => undefined;
-    const held = new Promise<void>((resolve) => {
-      release = resolve;
+    // The writing stands still inside its transaction, as in a tab that was frozen there: each request keeps it open.
+    let frozen = true;
+    const add = IDBObjectStore.prototype.add;
+    vi.spyOn(IDBObjectStore.prototype, "add").mockImplementation(function (this: IDBObjectStore, value: unknown) {
+      const stay = (): void => {
+        if (frozen) this.count().onsuccess = stay;
+      };
+      stay();
+      return add.call(this, value);
     });
-    // The writing stands still inside its transaction, as in a tab that was frozen there.
-    const original = opened.own.bulkAdd.bind(opened.own);
-    vi.spyOn(opened.own, "bulkAdd").mockImplementation((async (...items: Parameters<typeof original>) => {
-      await original(...items);
-      for (let open = true; open; ) {
-        await opened.own.count(); // keeps the transaction alive
-        await Promise.race([held.then(() => (open = false)), opened.own.count()]);
-      }
-    }) as never);
     // The time limit passes as soon as the writing stands still.
     const timer = globalThis.setTimeout;
     vi.spyOn(globalThis, "setTimeout").mockImplementation(((run: () => void, ms?: number) =>
       timer(run, ms === LIMIT_MS ? 50 : ms)) as never);
     const written = await record("W0A1", 1, () => [note("not saved")]);
-    release();
+    frozen = false;
     vi.restoreAllMocks();
     expect(written).toMatchObject({ ok: false, problem: { slug: "storage-failed" } });
     expect(await ownSeqs()).toEqual([]);
@@ -127,15 +126,14 @@ describe("a store that hangs", () => {
 });
 
 describe("a store that is full", () => {
-  const full = () => {
+  const full = (): never => {
     throw new DOMException("no room", "QuotaExceededError");
   };
 
   test("at the events writes neither events nor counters", async () => {
     await actAs("W0A1", () => [note("before")]);
     const before = await row();
-    const db = await withDb(async (d) => d);
-    vi.spyOn(db.own, "bulkAdd").mockImplementation(full);
+    vi.spyOn(IDBObjectStore.prototype, "add").mockImplementation(full);
     const codes: string[] = [];
     const written = await actAs("W0A1", (pen) => {
       codes.push(pen.mint("C"), pen.mint("B"));
@@ -156,8 +154,7 @@ describe("a store that is full", () => {
   });
 
   test("only at the counters, after the events, takes the events back", async () => {
-    const db = await withDb(async (d) => d);
-    vi.spyOn(db.meta, "put").mockImplementation(full);
+    vi.spyOn(IDBObjectStore.prototype, "put").mockImplementation(full);
     const written = await actAs("W0A1", () => [note("one"), note("two")]);
     expect(written).toMatchObject({ ok: false, problem: { slug: "storage-failed" } });
     vi.restoreAllMocks();
@@ -167,15 +164,86 @@ describe("a store that is full", () => {
   });
 
   test("is not tried a second time and its connection goes on", async () => {
+    const { opened } = connections();
     let times = 0;
-    const opened = await withDb(async (d) => d);
     const writing = withDb(() => {
       times += 1;
       return Promise.reject(new DOMException("no room", "QuotaExceededError"));
     });
     await expect(writing).rejects.toBeInstanceOf(StorageFailed);
     expect(times).toBe(1);
-    expect(await withDb(async (d) => d)).toBe(opened);
+    await row();
+    expect(opened).not.toHaveBeenCalled();
+  });
+});
+
+describe("several stores", () => {
+  const change = (late: () => Promise<void>) =>
+    writing(["drafts", "docs"], async (db) => {
+      await db.drafts.put({ id: "a", at_ms: 1, value: 1 });
+      await db.docs.put({ id: "a", kind: "shop", rev: 1, body: 1 });
+      await late();
+    });
+  const counts = () => reading(["drafts", "docs"], async (db) => [await db.drafts.count(), await db.docs.count()]);
+
+  test("change together", async () => {
+    await change(async () => undefined);
+    expect(await counts()).toEqual([1, 1]);
+  });
+
+  test("or not at all", async () => {
+    await expect(change(() => Promise.reject(new TypeError("bug")))).rejects.toBeInstanceOf(TypeError);
+    expect(await counts()).toEqual([0, 0]);
+  });
+
+  test("not at all when there is no room at the end, although each writing went well", async () => {
+    const { opened } = connections();
+    const asked = vi.spyOn(IDBDatabase.prototype, "transaction");
+    const fillDisk = async (): Promise<void> => {
+      const open = asked.mock.results.at(-1)?.value as { _abort(why: string): void };
+      open._abort("QuotaExceededError"); // what the imitated browser itself does when a commit fails
+    };
+    await expect(change(fillDisk)).rejects.toThrow("QuotaExceededError");
+    expect(await counts()).toEqual([0, 0]);
+    expect(opened).not.toHaveBeenCalled();
+  });
+});
+
+describe("each write", () => {
+  test("is asked for with strict durability, alone or together", async () => {
+    const asked = vi.spyOn(IDBDatabase.prototype, "transaction");
+    await putMeta("look", "dark");
+    await writing(["drafts", "docs"], async (db) => db.drafts.clear());
+    await actAs("W0A1", () => [note("one")]);
+    const writes = asked.mock.calls.filter(([, mode]) => mode === "readwrite");
+    expect(writes.length).toBeGreaterThanOrEqual(3);
+    expect(writes.map(([, , options]) => options?.durability)).toEqual(writes.map(() => "strict"));
+  });
+});
+
+describe("another version of the app", () => {
+  const opened = (version?: number): Promise<IDBDatabase> =>
+    new Promise((resolve, reject) => {
+      const asked = indexedDB.open("traymark-station", version);
+      asked.onsuccess = () => resolve(asked.result);
+      asked.onerror = () => reject(asked.error);
+    });
+
+  test("that is newer is not held up by this one, which says so and breaks nothing", async () => {
+    await actAs("W0A1", () => [note("before")]);
+    const same = await opened();
+    same.close();
+    const newer = await opened(same.version + 1);
+    expect(await actAs("W0A1", () => [note("after")])).toMatchObject({ problem: { slug: "storage-failed" } });
+    const held = newer.transaction("own").objectStore("own").count();
+    await new Promise((resolve) => {
+      held.onsuccess = resolve;
+    });
+    expect(held.result).toBe(1);
+    newer.close();
+    await new Promise((resolve) => {
+      indexedDB.deleteDatabase("traymark-station").onsuccess = resolve;
+    });
   });
 });
 

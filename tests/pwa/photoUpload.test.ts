@@ -57,7 +57,7 @@ async function keep(size: number, seed: number): Promise<string> {
   return hash;
 }
 
-const left = (): Promise<string[]> => withDb((db) => db.photos.toCollection().primaryKeys());
+const left = (): Promise<string[]> => withDb((db) => db.photos.keys());
 const after = (count: number, answer: () => Response) => {
   let taken = 0;
   return ({ method }: { method: string }): Response | null => (method === "POST" && taken++ >= count ? answer() : null);

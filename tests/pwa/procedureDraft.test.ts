@@ -17,7 +17,7 @@ const { $schema: _, ...body } = JSON.parse(
 const battery = body as Procedure;
 const asked = vi.hoisted(() => vi.fn());
 vi.mock("@pwa/sync/client.ts", async (original) => ({ ...(await original<object>()), ask: asked }));
-vi.mock("@pwa/sync/loop.ts", () => ({ syncSoon: () => undefined, countUnsent: () => Promise.resolve() }));
+vi.mock("@pwa/sync/loop.ts", () => ({ syncSoon: () => undefined, countAndSync: () => undefined }));
 
 /** Each test writes another procedure, since what is in hand lasts for as long as the tab. */
 let number = 0;

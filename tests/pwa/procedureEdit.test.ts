@@ -102,7 +102,7 @@ describe("any edits", () => {
           expect(found).not.toContain(slug);
       }),
     );
-  });
+  }, 30_000);
 
   test("never change what they were given", () => {
     fc.assert(

@@ -1,7 +1,7 @@
 /** What a customer may read of a job: every failing point, no word of the bench's own. */
 
 import type { PhotoUse } from "@pwa/events/kinds.gen.ts";
-import { attributionRows, verdicts } from "@pwa/tables.ts";
+import { attributionRows, verdicts } from "@pwa/tables/attribution.ts";
 import { customerRecord } from "@pwa/views/record.ts";
 import recordTable from "@shared/record.json";
 import { expect, test } from "vitest";

@@ -1,5 +1,6 @@
 import type { Job } from "@pwa/fold/state.ts";
-import { blankRecords, testPoints } from "@pwa/tables.ts";
+import { testPoints } from "@pwa/tables/testPoints.ts";
+import { blankRecords } from "@pwa/tables.ts";
 import {
   barredWords,
   coveragePct,

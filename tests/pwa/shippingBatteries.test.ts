@@ -1,6 +1,7 @@
 /** rules/battery.ts: what a failed test makes of a part with a battery, and energy as it is typed. */
 import { cautionWhenFailed, hasBattery, isUnsafeBattery, MOST_MWH, readWattHours } from "@pwa/rules/battery.ts";
-import { enums, kinds, testPoints } from "@pwa/tables.ts";
+import { testPoints } from "@pwa/tables/testPoints.ts";
+import { enums, kinds } from "@pwa/tables.ts";
 import { describe, expect, test } from "vitest";
 
 const CAUTIONS = enums.shipping_caution as readonly string[];

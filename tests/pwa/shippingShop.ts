@@ -29,7 +29,7 @@ export async function joinedStation(incarnation = "7K2"): Promise<void> {
       db.photos.clear(),
       db.meta.clear(),
     ]);
-    await db.docs.bulkPut([...DOCS]);
+    await db.docs.putMany([...DOCS]);
   });
   const who = { station: "S1AA", name: "Shipping desk", role: "lead", shop: "Lantern Repairs", incarnation };
   await putMeta("station", await firstRow(who));

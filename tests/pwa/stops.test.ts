@@ -1,7 +1,8 @@
 /** What a stop leaves to do, and what it never asks for: every shipped procedure stopped at every step, for every reason. */
 
 import type { Battery, StopReason } from "@pwa/events/kinds.gen.ts";
-import { isCellUnsafe, judgeBattery, judgeSafety, mayCloseJob, mayDo } from "@pwa/rules/bench.ts";
+import { judgeBattery, judgeSafety, mayCloseJob, mayDo } from "@pwa/rules/bench.ts";
+import { isCellUnsafe } from "@pwa/rules/cell.ts";
 import { openGroups } from "@pwa/rules/ledger.ts";
 import { derive, type Procedure, type Step } from "@pwa/rules/procedure.ts";
 import safety from "@shared/safety.json";

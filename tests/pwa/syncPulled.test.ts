@@ -49,7 +49,7 @@ async function reload(): Promise<void> {
 }
 
 beforeEach(async () => {
-  await withDb((db) => Promise.all(db.tables.map((table) => table.clear())));
+  await withDb((db) => Promise.all(Object.values(db).map((table) => table.clear())));
   await reload();
 });
 
@@ -71,7 +71,7 @@ describe("a malformed line", () => {
     const tried = LOGS.filter((log) => hasMalformed(log) && log.lines.every(inItsPlace));
     expect(tried.length).toBeGreaterThan(2);
     for (const log of tried) {
-      await withDb((db) => Promise.all(db.tables.map((table) => table.clear())));
+      await withDb((db) => Promise.all(Object.values(db).map((table) => table.clear())));
       await reload();
       const half = Math.floor(log.lines.length / 2);
       expect(await pull(asLines(log.lines.slice(0, half)))).toBe(true);

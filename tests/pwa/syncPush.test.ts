@@ -1,4 +1,4 @@
-/** sync/push.ts, round.ts: batches within F8.1, and what one refusal may not hold up. */
+/** sync/push.ts, pushDocs.ts, round.ts: batches within F8.1, and what one refusal may not hold up. */
 import "fake-indexeddb/auto";
 import { actAs, writeCard } from "@pwa/actions/act.ts";
 import { docs, ownOnTop, shownHash } from "@pwa/current.ts";
@@ -109,7 +109,7 @@ describe("what is refused", () => {
     expect(await sync()).toMatchObject([{ slug: "bad-field" }]);
     expect(server.docs.get(good)?.body).toEqual({ name: "Taken" });
     expect(server.notes()).toEqual(["after the cards"]);
-    expect(await withDb((db) => db.docsOut.toCollection().primaryKeys())).toEqual([bad]);
+    expect(await withDb((db) => db.docsOut.keys())).toEqual([bad]);
   });
 
   test.each(["body-too-large", "blob-not-image", "image-too-large", "blob-hash", "internal"] as const)(
@@ -119,7 +119,7 @@ describe("what is refused", () => {
       server.instead = ({ path }) => (path.endsWith(bad) ? problem(413, slug) : null);
       expect(await sync()).toMatchObject([{ slug, detail: expect.stringContaining("J7K20 0003Z") }]);
       expect(server.blobs).toEqual(new Set([good]));
-      expect(await withDb((db) => db.photos.toCollection().primaryKeys())).toEqual([bad]);
+      expect(await withDb((db) => db.photos.keys())).toEqual([bad]);
     },
   );
 

@@ -1,10 +1,11 @@
-/** sync/push.ts, pull.ts, renew.ts: forks, restored storages and restored servers (F3.4, F4.4). */
+/** sync/mend.ts, push.ts, pull.ts, renew.ts: forks, restored storages and restored servers (F3.4, F4.4). */
 import "fake-indexeddb/auto";
 import { actAs, writeCard } from "@pwa/actions/act.ts";
 import { load, ownOnTop, shownHash, state } from "@pwa/current.ts";
 import { getMeta, putMeta, type StationRow, withDb } from "@pwa/log/db.ts";
 import { beginAgain } from "@pwa/log/own.ts";
-import { countUnsentEvents, pushEvents } from "@pwa/sync/push.ts";
+import { sendEvents } from "@pwa/sync/mend.ts";
+import { countUnsentEvents } from "@pwa/sync/push.ts";
 import { syncRound } from "@pwa/sync/round.ts";
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
 import { type Fake, joinedToFake, problem } from "./syncServer.ts";
@@ -41,21 +42,12 @@ const row = async (): Promise<StationRow> => (await getMeta<StationRow>("station
 
 /** Everything that a copy of the browser's storage would hold. */
 async function storage(): Promise<() => Promise<void>> {
-  const tables = await withDb((db) =>
-    Promise.all(
-      db.tables.map(async (t) => ({
-        name: t.name,
-        keys: await t.toCollection().primaryKeys(),
-        rows: await t.toArray(),
-      })),
-    ),
-  );
+  const held = await withDb((db) => Promise.all(Object.values(db).map((store) => store.all())));
   return async () => {
     await withDb(async (db) => {
-      for (const { name, keys, rows } of tables) {
-        const table = db.table(name);
-        await table.clear();
-        await table.bulkPut(rows, ...(name === "meta" ? [keys as never] : []));
+      for (const [at, store] of Object.values(db).entries()) {
+        await store.clear();
+        await store.putMany(held[at] as never[]);
       }
     });
     await putMeta("times_forgotten", 1 + Math.floor(1e9 * Math.random())); // a fresh page has nothing in memory
@@ -214,7 +206,7 @@ test("a fork below what was confirmed is found, and what the server lost is writ
 test("a server that refuses every chain is told and not asked for ever", async () => {
   await note("one");
   server.instead = ({ path }) => (path === "/api/sync/push" ? problem(403, "incarnation-unknown") : null);
-  expect(await pushEvents(now)).toMatchObject({ slug: "incarnation-unknown" });
+  expect(await sendEvents(now)).toMatchObject({ slug: "incarnation-unknown" });
   expect(server.asked.filter((a) => a.path === "/api/station/incarnation")).toHaveLength(1);
   expect(await countUnsentEvents()).toBe(2); // the beginning of the new chain and the note
 });

@@ -165,7 +165,7 @@ export class Fake {
 
 /** An empty station of the shop, and its server. */
 export async function joinedToFake(): Promise<Fake> {
-  await withDb((db) => Promise.all(db.tables.map((table) => table.clear())));
+  await withDb((db) => Promise.all(Object.values(db).map((table) => table.clear())));
   const times = 1 + Math.floor(1e9 * Math.random()); // what is folded in memory is of another test
   await putMeta("times_forgotten", times);
   await putMeta(

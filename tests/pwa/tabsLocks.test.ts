@@ -1,4 +1,4 @@
-/** log/tabs.ts: one writer at a time, one speaker, and what tabs tell each other. */
+/** log/tabs.ts, sync/loop.ts: one writer at a time, one speaker, and what tabs tell each other. */
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
 
 /** Web Locks as two tabs share them: whoever asks waits until the holder's work has ended. */
@@ -100,4 +100,13 @@ test("news of the store and news of the speaker are heard apart, by the other ta
     ["store", "own"],
     ["speaker", { told: { reach: "reached" } }],
   ]);
+});
+
+test("a tab that does not talk to the server asks the one that does", async () => {
+  const speaker = await openTab();
+  const heard = new Promise((resolve) => speaker.onTabNews(resolve, () => undefined));
+  vi.resetModules();
+  const { syncSoon } = await import("@pwa/sync/loop.ts");
+  syncSoon();
+  expect(await heard).toBe("sync");
 });

@@ -22,6 +22,7 @@ from traymark.events.envelope import Event, parse
 from traymark.log.store import Store
 from traymark.log.verify import verify
 from traymark.rules.complaint import complaint_cured
+from traymark.rules.outcome import outcome
 from traymark.rules.procedure import derive
 from traymark.stations.shop import shared_procedures
 from traymark.tables import enums, kinds, stages
@@ -156,6 +157,25 @@ def test_one_device_is_back_within_the_warranty(records: Records) -> None:
     assert first["device"] == second["device"], "its label is still on it"
 
 
+def test_every_job_was_looked_at_before_any_test(records: Records) -> None:
+    for job in records["job"].values():
+        at_counter = [check for check in job["safety"] if check["at"] == "counter"]
+        assert len(at_counter) == 1
+
+
+def test_the_bulging_device_lies_in_the_safe_place_untested(records: Records) -> None:
+    [job] = [j for j in records["job"].values() if j["stop"] and j["stop"]["reason"] == "battery"]
+    assert job["cell"] == "swollen" and job["safety"][0]["bulging"] == "yes"
+    assert _place(records["thing"][job["device"]]) == "safe"
+    assert job["tests"] == {} and job["lock"] is None and job["promised_at_ms"] is None
+
+
+def test_one_past_job_was_scratched_by_the_shop_and_a_lead_settled_it(records: Records) -> None:
+    [job] = [j for j in records["job"].values() if j["incidents"]]
+    assert job["incidents"].keys() == job["settlements"].keys()
+    assert outcome(job) == "repaired_but"
+
+
 def test_one_promise_is_late_and_the_others_lie_ahead(records: Records) -> None:
     waiting = [j for j in records["job"].values() if j["stage"] in ("booked", "bench")]
     late = [j for j in waiting if j["promised_at_ms"] < NOW_MS]
@@ -182,6 +202,8 @@ def test_it_shows_most_of_what_can_happen(events: list[Event]) -> None:
     left_out = {"fastener.lost", "step.undone", "job.taken_over", "job.promised", "stop.lifted", "box.shipped"}
     left_out |= {"final.rechecked"}  # no device of the story is glued
     left_out |= {"photo.marked", "photo.unmarked", "indicator.read", "final.begun", "final.read"}
+    left_out |= {"lock.changed"}
+    left_out |= {"cell.taken_out", "caution.set", "safe.collected"}
     missing = set(kinds()) - {e.kind for e in events}
     assert missing <= left_out
 

@@ -3,6 +3,7 @@
 import json
 from hashlib import sha256
 from io import BytesIO
+from typing import Any
 
 import httpx
 import pytest
@@ -11,11 +12,15 @@ from pypdf import PdfReader
 
 from tests.server.conftest import NOW_MS, Desk, Shop, problem_of
 from tests.server.shop_events import AT_MS, Writer, code, job_events
+from tests.vectors.vector_files import Vector, vectors
 from traymark.docs.keep import put_doc
 from traymark.rules.lacking import lacking_why
 from traymark.rules.locked import barred_points
+from traymark.rules.outcome import DONE
 from traymark.stations.shop import shared_procedures
-from traymark.tables import table
+from traymark.tables import blank_records, table
+from traymark.views.record import customer_sheet, shop_sheet
+from traymark.views.record_sheet import Known
 from traymark.views.record_words import told_words
 
 JOB, PART, CORE = code("J", "7K2", 1), code("P", "7K2", 1), code("C", "7K2", 1)
@@ -113,6 +118,7 @@ def test_customer_reads_what_was_done_and_for_how_long_it_is_warranted(desk: Des
     for words in (
         "Lantern Lane Repairs", "555-0100", "Repair record: Quillet 5", "New display", "Display, lot L17",
         f"{JOB[:5]} {JOB[5:]}", "“The display stays dark after a fall, sound still works”", "90 days from hand-over",
+        "beside your rights by law", "Repaired",
         "Crack on the front", "No sign of liquid", "1x Screws, short lost, 1 replaced by a new one",
         "Failed when it came in, works now.", "No socket", "Do not rely on it to keep water out", "Page 1 of 1",
     ):  # fmt: skip
@@ -153,7 +159,7 @@ def test_customer_is_not_told_how_the_bench_looks_for_a_fault(desk: Desk) -> Non
 def test_customer_is_told_of_liquid_and_sees_it(desk: Desk) -> None:
     text, pdf = read(desk.ask("GET", f"/api/jobs/{WET}/record.pdf"))
     assert table("stages")["stop_reasons"]["liquid"]["customer"] in text
-    for words in ("Not repaired", "Signs of liquid: indicator red, rust", "save your data soon", "1: Deposit"):
+    for words in ("Not repaired", "Signs of liquid: indicator red, rust", "save your data first", "1: Deposit"):
         assert words in text, words
     assert "Warranty" not in text
     # One photo of liquid is here; one of a mark is on its way and is named; the empty tray is the shop's own.
@@ -282,6 +288,95 @@ def test_device_that_stayed_locked_says_so_and_what_could_not_be_shown(desk: Des
     assert "Tested locked" in shop_form
     assert barred["wifi"] in shop_form
     assert "Tested locked" not in read(desk.ask("GET", ADDRESS))[0]
+
+
+@pytest.mark.parametrize("vector", vectors("outcome"), ids=lambda vector: vector["name"])
+def test_each_outcome_is_said_as_it_is(vector: Vector) -> None:
+    outcome, words = vector["expect"], table("record")["outcomes"][vector["expect"]]
+    sheet = customer_sheet(known(vector["job"]))
+    assert sheet.outcome == words["name"]
+    assert words.get("says_more", False) == (words["say"] in sheet.reason)
+    reasons = table("record")["reasons"] | {k: row["customer"] for k, row in table("stages")["stop_reasons"].items()}
+    told = [reason for reason, said in reasons.items() if said in sheet.reason]
+    assert told == ([] if vector["reason"] is None else [vector["reason"]])
+    facts = dict(sheet.facts)
+    assert ("Warranty" in facts) == ("Work" in facts) == (outcome in DONE)
+    if outcome in DONE:
+        assert "beside your rights by law" in facts["Warranty"]
+    # Whoever reads the one word "repaired" can rely on it.
+    assert (sheet.outcome == "Repaired") == (outcome == "repaired") == (sheet.sign == "done")
+    ours = [part for part in sheet.parts if part.title == table("record")["incidents"]["title"]]
+    assert len(ours) == bool(vector["job"].get("incidents"))
+
+
+def test_incident_is_told_with_what_is_owed_and_the_shop_reads_who_looked(desk: Desk, writer: Writer) -> None:
+    before = len(writer.lines)
+    incident = {"incident": "i-1", "what": "torn_cable", "where": "cable of the button", "looked": "yes",
+                "points": ["touch"], "note": "Pulled while cold", "photos": []}  # fmt: skip
+    writer.write("incident.noted", BOARD, incident)
+    assert desk.push(writer, before + 1).status_code == 200
+    address = f"/api/jobs/{BOARD}/record.pdf"
+    assert "What we owe you for it is not decided yet." in read(desk.ask("GET", address))[0]
+    settled = {"incident": "i-1", "owed": "replace", "say": "A new button, free of charge"}
+    writer.write("incident.settled", BOARD, settled)
+    assert desk.push(writer, before + 2).status_code == 200
+    text, _ = read(desk.ask("GET", address))
+    assert "A cable was torn: cable of the button. It concerns: Touch." in text
+    assert "What we owe you: we replace what was damaged. “A new button, free of charge”" in text
+    assert "Pulled while cold" not in text
+    shop_form, _ = read(desk.ask("GET", address, params={"form": "shop"}))
+    for words in ("hole and board looked at", "Pulled while cold", "Owed: replace what was damaged.",
+                  "Our own incident: torn cable, cable of the button"):  # fmt: skip
+        assert words in shop_form, words
+
+
+def test_cautions_follow_the_battery_and_the_liquid() -> None:
+    texts = table("record")["cautions"]
+    stamp = {"event": "7K2.1", "staff": "W001", "at_ms": 1}
+    battery, liquid = ({"reason": reason, **stamp} for reason in ("battery", "liquid"))
+    wet = [{**stamp, "at": "counter", "wet": "yes", "bulging": "no", "hot": "no", "photos": [], "note": None}]
+    plugged_in = {"battery": {"out": 1, "back": 1}}
+    cases: list[tuple[dict[str, Any], list[str]]] = [
+        ({"stage": "stopped", "stop": battery, "cell": "swollen"}, ["battery"]),
+        ({"stage": "stopped", "stop": battery}, ["battery"]),
+        ({"stage": "handed_over", "stop": battery, "cell": "swollen", "owner_told": "No charging"}, ["battery"]),
+        ({"stage": "ready", "stop": battery, "cell": "out", "leftover": [{}]}, ["battery_out"]),
+        ({"stage": "ready", "cell": "out", "leftover": [{}], "connectors": plugged_in}, ["opened"]),
+        ({"stage": "stopped", "stop": liquid, "safety": wet}, ["liquid"]),
+        ({"stage": "ready", "safety": wet, "wet_lifted": True, "leftover": [{}]}, ["liquid_lifted"]),
+    ]  # fmt: skip
+    for changed, expected in cases:
+        assert list(customer_sheet(known(changed)).cautions) == [texts[id_] for id_ in expected], changed
+
+
+def test_what_was_agreed_stands_on_the_record_with_the_terms_that_were_shown() -> None:
+    titles = {slug: row["title"] for slug, row in table("agreement")["consents"].items()}
+    agreed = dict(customer_sheet(known({"consents": list(titles), "terms": 4})).facts)["Agreed"]
+    assert all(title in agreed for title in titles.values())
+    assert "revision 4" in agreed
+    assert "Agreed" not in dict(customer_sheet(known({"consents": []})).facts)
+
+
+def test_try_without_a_labelled_part_is_named_by_what_was_tried() -> None:
+    stamp = {"event": "7K2.1", "staff": "W001", "at_ms": 1}
+    tried = {**stamp, "try": 3, "part": None, "action": "old_part", "outcome": "fail", "failed": ["touch"]}
+    [tries] = [part for part in shop_sheet(known({"tries": [tried]}), [], []).long if part.title.startswith("Tries")]
+    assert tries.lines[0].startswith("Try 3, the old part, crosswise: fail (Touch)")
+
+
+def known(job: dict[str, Any]) -> Known:
+    """A job with some of its record filled, in a shop that gives 90 days."""
+    return Known(
+        code=JOB,
+        job=blank_records()["job"] | {"booked": True, "model": "Quillet 5"} | job,
+        settings={"warranty_days": 90, "time_zone": "Etc/UTC"},
+        procedure=None,
+        thing=lambda _: None,
+        staff_name=str,
+        station_name=str,
+        straps=lambda _: [],
+        mats=lambda _: [],
+    )
 
 
 @pytest.mark.parametrize(

@@ -11,6 +11,7 @@ import pytest
 from litestar.testing import TestClient
 
 from tests.server.shop_events import Writer, code, job_events
+from tests.vectors.vector_files import Vector, vectors
 from traymark.app import create_app
 from traymark.config import Settings
 from traymark.docs.keep import get_doc, put_doc
@@ -30,12 +31,19 @@ JOB = code("J", "7K2", 1)
 class Shop:
     """A server with one job whose ticket is `token`."""
 
-    def __init__(self, client: TestClient[Any], token: str) -> None:
-        self.client, self.token = client, token
+    def __init__(self, client: TestClient[Any], token: str, writer: Writer) -> None:
+        self.client, self.token, self.writer = client, token, writer
 
     @property
     def store(self) -> Store:
         return self.client.app.state.store
+
+    def say(self, kind: str, job: str | None, body: dict[str, Any]) -> None:
+        """One more event of the station that booked the job."""
+        writer, place = self.writer, len(self.writer.lines)
+        line = writer.write(kind, job, body)
+        batch = Batch(writer.incarnation, place + 1, writer.hashes[place], writer.hashes[place + 1], [line])
+        push(self.store, writer.station, batch, START_MS)
 
     def set(self, **changed: object) -> None:
         """Change the shop's settings."""
@@ -56,7 +64,7 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
         writer = Writer(joined.station, joined.incarnation)
         writer.write("job.booked", JOB, booked)
         push(store, joined.station, Batch(joined.incarnation, 1, writer.hashes[0], writer.hashes[1], writer.lines), 1)
-        made = Shop(client, booked["ticket"])
+        made = Shop(client, booked["ticket"], writer)
         made.set(customer_page="on", shop_name="Corner & <Bench>", phone="555-0100 <b>")
         yield made
 
@@ -154,8 +162,56 @@ def test_a_stopped_job_tells_its_reason(reason: str) -> None:
     stop = {"reason": reason, "event": "7K2.1", "staff": "W001", "at_ms": 1}
     words = table("stages")["stop_reasons"][reason]["customer"]
     assert words in status_html(ticket_status(job(stage="stopped", stop=stop), {}))
-    assert words in status_html(ticket_status(job(stage="ready", stop=stop), {})), "fetched, not repaired"
+    assert words in status_html(ticket_status(job(stage="ready", stop=stop), {})), "to be picked up, not repaired"
     assert words not in status_html(ticket_status(job(stage="handed_over", stop=stop), {}))
+
+
+@pytest.mark.parametrize("vector", vectors("outcome"), ids=lambda vector: vector["name"])
+def test_a_device_to_be_picked_up_tells_what_came_of_it(vector: Vector) -> None:
+    told = job(**vector["job"])
+    words = table("record")["outcomes"][vector["expect"]]
+    status = ticket_status(told, {})
+    if told["stage"] == "ready":
+        assert ("tail" in words) == (words["say"] in status.more)
+        assert status.stage == "Ready" + (f", {words['tail']}" if "tail" in words else "")
+    html = status_html(status)
+    assert "torn" not in html and "button" not in html, "what and where is the record's, not the ticket's"
+
+
+def test_an_unsafe_battery_is_never_ready_to_be_picked_up_and_the_page_says_where_it_is() -> None:
+    stop = {"reason": "battery", "event": "7K2.1", "staff": "W001", "at_ms": 1}
+    places = table("record")["places"]
+    for stage in ("stopped", "ready"):
+        unsafe = job(stage=stage, stop=stop, cell="swollen", leftover=[{}])
+        html = status_html(ticket_status(unsafe, {}, "safe"))
+        assert "Do not use, charge or press" in html and places["safe"] in html
+        assert stages()["ready"]["customer"] not in html
+        assert places["here"] in status_html(ticket_status(unsafe, {}, "bench"))
+    taken_out = job(stage="ready", stop=stop, cell="out", leftover=[{}])
+    html = status_html(ticket_status(taken_out, {}, "shelf"))
+    assert "The device has none now." in html and "Do not use, charge or press" not in html
+    assert stages()["ready"]["customer"] in html
+
+
+def test_who_took_an_unsafe_battery_home_still_reads_what_not_to_do() -> None:
+    stop = {"reason": "battery", "event": "7K2.1", "staff": "W001", "at_ms": 1}
+    html = status_html(ticket_status(job(stage="handed_over", stop=stop, cell="swollen"), {}, "customer"))
+    assert table("record")["cautions"]["battery"] in html
+
+
+def test_a_wet_device_is_not_to_be_charged_or_switched_on() -> None:
+    stop = {"reason": "liquid", "event": "7K2.1", "staff": "W001", "at_ms": 1}
+    html = status_html(ticket_status(job(stage="stopped", stop=stop), {}))
+    assert "Do not charge it and do not switch it on until somebody has dried and looked at it." in html
+
+
+def test_the_page_finds_the_place_of_the_device(shop: Shop) -> None:
+    """A bulging device that was moved to the safe place, all by its events."""
+    device = job_events(1)[0][2]["device"]
+    shop.say("safety.checked", JOB, {"at": "counter", "wet": "no", "bulging": "yes", "hot": "no", "photos": []})
+    assert table("record")["places"]["here"] in page(shop)
+    shop.say("thing.moved", None, {"thing": device, "to": "safe", "after": []})
+    assert table("record")["places"]["safe"] in page(shop)
 
 
 def test_each_stage_has_a_sign_of_its_own_shape() -> None:

@@ -6,7 +6,7 @@ import { type Doc, withDb } from "../log/db.ts";
 import { type NewEvent, type Pen, record } from "../log/own.ts";
 import { tellTabs } from "../log/tabs.ts";
 import { ok, type Result, refuse } from "../problem.ts";
-import { countUnsent, syncSoon } from "../sync/loop.ts";
+import { countAndSync } from "../sync/loop.ts";
 import { unsentDocs, unsentEvents } from "../sync/status.ts";
 
 /** Write events as the person signed on. `not-signed-on`, `storage-failed`, `station-unknown`. */
@@ -25,7 +25,7 @@ export async function actAs(
   // Counted before it is shown, so that the mark never says "on the server" of what was just written.
   unsentEvents.value += written.value.events.length;
   takeOwn(written.value.events, written.value.station);
-  void countUnsent().then(syncSoon);
+  countAndSync();
   return ok(written.value.events);
 }
 
@@ -37,15 +37,13 @@ export async function writeCard(
 ): Promise<Result<Doc>> {
   const doc: Doc = { id, kind, rev: 0, body };
   try {
-    await withDb(async (db) => {
-      await db.docsOut.put(doc);
-    }, "once");
+    await withDb((db) => db.docsOut.put(doc), "once");
   } catch (error) {
     return refuse("storage-failed", String(error));
   }
   unsentDocs.value += 1;
   takeDocs([doc]);
   tellTabs("docs");
-  void countUnsent().then(syncSoon);
+  countAndSync();
   return ok(doc);
 }

@@ -9,12 +9,14 @@ import {
   type Booking,
   type DraftMark,
   firstWanting,
+  isUnsafe,
   jobsOf,
   limitMinor,
   STEP_TITLES,
   wanted,
 } from "../views/booking.ts";
 import { procedure } from "../views/catalogue.ts";
+import { unsafePaths } from "../views/safety.ts";
 import { CALL_FIRST } from "../views/status.ts";
 import { act, writeCard } from "./act.ts";
 import { dropDraft, keepDraft, readDraft } from "./drafts.ts";
@@ -28,15 +30,20 @@ const DRAFT = "booking";
 /** What kept photos of a booking are filed under until it has its code. */
 export const BEFORE_JOB = "booking";
 
-export const readBooking = (): Promise<Booking | undefined> => readDraft<Booking>(DRAFT);
+/** The booking that was left unfinished; one that an older version of the app kept gets what it lacks. */
+export async function readBooking(): Promise<Booking | undefined> {
+  const kept = await readDraft<Partial<Booking>>(DRAFT);
+  return kept === undefined ? undefined : { ...newBooking(), ...kept };
+}
 export const keepBooking = (booking: Booking): Promise<void> => keepDraft(DRAFT, booking);
 export const dropBooking = (): Promise<void> => dropDraft(DRAFT);
 
 /** An empty booking; its refs and token are drawn now, so that a second try writes the same cards. */
 export function newBooking(imei = ""): Booking {
   return {
-    step: "device",
+    step: "safety",
     toSummary: false,
+    safety: {},
     cardRef: newRef(),
     contactRef: newRef(),
     ticket: newToken(),
@@ -57,6 +64,7 @@ export function newBooking(imei = ""): Booking {
     lock: null,
     tests: {},
     agreed: {},
+    terms: null,
     price: null,
     limit: "",
     promised_at_ms: null,
@@ -163,11 +171,11 @@ function filled(body: Readonly<Record<string, string>>): Record<string, string> 
 function entries(booking: Booking, pen: Pen): readonly NewEvent[] {
   const job = pen.mint("J");
   const device = booking.device ?? pen.mint("D");
-  const marks = booking.marks.filter((m) => m.what !== null);
+  if (isUnsafe(booking)) return unsafeEntries(booking, job, device);
   return [
-    { kind: "job.booked", job, body: booked(booking, device) },
-    ...marks.map((m) => marked(job, m)),
-    ...marks.flatMap((m) => m.photos.map((p) => photoTaken(job, "mark", p))),
+    { kind: "job.booked", job, body: { ...known(booking, device), ...agreement(booking) } },
+    safetyChecked(job, booking, []),
+    ...condition(booking, job),
     ...booking.photos.map((p) => photoTaken(job, "intake", p)),
     ...Object.entries(booking.tests).map(([point, { result, why }]): NewEvent => {
       const reason = written(why) === "" ? {} : { why: written(why) };
@@ -177,26 +185,65 @@ function entries(booking: Booking, pen: Pen): readonly NewEvent[] {
   ];
 }
 
-type Booked = Extract<NewEvent, { kind: "job.booked" }>["body"];
+/** Whose it is, what was seen, and where it lies; the fold stops the job by the answers. Of a battery it is the safe place. */
+function unsafeEntries(booking: Booking, job: string, device: string): readonly NewEvent[] {
+  const isBattery = unsafePaths(booking.safety).includes("battery");
+  const use = isBattery ? "battery" : "liquid";
+  const photos = booking.photos.map((p) => p.sha256).slice(0, MOST_PHOTOS);
+  return [
+    { kind: "job.booked", job, body: { ...known(booking, device), consents: [] } },
+    ...booking.photos.map((p) => photoTaken(job, use, p)),
+    safetyChecked(job, booking, photos),
+    ...condition(booking, job),
+    moved(device, isBattery ? "safe" : "counter"),
+  ];
+}
 
-function booked(booking: Booking, device: string): Booked {
-  const way = procedure(booking.procedure);
-  const limit = booking.price === "call" ? CALL_FIRST : booking.price === "limit" ? limitMinor(booking.limit) : null;
+/** `photos` of `safety.checked` holds as many. */
+export const MOST_PHOTOS = 8;
+
+function safetyChecked(job: string, { safety }: Booking, photos: readonly string[]): NewEvent {
+  const { wet = "no", bulging = "no", hot = "no" } = safety;
+  return { kind: "safety.checked", job, body: { at: "counter", wet, bulging, hot, photos } };
+}
+
+type Booked = Extract<NewEvent, { kind: "job.booked" }>["body"];
+/** Whose device it is and what is wrong. */
+type Known = Pick<Booked, "device" | "card" | "contact" | "model" | "complaint" | "ticket">;
+
+function known(booking: Booking, device: string): Known {
   return {
     device,
     card: booking.cardRef,
     contact: booking.contactRef,
     model: written(booking.model),
     complaint: written(booking.complaint),
+    ticket: booking.ticket,
+  };
+}
+
+function agreement(booking: Booking): Omit<Booked, keyof Known> {
+  const way = procedure(booking.procedure);
+  const limit = booking.price === "call" ? CALL_FIRST : booking.price === "limit" ? limitMinor(booking.limit) : null;
+  return {
     lock: booking.lock ?? "locked",
     consents: Object.entries(booking.agreed)
       .filter(([, answer]) => answer === "yes")
       .map(([slug]) => slug),
     ...(limit === null ? {} : { price_limit_minor: limit }),
     promised_at_ms: booking.promised_at_ms ?? 0,
-    ticket: booking.ticket,
+    ...(booking.terms === null ? {} : { terms: booking.terms }),
     ...(way === null ? {} : { procedure: way.id, revision: way.rev }),
   };
+}
+
+/** Marks on the outside, with their photos. */
+function condition(booking: Booking, job: string): readonly NewEvent[] {
+  const marks = booking.marks.filter((m) => m.what !== null);
+  return [
+    ...marks.map((m) => marked(job, m)),
+    ...marks.flatMap((m) => m.photos.map((p) => photoTaken(job, "mark", p))),
+  ];
 }
 
 function marked(job: string, mark: DraftMark): NewEvent {

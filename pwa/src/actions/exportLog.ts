@@ -19,8 +19,8 @@ export async function unsentFile(): Promise<Result<Unsent>> {
   const row = await getMeta<StationRow>("station");
   if (row === undefined) return refuse("station-unknown");
   const events = await ownAfter(row.incarnation, row.acked);
-  const cards = await withDb((db) => db.docsOut.toArray());
-  const photos = await withDb((db) => db.photos.toArray());
+  const cards = await withDb((db) => db.docsOut.all());
+  const photos = await withDb((db) => db.photos.all());
   const at_ms = nowMs();
   const header = {
     traymark: "unsent",

@@ -2,6 +2,7 @@
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import type { Battery, CoreCondition, Purpose, ShippingCaution, Traces } from "../events/kinds.gen.ts";
+import type { Job } from "../fold/state.ts";
 import type { NewEvent } from "../log/own.ts";
 import { type Result, refuse } from "../problem.ts";
 import {
@@ -111,16 +112,12 @@ export const bringToSafePlace = onePress(async (code: string, id: string): Promi
   ]);
 });
 
-/**
- * The unsafe cell is out and in its container: it gets its own code and lies in the safe place. A procedure that is not
- * about the battery ends here: the device has none now, and is closed without it.
- */
-export const containCell = onePress(async (code: string, id: string): Promise<Done> => {
+/** The unsafe cell is out: it gets its own code, which goes on the container, and lies in the safe place. */
+export const tagCell = onePress(async (code: string, id: string): Promise<Done> => {
   const at = atStep(code, id);
   if (!at.ok) return at;
-  const { job, procedure, step } = at.value;
-  const isOwn = takesCellOut(procedure);
-  const old = isOwn ? procedure.core : { name: "Battery", kind: "battery", energy_mwh: undefined };
+  const { job, procedure } = at.value;
+  const old = takesCellOut(procedure) ? procedure.core : { name: "Battery", kind: "battery", energy_mwh: undefined };
   return act((pen) => {
     const core = pen.mint("C");
     const energy = old.energy_mwh === undefined ? {} : { energy_mwh: old.energy_mwh };
@@ -134,14 +131,29 @@ export const containCell = onePress(async (code: string, id: string): Promise<Do
       photos: job.power.at(-1)?.photos.slice(0, 8) ?? [],
       ...energy,
     };
-    return [
-      { kind: "core.tagged", job: code, body: tagged },
-      moved(core, "safe"),
-      { kind: "cell.taken_out", job: code, body: { core, step: id } },
-      ...doneEvents(code, step, []),
-      ...(isOwn ? [] : [withoutBattery(code)]),
-    ];
+    return [{ kind: "core.tagged", job: code, body: tagged }, moved(core, "safe")];
   });
+});
+
+/** The old part that is the unsafe cell of this job, once it has its code. */
+export const cellCore = (job: Job): string | null =>
+  Object.keys(job.cores).findLast((core) => state.value.thing.get(core)?.condition === "swollen") ?? null;
+
+/**
+ * The cell lies in its container, labelled. A procedure that is not about the battery ends here: the device has none now,
+ * and is closed without it. `core-untagged`.
+ */
+export const containCell = onePress(async (code: string, id: string): Promise<Done> => {
+  const at = atStep(code, id);
+  if (!at.ok) return at;
+  const { job, procedure, step } = at.value;
+  const core = cellCore(job);
+  if (core === null) return refuse("core-untagged");
+  return act(() => [
+    { kind: "cell.taken_out", job: code, body: { core, step: id } },
+    ...doneEvents(code, step, []),
+    ...(takesCellOut(procedure) ? [] : [withoutBattery(code)]),
+  ]);
 });
 
 const withoutBattery = (code: string): NewEvent => ({

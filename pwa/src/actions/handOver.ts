@@ -3,11 +3,13 @@ import { parseCode, parseImei } from "../codes/codes.ts";
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import { ok, type Result, refuse } from "../problem.ts";
-import { deviceCard } from "../views/people.ts";
-import { mayHandOver } from "../views/status.ts";
+import { isCellUnsafe } from "../rules/cell.ts";
+import { deviceCard, isLead } from "../views/people.ts";
+import { handOverBy } from "../views/status.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
 import { onePress } from "./onePress.ts";
+import { written } from "./written.ts";
 
 export type Checked = "scanned" | "compared" | "none";
 
@@ -41,12 +43,23 @@ export function checkEnd(code: string, typed: string): Result<null> {
     : refuse("device-mismatch");
 }
 
-/** Hand over: the job's end and the device's move, both or neither. `not-ready`, `job-closed`, `code-unknown`. */
-export const handOver = onePress(async (code: string, checked: Checked): Promise<Result<readonly Event[]>> => {
-  const job = state.value.job.get(code);
-  if (job === undefined || job.device === null) return refuse("code-unknown", code);
-  if (job.stage === "handed_over") return refuse("job-closed");
-  if (!mayHandOver(job)) return refuse("not-ready");
-  const { device } = job;
-  return act(() => [{ kind: "job.handed_over", job: code, body: { device, checked } }, moved(device, "customer")]);
-});
+/**
+ * Hand over: the job's end and the device's move, both or neither. With an unsafe battery inside only a lead hands it out,
+ * and only with what the owner was told. `not-ready`, `job-closed`, `code-unknown`, `unsafe-handed-over`, `lead-only`,
+ * `answer-missing`.
+ */
+export const handOver = onePress(
+  async (code: string, checked: Checked, ownerTold?: string): Promise<Result<readonly Event[]>> => {
+    const job = state.value.job.get(code);
+    if (job === undefined || job.device === null) return refuse("code-unknown", code);
+    if (job.stage === "handed_over") return refuse("job-closed");
+    const by = handOverBy(job);
+    if (by === "nobody") return refuse(isCellUnsafe(job) ? "unsafe-handed-over" : "not-ready");
+    const told = written(ownerTold ?? "");
+    if (by === "lead" && !isLead()) return refuse("lead-only");
+    if (by === "lead" && told === "") return refuse("answer-missing", "What the owner was told of the danger.");
+    const { device } = job;
+    const body = by === "lead" ? { device, checked, owner_told: told } : { device, checked };
+    return act(() => [{ kind: "job.handed_over", job: code, body }, moved(device, "customer")]);
+  },
+);

@@ -54,18 +54,16 @@ export const printPage = (): void => printShown();
 
 /** Labels that wait for the network, oldest first. */
 export async function waitingLabels(): Promise<readonly Label[]> {
-  const rows = await withDb((db) => db.toPrint.toArray());
+  const rows = await withDb((db) => db.toPrint.all());
   return [...rows].sort((a, b) => a.at_ms - b.at_ms).map(fromRow);
 }
 
 /** Keep labels for later. The same label twice is one. */
 export const keepToPrint = (labels: readonly Label[]): Promise<void> =>
-  withDb(async (db) => {
-    await db.toPrint.bulkPut(labels.map(toRow));
-  });
+  withDb((db) => db.toPrint.putMany(labels.map(toRow)));
 
 export const forgetToPrint = (labels: readonly Label[]): Promise<void> =>
-  withDb((db) => db.toPrint.bulkDelete(labels.map(rowId)));
+  withDb((db) => db.toPrint.deleteMany(labels.map(rowId)));
 
 async function draw(label: Label, dpi: number, format: "png" | "pdf"): Promise<Result<Blob>> {
   const { kind, fields } = label;

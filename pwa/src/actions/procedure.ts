@@ -62,9 +62,7 @@ export async function publish(draft: Draft, rev: number): Promise<Result<number>
     return written.problem.slug === "revision-stands" ? refuse("doc-changed") : written;
   }
   const doc: Doc = { id, kind: "procedure", rev: written.value.rev, body };
-  await withDb(async (db) => {
-    await db.docs.put(doc);
-  });
+  await withDb((db) => db.docs.put(doc));
   takeDocs([doc]);
   tellTabs("docs");
   syncSoon();

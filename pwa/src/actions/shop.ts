@@ -101,9 +101,7 @@ async function changeDoc(
     return written;
   }
   const doc: Doc = { id, kind, rev: written.value.rev, body };
-  await withDb(async (db) => {
-    await db.docs.put(doc);
-  });
+  await withDb((db) => db.docs.put(doc));
   takeDocs([doc]);
   tellTabs("docs");
   return ok(true);

@@ -4,7 +4,8 @@ import type { Event } from "../events/envelope.ts";
 import type { Battery, LiftPlan, StopReason } from "../events/kinds.gen.ts";
 import type { NewEvent } from "../log/own.ts";
 import { type Result, refuse } from "../problem.ts";
-import { afterLift, isCellUnsafe, isStopped, opensDevice } from "../rules/bench.ts";
+import { afterLift, isStopped, opensDevice } from "../rules/bench.ts";
+import { isCellUnsafe } from "../rules/cell.ts";
 import type { Work } from "../views/bench.ts";
 import { procedure } from "../views/catalogue.ts";
 import { isLead } from "../views/people.ts";
@@ -19,8 +20,8 @@ import { written } from "./written.ts";
 type Done = Promise<Result<readonly Event[]>>;
 
 /**
- * From here on only closing up and handing back remain. Every reason but the customer's own wants to be explained.
- * A stop for the battery says what it is like. `code-unknown`, `job-closed`, `job-stopped`, `why-missing`, `answer-missing`.
+ * From here on only closing up and handing back remain. Every reason but the customer's own wants to be explained; a
+ * stop for the battery says what it is like. `code-unknown`, `job-closed`, `job-stopped`, `why-missing`, `answer-missing`.
  */
 export const stopJob = onePress(async (code: string, reason: StopReason, note: string, battery?: Battery): Done => {
   const job = state.value.job.get(code);
@@ -30,8 +31,8 @@ export const stopJob = onePress(async (code: string, reason: StopReason, note: s
   if (reason === "battery" && battery === undefined) return refuse("answer-missing", "What the battery is like.");
   const text = written(note);
   if (text === "" && reason !== "customer") return refuse("why-missing");
-  const said = text === "" ? {} : { note: text };
   const state_ = reason === "battery" && battery !== undefined ? { battery } : {};
+  const said = text === "" ? {} : { note: text };
   return act(() => [{ kind: "job.stopped", job: code, body: { reason, ...state_, ...said } }]);
 });
 

@@ -7,7 +7,7 @@ import { type Result, refuse } from "../problem.ts";
 import { isFinalRead } from "../rules/bench.ts";
 import { lockedWhy } from "../rules/locked.ts";
 import { finalRound } from "../rules/tests.ts";
-import { lackingWhy } from "../tables.ts";
+import { lackingWhy } from "../tables/testPoints.ts";
 import type { Work } from "../views/bench.ts";
 import { act } from "./act.ts";
 

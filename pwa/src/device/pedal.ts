@@ -6,9 +6,9 @@ export type Focus = "nothing" | "control" | "field";
 export type Key = Pick<KeyboardEvent, "key" | "repeat" | "altKey" | "ctrlKey" | "metaKey" | "shiftKey">;
 
 /** A foot may tread twice, and a switch bounces: so soon after another press it is the same one. A guess. */
-export const REST_MS = 600;
+const REST_MS = 600;
 /** An Enter so soon after a letter ends something typed or scanned. A guess; hand scanners are far quicker. */
-export const TYPED_MS = 500;
+const TYPED_MS = 500;
 
 /** What a key means here; null when it is none of ours. A field that has the focus keeps all its keys. */
 export function keyMeaning(key: Key, focus: Focus): Press | null {

@@ -1,12 +1,11 @@
 /** Photos: drawn anew on this station, so that no location or camera data stays in them; long side at most 2048 px. */
 import { sha256 } from "../events/chain.ts";
-import type { KeptPhoto } from "../log/db.ts";
-import { withDb } from "../log/db.ts";
+import { type KeptPhoto, withDb } from "../log/db.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { nowMs } from "./clock.ts";
 import { reencode } from "./encode.ts";
 
-export const LONG_SIDE_PX = 2048;
+const LONG_SIDE_PX = 2048;
 const QUALITY = 0.86;
 /** What stands for the job of a photo that belongs to none. */
 export const NO_JOB = "procedure";
@@ -26,9 +25,7 @@ export async function keepPhoto(job: string, picture: Blob): Promise<Result<Take
   const hash = await sha256(bytes);
   const kept: KeptPhoto = { sha256: hash, bytes, type: "image/jpeg", job, at_ms: nowMs() };
   try {
-    await withDb(async (db) => {
-      await db.photos.put(kept);
-    }, "once");
+    await withDb((db) => db.photos.put(kept), "once");
   } catch (error) {
     return refuse("storage-failed", String(error));
   }
@@ -43,9 +40,7 @@ export async function keepAsIs(hash: string, bytes: ArrayBuffer, type: string): 
   if (bitmap === null) return refuse("blob-not-image");
   bitmap.close();
   try {
-    await withDb(async (db) => {
-      await db.photos.put({ sha256: hash, bytes, type, job: NO_JOB, at_ms: nowMs() });
-    }, "once");
+    await withDb((db) => db.photos.put({ sha256: hash, bytes, type, job: NO_JOB, at_ms: nowMs() }), "once");
   } catch (error) {
     return refuse("storage-failed", String(error));
   }

@@ -44,11 +44,6 @@ export async function startCamera(video: HTMLVideoElement, found: (text: string)
   });
 }
 
-/** Load the decoder ahead of the first scan. */
-export function warmUp(): void {
-  detector ??= loadDetector();
-}
-
 async function loadDetector(): Promise<Detector> {
   const [{ BarcodeDetector, prepareZXingModule }, wasm] = await Promise.all([
     import("barcode-detector/ponyfill"),

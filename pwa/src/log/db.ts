@@ -1,94 +1,46 @@
 /**
- * The station's own store. Every write that says "saved" was made with strict durability; every call has a time limit,
- * since a browser may leave a database hanging after a tab was frozen.
+ * The door to the station's stores. Every write that says "saved" was made with strict durability; every call has a
+ * time limit, since a browser may leave a database hanging after a tab was frozen.
  */
-import Dexie, { type EntityTable, type Table } from "dexie";
+import type { IDBPDatabase } from "idb";
+import { eachAlone, openStores, type StoreName, type Stores, together } from "./stores.ts";
 
-/** An event this station wrote. Kept for good: a restored server may ask for it again (F4.4). */
-export type OwnEvent = {
-  readonly incarnation: string;
-  readonly seq: number;
-  readonly text: string;
-  readonly hash: string;
-  /** 1 once it was written again in a later incarnation after a fork. */
-  readonly void: 0 | 1;
-};
-
-/** Pulled lines, packed: `lines` are position TAB mark TAB bytes, one a line (F8.2). */
-export type Chunk = {
-  readonly first: number;
-  readonly last: number;
-  readonly lines: string;
-  readonly codes: readonly string[];
-};
-
-export type Doc = { readonly id: string; readonly kind: string; readonly rev: number; readonly body: unknown };
-export type KeptPhoto = {
-  readonly sha256: string;
-  readonly bytes: ArrayBuffer;
-  readonly type: string;
-  readonly job: string;
-  readonly at_ms: number;
-};
-export type SavedDraft = { readonly id: string; readonly at_ms: number; readonly value: unknown };
-export type ToPrint = {
-  readonly id: string;
-  readonly kind: string;
-  readonly fields: Record<string, string | number>;
-  readonly at_ms: number;
-};
-
-export type StationRow = {
-  readonly station: string;
-  readonly name: string;
-  readonly role: string;
-  readonly shop: string;
-  readonly incarnation: string;
-  /** Last own seq, its hash, last acknowledged seq, last minted counter. */
-  readonly seq: number;
-  readonly head: string;
-  readonly acked: number;
-  readonly counter: number;
-};
-
-export class StationDb extends Dexie {
-  own!: Table<OwnEvent, [string, number]>;
-  chunks!: EntityTable<Chunk, "first">;
-  docs!: EntityTable<Doc, "id">;
-  docsOut!: EntityTable<Doc, "id">;
-  photos!: EntityTable<KeptPhoto, "sha256">;
-  drafts!: EntityTable<SavedDraft, "id">;
-  toPrint!: EntityTable<ToPrint, "id">;
-  meta!: Table<unknown, string>;
-
-  constructor(name = "traymark") {
-    super(name, { chromeTransactionDurability: "strict" });
-    this.version(1).stores({
-      own: "[incarnation+seq], incarnation",
-      chunks: "first, *codes",
-      docs: "id, kind",
-      docsOut: "id",
-      photos: "sha256",
-      drafts: "id",
-      toPrint: "id",
-      meta: "",
-    });
-  }
-}
+export type * from "./rows.ts";
+export type { StoreName, Stores } from "./stores.ts";
 
 const LIMIT_MS = 8_000;
-let db: StationDb | null = null;
+let connection: Promise<IDBPDatabase> | null = null;
 
 export class StorageFailed extends Error {}
 
-/** Storage work. `late` is aborted when the time limit has passed: what would still write must then not. */
-export type Work<T> = (db: StationDb, late: AbortSignal) => Promise<T>;
+/** Whether work that hung or lost its connection is tried once more on a fresh one. */
+type Again = "retry" | "once";
 
-/**
- * Run storage work within the time limit. Work that hung or lost its connection is tried once more on a fresh one,
- * unless it is `once`; no room is never tried again. Throws StorageFailed; a bug in the work goes through as it is.
- */
-export async function withDb<T>(work: Work<T>, again: "retry" | "once" = "retry"): Promise<T> {
+/** Work on the stores; each of their calls is a transaction of its own. Throws StorageFailed; a bug in the work goes through as it is. */
+export const withDb = <T>(work: (db: Stores) => Promise<T>, again: Again = "retry"): Promise<T> =>
+  tried((db, late) => work(eachAlone(db, late)), again);
+
+/** Read several stores as of one moment. `work` waits for nothing but the stores that it is given. */
+export const reading = <N extends StoreName, T>(
+  names: readonly N[],
+  work: (db: Pick<Stores, N>) => Promise<T>,
+): Promise<T> => tried((db, late) => together(db, names, "readonly", late, work), "retry");
+
+/** Change several stores together or not at all. `work` waits for nothing but the stores that it is given. */
+export const writing = <N extends StoreName, T>(
+  names: readonly N[],
+  work: (db: Pick<Stores, N>) => Promise<T>,
+  again: Again = "retry",
+): Promise<T> => tried((db, late) => together(db, names, "readwrite", late, work), again);
+
+export const getMeta = <T>(name: string): Promise<T | undefined> => withDb((db) => db.meta.read<T>(name));
+export const putMeta = (name: string, value: unknown): Promise<void> => withDb((db) => db.meta.write(name, value));
+
+/** `late` is aborted when the time limit has passed: what would still write must then not. */
+type Work<T> = (db: IDBPDatabase, late: AbortSignal) => Promise<T>;
+
+/** No room is never tried again. */
+async function tried<T>(work: Work<T>, again: Again): Promise<T> {
   try {
     return await limited(work);
   } catch (error) {
@@ -102,8 +54,7 @@ export async function withDb<T>(work: Work<T>, again: "retry" | "once" = "retry"
 }
 
 async function limited<T>(work: Work<T>): Promise<T> {
-  db ??= new StationDb();
-  const used = db;
+  const used = connected();
   const late = new AbortController();
   let timer: ReturnType<typeof setTimeout> | undefined;
   const limit = new Promise<never>((_, reject) => {
@@ -113,34 +64,32 @@ async function limited<T>(work: Work<T>): Promise<T> {
     }, LIMIT_MS);
   });
   try {
-    return await Promise.race([work(used, late.signal), limit]);
+    return await Promise.race([used.then((db) => work(db, late.signal)), limit]);
   } catch (error) {
-    // A connection that failed is not used again, and nobody else's newer one is touched.
-    if (isOfStorage(error) && !isFull(error)) {
-      used.close();
-      if (db === used) db = null;
-    }
+    if (isOfStorage(error) && !isFull(error)) leave(used);
     throw error;
   } finally {
     clearTimeout(timer);
   }
 }
 
-const isOfStorage = (error: unknown): boolean =>
-  error instanceof StorageFailed || error instanceof Dexie.DexieError || error instanceof DOMException;
-
-/** No room: told at the writing or only when it is committed. */
-function isFull(error: unknown): boolean {
-  const { name, inner } = (error ?? {}) as { readonly name?: string; readonly inner?: unknown };
-  return name === "QuotaExceededError" || (inner !== undefined && inner !== error && isFull(inner));
+function connected(): Promise<IDBPDatabase> {
+  if (connection !== null) return connection;
+  const opening = openStores(() => leave(opening));
+  connection = opening;
+  return opening;
 }
 
-const told = (error: unknown): unknown =>
-  isOfStorage(error) && !(error instanceof StorageFailed) ? new StorageFailed(String(error), { cause: error }) : error;
+/** A connection that failed is not used again, and nobody else's newer one is touched. */
+function leave(used: Promise<IDBPDatabase>): void {
+  if (connection === used) connection = null;
+  used.then((db) => db.close()).catch(() => undefined);
+}
 
-export const getMeta = <T>(key: string): Promise<T | undefined> =>
-  withDb((d) => d.meta.get(key) as Promise<T | undefined>);
-export const putMeta = (key: string, value: unknown): Promise<void> =>
-  withDb(async (d) => {
-    await d.meta.put(value, key);
-  });
+const isOfStorage = (error: unknown): boolean => error instanceof StorageFailed || error instanceof DOMException;
+
+/** No room: told at the writing or only when it is committed. */
+const isFull = (error: unknown): boolean => error instanceof DOMException && error.name === "QuotaExceededError";
+
+const told = (error: unknown): unknown =>
+  error instanceof DOMException ? new StorageFailed(String(error), { cause: error }) : error;

@@ -4,7 +4,7 @@ import { genesis, link } from "../events/chain.ts";
 import { type Event, isEvent, parse } from "../events/envelope.ts";
 import type { Bodies, Kind } from "../events/kinds.gen.ts";
 import { ok, type Result, refuse } from "../problem.ts";
-import { getMeta, type OwnEvent, type StationDb, type StationRow, StorageFailed, withDb } from "./db.ts";
+import { getMeta, type OwnEvent, type StationRow, StorageFailed, type Stores, withDb, writing } from "./db.ts";
 import { alone, tellTabs } from "./tabs.ts";
 
 export type NewEvent = {
@@ -26,13 +26,19 @@ export async function record(
   write: (pen: Pen) => readonly NewEvent[],
 ): Promise<Result<Written>> {
   return alone(async () => {
-    const before = await getMeta<StationRow>("station");
+    let before: StationRow | undefined;
+    try {
+      before = await getMeta<StationRow>("station");
+    } catch (error) {
+      return notKept(error);
+    }
     if (before === undefined) return refuse("station-unknown");
+    const { incarnation } = before;
     let counter = before.counter;
     const pen: Pen = {
       nowMs,
       mint: (kind) => {
-        const minted = mint(kind, before.incarnation, counter + 1);
+        const minted = mint(kind, incarnation, counter + 1);
         counter = minted.counter;
         return minted.code;
       },
@@ -40,19 +46,17 @@ export async function record(
     const chained = await chain(before, staff, nowMs, write(pen));
     const after: StationRow = { ...before, ...chained.end, counter };
     try {
-      await withDb(
-        (db, late) =>
-          db.transaction("rw", db.own, db.meta, async (transaction) => {
-            late.throwIfAborted();
-            late.addEventListener("abort", () => transaction.abort());
-            await db.own.bulkAdd([...chained.rows]);
-            await db.meta.put(after, "station");
-          }),
+      await writing(
+        ["own", "meta"],
+        async (db) => {
+          await db.own.addMany(chained.rows);
+          await db.meta.write("station", after);
+        },
         "once",
       );
     } catch (error) {
-      if (!(error instanceof StorageFailed)) throw error;
-      if (!(await stands(after))) return refuse("storage-failed", error.message);
+      const refusal = notKept(error);
+      if (!(await didCommit(after))) return refusal;
     }
     tellTabs("own");
     return ok({ events: chained.events, station: after });
@@ -77,8 +81,14 @@ export async function firstRow(who: Identity): Promise<StationRow> {
   };
 }
 
-/** After a failed writing: whether it stands all the same, since a late commit is a commit. */
-async function stands(row: StationRow): Promise<boolean> {
+/** What the screen is told of storage that failed; a bug goes through as it is. */
+function notKept(error: unknown): ReturnType<typeof refuse> {
+  if (error instanceof StorageFailed) return refuse("storage-failed", error.message);
+  throw error;
+}
+
+/** After a failed write: whether it was committed after all. A late commit still counts. */
+async function didCommit(row: StationRow): Promise<boolean> {
   try {
     const now = await getMeta<StationRow>("station");
     return now?.incarnation === row.incarnation && now.head === row.head && now.seq === row.seq;
@@ -127,13 +137,13 @@ export async function beginAgain(
       end = next.end;
     }
     const after = { ...fresh, ...end };
-    await withDb(
-      (db) =>
-        db.transaction("rw", db.own, db.meta, async () => {
-          await db.own.bulkPut(unsent.map(({ row }) => ({ ...row, void: 1 as const })));
-          await db.own.bulkAdd(rows);
-          await db.meta.put(after, "station");
-        }),
+    await writing(
+      ["own", "meta"],
+      async (db) => {
+        await db.own.putMany(unsent.map(({ row }) => ({ ...row, void: 1 as const })));
+        await db.own.addMany(rows);
+        await db.meta.write("station", after);
+      },
       "once",
     );
     tellTabs("own");
@@ -141,24 +151,30 @@ export async function beginAgain(
   });
 }
 
-/** Own events of a chain after a seq, in order. */
-export function ownAfter(incarnation: string, seq: number, most = Number.POSITIVE_INFINITY): Promise<OwnEvent[]> {
-  return withDb((db) => standingAfter(db, incarnation, seq).limit(most).toArray());
-}
+/** Own events of the present chain after a seq, in order: all of them stand. */
+export const ownAfter = (incarnation: string, seq: number, most?: number): Promise<OwnEvent[]> =>
+  withDb((db) => db.own.all(after(incarnation, seq), most));
 
 /** Own events that still stand and are above what somebody holds of each chain: older chains first, then by seq (F4.2). */
-export async function ownBeyond(db: StationDb, held: (incarnation: string) => number): Promise<OwnEvent[]> {
+export async function ownBeyond(
+  db: Pick<Stores, "own" | "meta">,
+  held: (incarnation: string) => number,
+): Promise<OwnEvent[]> {
   const rows: OwnEvent[] = [];
   for (const incarnation of await ownChains(db)) {
-    rows.push(...(await standingAfter(db, incarnation, held(incarnation)).toArray()));
+    for (const row of await db.own.all(after(incarnation, held(incarnation)))) if (row.void === 0) rows.push(row);
   }
   return rows;
 }
 
 /** The chains of this station, the oldest first: each names the one before it in its first event (F3.1). */
-export async function ownChains(db: StationDb): Promise<readonly string[]> {
-  const left = new Set((await db.own.orderBy("incarnation").uniqueKeys()) as string[]);
-  const row = (await db.meta.get("station")) as StationRow | undefined;
+async function ownChains(db: Pick<Stores, "own" | "meta">): Promise<readonly string[]> {
+  const left = new Set<string>();
+  for (let [next] = await db.own.keys(undefined, 1); next !== undefined; ) {
+    left.add(next[0]);
+    [next] = await db.own.keys(IDBKeyRange.lowerBound([next[0], Number.POSITIVE_INFINITY]), 1);
+  }
+  const row = await db.meta.read<StationRow>("station");
   const chains: string[] = [];
   let at = row?.incarnation;
   while (at !== undefined && left.delete(at)) {
@@ -170,23 +186,19 @@ export async function ownChains(db: StationDb): Promise<readonly string[]> {
   return [...left, ...chains];
 }
 
-const standingAfter = (db: StationDb, incarnation: string, seq: number) =>
-  db.own
-    .where("[incarnation+seq]")
-    .between([incarnation, seq + 1], [incarnation, Number.MAX_SAFE_INTEGER])
-    .filter((row) => row.void === 0);
+/** Places of a chain after a seq. */
+const after = (incarnation: string, seq: number): IDBKeyRange =>
+  IDBKeyRange.bound([incarnation, seq], [incarnation, Number.POSITIVE_INFINITY], true);
 
 /** How far the server holds the present chain. Further than before it has confirmed; less, and it is offered again. */
 export function acknowledge(incarnation: string, seq: number): Promise<void> {
   return alone(() =>
-    withDb((db) =>
-      db.transaction("rw", db.meta, async () => {
-        const row = (await db.meta.get("station")) as StationRow | undefined;
-        if (row?.incarnation === incarnation && row.acked !== seq) {
-          await db.meta.put({ ...row, acked: Math.min(seq, row.seq) }, "station");
-        }
-      }),
-    ),
+    writing(["meta"], async (db) => {
+      const row = await db.meta.read<StationRow>("station");
+      if (row?.incarnation === incarnation && row.acked !== seq) {
+        await db.meta.write("station", { ...row, acked: Math.min(seq, row.seq) });
+      }
+    }),
   );
 }
 

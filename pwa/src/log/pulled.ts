@@ -3,7 +3,7 @@ import { codesOf } from "../events/about.ts";
 import { type Event, isEvent, parse, type Rejected } from "../events/envelope.ts";
 import type { Entry } from "../fold/fold.ts";
 import type { Slug } from "../tables.ts";
-import { type Chunk, type StationDb, withDb } from "./db.ts";
+import { type Chunk, type Stores, withDb, writing } from "./db.ts";
 
 /** How far the shop's log (F4.4) and its cards and documents (F7.2) have been pulled. */
 export type Cursor = { readonly epoch: string; readonly position: number; readonly rev: number };
@@ -44,28 +44,26 @@ export async function keepChunk(
   const last = placed[placed.length - 1]?.position;
   const codes = new Set<string>();
   for (const { event } of placed) if (isEvent(event)) for (const code of codesOf(event)) codes.add(code);
-  await withDb((db) =>
-    db.transaction("rw", db.chunks, db.meta, async () => {
-      if (first !== undefined && last !== undefined) await db.chunks.put({ first, last, lines, codes: [...codes] });
-      const rev = ((await db.meta.get("cursor")) as Cursor | undefined)?.rev ?? 0;
-      await db.meta.put({ ...at, rev } satisfies Cursor, "cursor");
-    }),
-  );
+  await writing(["chunks", "meta"], async (db) => {
+    if (first !== undefined && last !== undefined) await db.chunks.put({ first, last, lines, codes: [...codes] });
+    const rev = (await db.meta.read<Cursor>("cursor"))?.rev ?? 0;
+    await db.meta.write("cursor", { ...at, rev } satisfies Cursor);
+  });
 }
 
 /** Chunks that hold anything after a position, in order. */
 export const chunksAfter = (position: number): Promise<Chunk[]> => withDb((db) => readChunks(db, position));
 
 /** The same inside a transaction that is open already. */
-export async function readChunks(db: StationDb, position: number): Promise<Chunk[]> {
-  const holding = await db.chunks.where("first").belowOrEqual(position).last();
-  const after = await db.chunks.where("first").above(position).sortBy("first");
+export async function readChunks(db: Pick<Stores, "chunks">, position: number): Promise<Chunk[]> {
+  const holding = await db.chunks.last(IDBKeyRange.upperBound(position));
+  const after = await db.chunks.all(IDBKeyRange.lowerBound(position, true));
   return holding !== undefined && holding.last > position ? [holding, ...after] : after;
 }
 
 /** Events of the pulled log that are about a code, in order: its trace. */
 export async function pulledAbout(code: string): Promise<readonly Placed[]> {
-  const chunks = await withDb((db) => db.chunks.where("codes").equals(code).sortBy("first"));
+  const chunks = await withDb((db) => db.chunks.where("codes", code));
   return chunks.flatMap((c) => readLines(c.lines)).filter((p) => isEvent(p.event) && codesOf(p.event).includes(code));
 }
 
@@ -74,13 +72,11 @@ export async function pulledAbout(code: string): Promise<readonly Placed[]> {
  * so that it can offer those that the server turns out to lack.
  */
 export const forgetPulled = (): Promise<void> =>
-  withDb((db) =>
-    db.transaction("rw", db.chunks, db.docs, db.meta, async () => {
-      const known = (await db.meta.get("cards_known")) as Record<string, number> | undefined;
-      const cards = await db.docs.where("kind").anyOf("contact", "device").toArray();
-      await db.chunks.clear();
-      await db.meta.bulkDelete(["cursor", "snapshot"]);
-      await db.meta.put((((await db.meta.get("times_forgotten")) as number | undefined) ?? 0) + 1, "times_forgotten");
-      await db.meta.put({ ...known, ...Object.fromEntries(cards.map((c) => [c.id, c.rev])) }, "cards_known");
-    }),
-  );
+  writing(["chunks", "docs", "meta"], async (db) => {
+    const known = await db.meta.read<Record<string, number>>("cards_known");
+    const cards = [...(await db.docs.where("kind", "contact")), ...(await db.docs.where("kind", "device"))];
+    await db.chunks.clear();
+    await db.meta.deleteMany(["cursor", "snapshot"]);
+    await db.meta.write("times_forgotten", ((await db.meta.read<number>("times_forgotten")) ?? 0) + 1);
+    await db.meta.write("cards_known", { ...known, ...Object.fromEntries(cards.map((c) => [c.id, c.rev])) });
+  });

@@ -1,6 +1,7 @@
 /** Several tabs, one store: who may write, who talks to the server, and how the others hear of it. */
 
-export type TabNews = "own" | "pulled" | "docs" | "photos" | "staff" | "joined";
+/** What changed in the store; `sync`: nothing did, the tab that talks to the server is asked to do so now. */
+export type TabNews = "own" | "pulled" | "docs" | "staff" | "joined" | "sync";
 
 /** What the tab that talks to the server tells the others of it; `asked` by a tab that has just opened. */
 export type SpeakerNews = { readonly told: Readonly<Record<string, unknown>> } | { readonly asked: true };

@@ -1,5 +1,5 @@
 /** What a test point's three results say together (shared/attribution.json; common practice, no source). */
-import { attributionRows } from "../tables.ts";
+import { attributionRows } from "../tables/attribution.ts";
 
 export type Seen = "pass" | "fail" | "cannot" | "none";
 

@@ -1,5 +1,5 @@
 /** Parts and old parts that are or hold a battery: which are unsafe, what a failed test makes of one, and energy as typed. */
-import { testPoints } from "../tables.ts";
+import { testPoints } from "../tables/testPoints.ts";
 
 /** A cell by itself, or one inside of something; in what state is another matter. */
 export const hasBattery = (caution: string | null): boolean => caution !== null && caution !== "none";

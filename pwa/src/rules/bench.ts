@@ -113,10 +113,6 @@ export function judgeSafety(job: Job, answers: SafetyAnswers): "pass" | "stop" {
 export const judgeBattery = (job: Job, battery: string): "pass" | "stop" =>
   battery === "sound" || (job.cell_lifted !== null && safety.cell_out_states.includes(battery)) ? "pass" : "stop";
 
-/** Whether the battery is known to be unsafe and still in the device. */
-export const isCellUnsafe = (job: Job): boolean =>
-  job.cell !== "out" && (job.stop?.reason === "battery" || safety.unsafe_states.includes(job.cell ?? ""));
-
 /** The final test may be closed: every point tested, the complaint checked, none against it. `names` makes the list readable. */
 export function mayCloseTests(
   job: Job,

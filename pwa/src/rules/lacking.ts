@@ -1,6 +1,6 @@
 /** Test points that a model has not, and which those are of a model that was here before (shared/test_points.json). */
 import type { Job } from "../fold/state.ts";
-import { lackingWhy, testPoints } from "../tables.ts";
+import { lackingWhy, testPoints } from "../tables/testPoints.ts";
 
 /** Whether a reason says that the model has none, whatever stands after it. */
 export const isLackingWhy = (why: string | null | undefined): boolean => why?.startsWith(lackingWhy) === true;

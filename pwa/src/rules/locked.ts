@@ -1,6 +1,6 @@
 /** Testing a device that stays locked (shared/test_points.json; common practice, no source). */
 import type { Job } from "../fold/state.ts";
-import { lockedWords, testPoints } from "../tables.ts";
+import { lockedWords, testPoints } from "../tables/testPoints.ts";
 
 export const isLocked = (job: Pick<Job, "lock">): boolean => job.lock === "locked";
 

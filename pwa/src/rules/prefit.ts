@@ -4,7 +4,7 @@
  */
 import prefitTable from "@shared/prefit.json";
 import type { Job } from "../fold/state.ts";
-import { testPoints } from "../tables.ts";
+import { testPoints } from "../tables/testPoints.ts";
 import type { Procedure, Step } from "./procedure.ts";
 
 /** An action of the table. */

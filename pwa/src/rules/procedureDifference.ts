@@ -1,6 +1,6 @@
 /** What a revision of a procedure changes against another, in the words of the bench. */
 import cautionsTable from "@shared/cautions.json";
-import { testPoints } from "../tables.ts";
+import { testPoints } from "../tables/testPoints.ts";
 import {
   type Heat,
   type Op,

@@ -1,7 +1,9 @@
 /** Which test points a stage has, which are open, and which speak against closing (shared/attribution.json). */
 import type { FinalReading, Job, TestStage } from "../fold/state.ts";
-import { testPoints, verdicts } from "../tables.ts";
+import { verdicts } from "../tables/attribution.ts";
+import { testPoints } from "../tables/testPoints.ts";
 import { attribute, type Seen } from "./attribution.ts";
+import { settledPoints } from "./incidents.ts";
 import { isLocked, isLockedWhy } from "./locked.ts";
 import type { Procedure } from "./procedure.ts";
 
@@ -43,13 +45,15 @@ export const openFinal = (job: Job): readonly string[] =>
 
 /**
  * Final points that were tested and still speak against closing. A failure that was not known at intake stops blocking once its
- * reading says what was agreed; a paired part must work now unless it did not at intake.
+ * reading says what was agreed; a paired part must work now unless it did not at intake. What an incident of ours harmed
+ * keeps its verdict and stops blocking once a lead has settled what is owed for it.
  */
 export function blockingFinal(job: Job, procedure: Procedure): readonly string[] {
   const paired = new Set(procedure.pairs.map((p) => p.test));
+  const settled = settledPoints(job);
   return pointsOf("final").filter((point) => {
     const final = seen(job, "final", point);
-    if (final === "none") return false;
+    if (final === "none" || settled.has(point)) return false;
     const intake = seen(job, "intake", point);
     const pairLost = paired.has(point) && final !== "pass" && intake !== "fail" && intake !== "cannot";
     return pairLost || speaksAgainst(job, point);

@@ -1,6 +1,6 @@
 /** What the tests of a job leave on the customer's device, to be taken off before it is ready (shared/test_points.json). */
 import type { Job } from "../fold/state.ts";
-import { testPoints } from "../tables.ts";
+import { testPoints } from "../tables/testPoints.ts";
 
 export type Trace = {
   readonly what: string;

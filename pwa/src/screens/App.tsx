@@ -1,6 +1,9 @@
 /** The frame around every screen: head with the two marks, the screen, the way to the main places. */
+import type { ComponentChildren } from "preact";
 import { signedOn, station } from "../current.ts";
 import { applyUpdate, updateWaiting } from "../sw/update.ts";
+import { Refusal } from "../ui/Notice.tsx";
+import { Page } from "../ui/Page.tsx";
 import { Shape, type ShapeName } from "../ui/Shape.tsx";
 import { SyncMark } from "../ui/SyncMark.tsx";
 import { showsEmergency } from "../views/emergency.ts";
@@ -20,16 +23,13 @@ export function App() {
   const { name, args } = route.value;
   if (station.value === null) {
     return (
-      <div class="frame">
-        <header class="head">
-          <span class="head-name">Traymark</span>
-        </header>
+      <Bare>
         {name === "emergency" ? (
           <Screen name={name} args={args} />
         ) : (
           <Join code={name === "join" ? (args[0] ?? null) : null} />
         )}
-      </div>
+      </Bare>
     );
   }
   return (
@@ -66,6 +66,29 @@ function EmergencyMark() {
       <Shape name="warn" size={22} />
       Emergency
     </a>
+  );
+}
+
+/** In place of the app when the station's store cannot be opened: without it there is nothing to show and nowhere to write. */
+export function Closed({ detail }: { readonly detail: string }) {
+  return (
+    <Bare>
+      <Page title="Traymark cannot start">
+        <Refusal problem={{ slug: "storage-closed", detail }} />
+      </Page>
+    </Bare>
+  );
+}
+
+/** The frame without ways on, as index.html shows it until the app is there. */
+function Bare({ children }: { readonly children: ComponentChildren }) {
+  return (
+    <div class="frame">
+      <header class="head">
+        <span class="head-name">Traymark</span>
+      </header>
+      {children}
+    </div>
   );
 }
 

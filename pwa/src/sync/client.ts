@@ -17,7 +17,7 @@ export const isBlocking = (stop: Stop): boolean => stop === "offline" || BLOCKIN
 
 const TIME_LIMIT_MS = 30_000;
 
-/** Ask the server; JSON in and out unless `raw` is given. */
+/** Ask the server. A plain object or an array is sent as JSON; the answer is read as JSON. */
 export async function ask<T>(
   method: string,
   path: string,

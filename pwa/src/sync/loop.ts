@@ -32,7 +32,7 @@ let news: EventSource | null = null;
 export function startSync(clock: () => number, dice: () => number): void {
   nowMs = clock;
   random = dice;
-  onTabNews(() => void follow(), hearSpeaker);
+  onTabNews((news) => (news === "sync" ? speaker && syncSoon() : void follow()), hearSpeaker);
   void countUnsent().catch(() => undefined);
   tellTabs({ asked: true });
   void becomeSpeaker().then(() => {
@@ -73,7 +73,7 @@ function hearSpeaker(news: SpeakerNews): void {
 /** Sync now, or right after the run that is under way. Safe to call from anywhere and any number of times. */
 export function syncSoon(): void {
   if (!speaker) {
-    tellTabs("own");
+    tellTabs("sync");
     return;
   }
   if (running !== null) {
@@ -89,8 +89,15 @@ export function syncSoon(): void {
   });
 }
 
-/** Count what only this station holds; called after every entry. */
-export async function countUnsent(): Promise<void> {
+/** After every entry: say that it is only here, and send it. */
+export function countAndSync(): void {
+  void countUnsent()
+    .catch(() => undefined)
+    .then(syncSoon);
+}
+
+/** Count what only this station holds. */
+async function countUnsent(): Promise<void> {
   unsentEvents.value = await countUnsentEvents();
   unsentDocs.value = await withDb((db) => db.docsOut.count());
   unsentPhotos.value = await withDb((db) => db.photos.count());

@@ -18,7 +18,7 @@ type Held = { readonly sha256?: string; readonly whole?: boolean; readonly offse
  */
 export async function pushPhotos(): Promise<Stop | null> {
   let told: Stop | null = null;
-  for (const sha256 of await withDb((db) => db.photos.toCollection().primaryKeys())) {
+  for (const sha256 of await withDb((db) => db.photos.keys())) {
     const photo = await withDb((db) => db.photos.get(sha256));
     if (photo === undefined) continue;
     const stop = await send(photo);

@@ -1,6 +1,6 @@
 /** Fetching what the shop knows and this station does not. */
 import { keepSnapshot, load, pulledSeq, takeDocs, takePulled } from "../current.ts";
-import { type Doc, getMeta, type StationRow, withDb } from "../log/db.ts";
+import { type Doc, getMeta, type StationRow, writing } from "../log/db.ts";
 import { acknowledge } from "../log/own.ts";
 import { type Cursor, forgetPulled, keepChunk, readLines } from "../log/pulled.ts";
 import { tellTabs } from "../log/tabs.ts";
@@ -67,31 +67,29 @@ export async function pullDocs(): Promise<Stop | null> {
     if (!answer.ok) return answer.problem;
     if (answer.value === null) return "offline";
     const { rev, docs, more } = answer.value;
-    const changed = await withDb((db) =>
-      db.transaction("rw", db.docs, db.docsOut, db.meta, async () => {
-        const known = (await db.meta.get("cards_known")) as Record<string, number> | undefined;
-        if (known !== undefined) {
-          const met = new Map(docs.map((d) => [d.id, d]));
-          const left: Record<string, number> = {};
-          for (const [id, knownRev] of Object.entries(known)) {
-            const theirs = met.get(id);
-            if (theirs === undefined && more) left[id] = knownRev;
-            else if (theirs === undefined || theirs.rev < knownRev) {
-              const ours = await db.docs.get(id);
-              if (ours !== undefined && (await db.docsOut.get(id)) === undefined)
-                await db.docsOut.put({ ...ours, rev: 0 });
-            }
+    const changed = await writing(["docs", "docsOut", "meta"], async (db) => {
+      const known = await db.meta.read<Record<string, number>>("cards_known");
+      if (known !== undefined) {
+        const met = new Map(docs.map((d) => [d.id, d]));
+        const left: Record<string, number> = {};
+        for (const [id, knownRev] of Object.entries(known)) {
+          const theirs = met.get(id);
+          if (theirs === undefined && more) left[id] = knownRev;
+          else if (theirs === undefined || theirs.rev < knownRev) {
+            const ours = await db.docs.get(id);
+            if (ours !== undefined && (await db.docsOut.get(id)) === undefined)
+              await db.docsOut.put({ ...ours, rev: 0 });
           }
-          if (more) await db.meta.put(left, "cards_known");
-          else await db.meta.delete("cards_known");
         }
-        await db.docs.bulkPut(docs);
-        const now = (await db.meta.get("cursor")) as Cursor;
-        await db.meta.put({ ...now, rev }, "cursor");
-        const waiting = new Set(await db.docsOut.toCollection().primaryKeys());
-        return docs.filter((d) => !waiting.has(d.id));
-      }),
-    );
+        if (more) await db.meta.write("cards_known", left);
+        else await db.meta.delete("cards_known");
+      }
+      await db.docs.putMany(docs);
+      const now = (await db.meta.read<Cursor>("cursor")) as Cursor;
+      await db.meta.write("cursor", { ...now, rev });
+      const waiting = new Set(await db.docsOut.keys());
+      return docs.filter((d) => !waiting.has(d.id));
+    });
     takeDocs(changed);
     if (changed.length > 0) tellTabs("docs");
     if (!more) return null;

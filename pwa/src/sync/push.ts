@@ -1,43 +1,41 @@
-/** Sending what only this station has: cards and events (photos.ts: photos). Each part drains by itself and can be repeated freely. */
+/** Sending own events, in batches. It can be repeated freely; what the server refuses is mended in mend.ts. */
 import { pulledSeq } from "../current.ts";
 import { genesis } from "../events/chain.ts";
-import { type Doc, getMeta, type OwnEvent, type StationRow, withDb } from "../log/db.ts";
+import { getMeta, type OwnEvent, type StationRow, withDb } from "../log/db.ts";
 import { acknowledge, ownAfter, ownBeyond } from "../log/own.ts";
-import { type Answer, ask, isBlocking, type Refusal, type Stop } from "./client.ts";
-import { pullEvents } from "./pull.ts";
-import { renew } from "./renew.ts";
+import { type Answer, ask, type Refusal } from "./client.ts";
 
 const MOST_EVENTS = 500;
 /** Of the 262,144 bytes of F8.1, less the header line and a margin. */
 const MOST_BYTES = 256_000;
 
 type PushAnswer = { readonly epoch: string; readonly position: number; readonly seq: number };
+/** Events of one chain, one after another. */
+type Batch = readonly [OwnEvent, ...OwnEvent[]];
+/** What was sent, and what the server says to it. */
+export type Refused = { readonly row: StationRow; readonly batch: Batch; readonly problem: Refusal };
 
 /**
  * Send own events until the server holds all: first what it lacks of older chains (F4.4), then the present one.
- * Null when drained, else why not.
+ * Null when drained.
  */
-export async function pushEvents(nowMs: () => number): Promise<Stop | null> {
-  const run = new Run();
+export async function pushEvents(run: Run): Promise<Refused | "offline" | null> {
   for (;;) {
     const row = await getMeta<StationRow>("station");
     if (row === undefined) return null;
     const batch = fitting(await run.waiting(row), run.mostBytes);
-    const first = batch[0];
-    if (first === undefined) return null;
+    if (!isBatch(batch)) return null;
     const answer = await pushBatch(batch);
-    if (answer.ok) await run.mark(row, first.incarnation, answer.value.seq);
-    else {
-      const stop = answer.problem === "offline" ? "offline" : await refused(run, row, batch, answer.problem, nowMs);
-      if (stop !== null) return stop;
-    }
+    if (answer.ok) await run.mark(row, batch[0].incarnation, answer.value.seq);
+    else return answer.problem === "offline" ? "offline" : { row, batch, problem: answer.problem };
   }
 }
 
 /** What one run of sending has learned. */
-class Run {
+export class Run {
   mostBytes = MOST_BYTES;
   renewed = false;
+  /** Chains of which the place where they part was looked for. */
   readonly searched = new Set<string>();
   readonly #sent = new Map<string, number>();
 
@@ -72,97 +70,10 @@ export async function countUnsentEvents(): Promise<number> {
 /** Own events of all chains but the present one that are above what is held of each. */
 const olderBeyond = (present: string, held: (incarnation: string) => number): Promise<OwnEvent[]> =>
   withDb((db) => ownBeyond(db, (incarnation) => (incarnation === present ? NEVER : held(incarnation))));
-const NEVER = Number.MAX_SAFE_INTEGER - 1;
+const NEVER = Number.MAX_SAFE_INTEGER;
 
-/** Mend what can be mended by the station itself. Null when sending may go on, else why it stops. */
-async function refused(
-  run: Run,
-  row: StationRow,
-  batch: readonly OwnEvent[],
-  problem: Refusal,
-  nowMs: () => number,
-): Promise<Stop | null> {
-  const { incarnation, seq } = batch[0] as OwnEvent;
-  switch (problem.slug) {
-    case "body-too-large":
-      // Whoever stands between takes less than the format allows.
-      if (batch.length === 1) return problem;
-      run.mostBytes = Math.floor(bytesOf(batch) / 2);
-      return null;
-    case "chain-gap": {
-      const expected = Number(problem.extra?.expected_seq ?? seq);
-      if (expected >= seq) return problem;
-      await run.mark(row, incarnation, expected - 1);
-      return null;
-    }
-    case "chain-fork": {
-      const at = Number(problem.extra?.seq ?? seq);
-      if (at === seq && seq > 1 && !run.searched.has(incarnation)) {
-        // The chains part here or before: what was confirmed is offered too, and the server says where.
-        run.searched.add(incarnation);
-        await run.mark(row, incarnation, 0);
-        return null;
-      }
-      await run.mark(row, incarnation, at - 1);
-      break;
-    }
-    case "chain-mismatch":
-      // A chain of another station begins with another hash: this browser may have become another station.
-      if (!(await isAnother(row, batch))) return problem;
-      break;
-    case "incarnation-unknown":
-      break;
-    default:
-      return problem;
-  }
-  // Only what the log really lacks is written again: written twice it would count twice.
-  const behind = await pullEvents(nowMs);
-  if (behind !== null) return behind;
-  const isUnknown = problem.slug !== "chain-fork";
-  if (isUnknown) await run.mark(row, incarnation, pulledSeq(incarnation));
-  const older = await run.olderMissing(row);
-  if (incarnation !== row.incarnation && !older.some((e) => e.incarnation === incarnation)) return null;
-  if (run.renewed) return problem;
-  run.renewed = true;
-  return renew(isUnknown ? "restored" : "forked", nowMs(), older);
-}
-
-/** Whether these events are of another station than the one the server takes this browser for. */
-async function isAnother(row: StationRow, batch: readonly OwnEvent[]): Promise<boolean> {
-  const wrote = stationOf(batch[0] as OwnEvent);
-  if (wrote !== row.station) return true;
-  const server = await ask<{ readonly station: string } | null>("GET", "/api/station");
-  return server.ok && server.value !== null && server.value.station !== wrote;
-}
-
-/** Who wrote an event: an older chain may be of the time when this browser was another station. */
-const stationOf = (event: OwnEvent): string => (JSON.parse(event.text) as { readonly station: string }).station;
-
-/** Send cards and documents written here. One that the server refuses does not hold up the others. */
-export async function pushDocs(): Promise<Stop | null> {
-  let told: Stop | null = null;
-  for (const doc of await withDb((db) => db.docsOut.toArray())) {
-    const answer = await ask<Doc>("PUT", `/api/docs/${doc.id}`, { kind: doc.kind, body: doc.body });
-    const gone = !answer.ok && answer.problem !== "offline" && answer.problem.slug === "doc-erased";
-    if (!answer.ok && !gone) {
-      if (isBlocking(answer.problem)) return answer.problem;
-      told ??= answer.problem;
-      continue;
-    }
-    if (answer.ok && answer.value?.id !== doc.id) return "offline";
-    await withDb((db) =>
-      db.transaction("rw", db.docsOut, async () => {
-        const still = await db.docsOut.get(doc.id);
-        if (still !== undefined && JSON.stringify(still.body) === JSON.stringify(doc.body))
-          await db.docsOut.delete(doc.id);
-      }),
-    );
-  }
-  return told;
-}
-
-async function pushBatch(batch: readonly OwnEvent[]): Promise<Answer<PushAnswer>> {
-  const first = batch[0] as OwnEvent;
+async function pushBatch(batch: Batch): Promise<Answer<PushAnswer>> {
+  const [first] = batch;
   const last = batch[batch.length - 1] as OwnEvent;
   const header = {
     incarnation: first.incarnation,
@@ -189,6 +100,9 @@ async function hashBefore(first: OwnEvent): Promise<string> {
   return genesis(stationOf(first), first.incarnation);
 }
 
+/** Who wrote an event: an older chain may be of the time when this browser was another station. */
+export const stationOf = (event: OwnEvent): string => (JSON.parse(event.text) as { readonly station: string }).station;
+
 /** As many as fit into one request; one at least. */
 export function fitting(waiting: readonly OwnEvent[], mostBytes: number): readonly OwnEvent[] {
   let bytes = 0;
@@ -199,7 +113,9 @@ export function fitting(waiting: readonly OwnEvent[], mostBytes: number): readon
   return end === -1 ? waiting : waiting.slice(0, Math.max(1, end));
 }
 
-const bytesOf = (events: readonly OwnEvent[]): number => events.reduce((sum, e) => sum + sizeOf(e), 0);
+const isBatch = (events: readonly OwnEvent[]): events is Batch => events.length > 0;
+
+export const bytesOf = (events: readonly OwnEvent[]): number => events.reduce((sum, e) => sum + sizeOf(e), 0);
 
 /** Bytes in UTF-8 with the line feed. */
 const sizeOf = (event: OwnEvent): number => UTF8.encode(event.text).length + 1;

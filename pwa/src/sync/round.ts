@@ -2,9 +2,11 @@
 import { getMeta, type StationRow, withDb } from "../log/db.ts";
 import type { Cursor } from "../log/pulled.ts";
 import { ask, isBlocking, type Refusal, type Stop } from "./client.ts";
+import { sendEvents } from "./mend.ts";
 import { pushPhotos } from "./photos.ts";
 import { pullDocs, pullEvents } from "./pull.ts";
-import { countUnsentEvents, pushDocs, pushEvents } from "./push.ts";
+import { countUnsentEvents } from "./push.ts";
+import { pushDocs } from "./pushDocs.ts";
 
 /** Everything once. What the server refuses of one part does not hold up the next; it is added to `refusals`. */
 export async function syncRound(nowMs: () => number, refusals: Refusal[]): Promise<Stop | null> {
@@ -16,7 +18,7 @@ export async function syncRound(nowMs: () => number, refusals: Refusal[]): Promi
   return (
     blocking(await meetEpoch(nowMs)) ??
     blocking(await pushDocs()) ??
-    blocking(await pushEvents(nowMs)) ??
+    blocking(await sendEvents(nowMs)) ??
     blocking(await pullEvents(nowMs)) ??
     blocking(await pullDocs()) ??
     blocking(refusals.length === 0 ? await offerAgain(nowMs) : null) ??
@@ -40,7 +42,7 @@ async function offerAgain(nowMs: () => number): Promise<Stop | null> {
   const docs = lacked === 0 ? null : await pushDocs();
   if (docs !== null) return docs;
   const before = await getMeta<StationRow>("station");
-  const events = await pushEvents(nowMs);
+  const events = await sendEvents(nowMs);
   if (events !== null) return events;
   const after = await getMeta<StationRow>("station");
   return before?.acked === after?.acked && before?.incarnation === after?.incarnation ? null : pullEvents(nowMs);

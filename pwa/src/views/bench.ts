@@ -4,7 +4,7 @@ import type { Job } from "../fold/state.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { isStopped, lastDone, nextStep, walk } from "../rules/bench.ts";
 import type { Phase, Procedure, Step } from "../rules/procedure.ts";
-import { testPoints } from "../tables.ts";
+import { testPoints } from "../tables/testPoints.ts";
 import { procedure } from "./catalogue.ts";
 import { trayOf } from "./things.ts";
 
@@ -63,8 +63,8 @@ export function doneText(step: Step, held: Procedure): string {
   );
   if (has("remove") && has("insert")) return "Done: moved over, screws are in";
   if (has("remove"))
-    return `Done: screws are in ${pockets.length > 1 ? "pockets" : "pocket"} ${listed(pockets.map(String))}`;
-  if (has("insert")) return "Done: screws are back in";
+    return `Done: ${has("unplug") ? "unplugged, " : ""}screws are in ${pockets.length > 1 ? "pockets" : "pocket"} ${listed(pockets.map(String))}`;
+  if (has("insert")) return `Done: ${has("plug") ? "plugged in, " : ""}screws are back in`;
   if (has("unplug")) return "Done: unplugged";
   if (has("plug")) return "Done: plugged in";
   if (has("lift")) return "Done: lifted off";

@@ -6,10 +6,12 @@ import { isLackingWhy, knownOf } from "../rules/lacking.ts";
 import { isBarred, isLockedWhy, lockedWhy } from "../rules/locked.ts";
 import type { Procedure } from "../rules/procedure.ts";
 import { pointsOf } from "../rules/tests.ts";
-import { lackingWhy, testGroups, testPoints } from "../tables.ts";
+import { lackingWhy, testGroups, testPoints } from "../tables/testPoints.ts";
+import { CONSENT_SLUGS, shopTerms } from "./agreement.ts";
 import { procedures } from "./catalogue.ts";
 import { jobsOfDevice } from "./find.ts";
 import { type ContactCard, contactCard } from "./people.ts";
+import { isSafetyAnswered, QUESTIONS, type SafetyAnswers, unsafePaths } from "./safety.ts";
 
 export type DraftPhoto = {
   readonly sha256: string;
@@ -34,6 +36,8 @@ export type Booking = {
   readonly step: StepId;
   /** A step that was opened from the summary leads back there. */
   readonly toSummary: boolean;
+  /** The three questions before any test. */
+  readonly safety: SafetyAnswers;
   readonly cardRef: string;
   readonly contactRef: string;
   readonly ticket: string;
@@ -56,6 +60,8 @@ export type Booking = {
   readonly lock: Lock | null;
   readonly tests: Readonly<Record<string, DraftReading>>;
   readonly agreed: Readonly<Record<string, "yes" | "no">>;
+  /** The revision of the shop's own terms that was shown; null before. */
+  readonly terms: number | null;
   readonly price: Price | null;
   readonly limit: string;
   readonly promised_at_ms: number | null;
@@ -63,6 +69,7 @@ export type Booking = {
 };
 
 export const STEPS = [
+  "safety",
   "device",
   "model",
   "who",
@@ -79,6 +86,7 @@ export const STEPS = [
 export type StepId = (typeof STEPS)[number];
 
 export const STEP_TITLES: Readonly<Record<StepId, string>> = {
+  safety: "Is it safe to handle?",
   device: "Which device is it?",
   model: "Which model is it?",
   who: "Who brings it?",
@@ -93,9 +101,15 @@ export const STEP_TITLES: Readonly<Record<StepId, string>> = {
   summary: "Is this right?",
 };
 
+/** An unsafe device is booked in with no more than is needed to know whose it is: nothing is tested, charged, agreed or promised. */
+const UNSAFE_STEPS: readonly StepId[] = ["safety", "device", "model", "who", "complaint", "summary"];
+
+/** Whether an answer leads to the way of an unsafe device. */
+export const isUnsafe = (booking: Pick<Booking, "safety">): boolean => unsafePaths(booking.safety).length > 0;
+
 /** The steps this booking takes: no choice of procedure where there is none for the model. */
 export const walkOf = (booking: Booking): readonly StepId[] =>
-  STEPS.filter((step) => step !== "way" || proceduresFor(booking.model).length > 0);
+  isUnsafe(booking) ? UNSAFE_STEPS : STEPS.filter((step) => step !== "way" || proceduresFor(booking.model).length > 0);
 
 export const proceduresFor = (model: string): readonly Procedure[] =>
   procedures().filter((p) => p.model.toLowerCase() === model.trim().toLowerCase());
@@ -114,6 +128,8 @@ export function before(booking: Booking): StepId | null {
 /** What a step still wants, as one sentence; null when it can be left. */
 export function wanted(booking: Booking, step: StepId): string | null {
   switch (step) {
+    case "safety":
+      return wantedOfSafety(booking);
     case "device":
       if (!isNumbered(booking)) {
         return "Scan or type the number, or say that none can be read.";
@@ -134,7 +150,7 @@ export function wanted(booking: Booking, step: StepId): string | null {
     case "tests":
       return wantedOfTests(booking);
     case "agreed":
-      return CONSENTS.some((c) => booking.agreed[c.slug] === undefined) ? "Ask for each of them: agreed or not." : null;
+      return wantedOfAgreed(booking);
     case "price":
       if (booking.price === null) return "Choose one.";
       return booking.price === "limit" && limitMinor(booking.limit) === null
@@ -154,6 +170,19 @@ export const isNumbered = (b: Booking): boolean => b.imei !== "" || b.serial !==
 /** The first step that is not complete; null when the booking can be written. */
 export const firstWanting = (booking: Booking): StepId | null =>
   walkOf(booking).find((step) => wanted(booking, step) !== null) ?? null;
+
+function wantedOfSafety({ safety }: Booking): string | null {
+  if (isSafetyAnswered(safety)) return null;
+  const open = QUESTIONS.filter(({ id }) => safety[id] === undefined).map(({ ask }) => ask);
+  return `Answer by looking: ${open.join(" ")}`;
+}
+
+function wantedOfAgreed({ agreed, terms }: Booking): string | null {
+  if (CONSENT_SLUGS.some((slug) => agreed[slug] === undefined)) return "Ask for each of them: agreed or not.";
+  return agreed.warranty_terms === "yes" && shopTerms() !== "" && terms === null
+    ? "Show the shop's terms, or say that they are not agreed."
+    : null;
+}
 
 function wantedOfTests(booking: Booking): string | null {
   const open = openPoints(booking);
@@ -218,20 +247,6 @@ export function withLock(booking: Booking, lock: Lock): Pick<Booking, "lock" | "
 export function answered(booking: Booking, points: readonly string[], reading: DraftReading): Booking["tests"] {
   return { ...booking.tests, ...Object.fromEntries(points.map((p) => [p, reading])) };
 }
-
-/** What the customer is asked to agree to (common practice, no source; the shop's own terms and local law decide). */
-export const CONSENTS = [
-  { slug: "data_loss", title: "Data may be lost", say: "A copy of the data is the customer's own matter." },
-  {
-    slug: "liquid_rule",
-    title: "Liquid ends the repair",
-    say: "If there is liquid inside, the device goes back closed and not repaired.",
-  },
-  { slug: "warranty_terms", title: "Warranty terms", say: "The customer has read the shop's warranty terms." },
-] as const;
-
-export const consentTitle = (slug: string): string =>
-  CONSENTS.find((c) => c.slug === slug)?.title ?? slug.replace(/[_-]/g, " ");
 
 const MOST_MINOR = 100_000_000;
 

@@ -4,7 +4,8 @@ import type { Seen } from "../rules/attribution.ts";
 import { isLackingWhy } from "../rules/lacking.ts";
 import { isLockedWhy } from "../rules/locked.ts";
 import { finalReading, finalRound, pointsRead, readingOf, seen, verdictOf } from "../rules/tests.ts";
-import { testPoints, type Verdict, verdicts } from "../tables.ts";
+import { type Verdict, verdicts } from "../tables/attribution.ts";
+import { testPoints } from "../tables/testPoints.ts";
 
 export type ComparisonRow = {
   readonly point: string;

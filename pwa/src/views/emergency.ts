@@ -1,6 +1,6 @@
 /** The emergency page: what the shop wrote on it, and from where it is one press away. */
 import { state } from "../current.ts";
-import { isCellUnsafe } from "../rules/bench.ts";
+import { isCellUnsafe } from "../rules/cell.ts";
 import { shop } from "./people.ts";
 
 /** In the shop's own words; each is empty until somebody wrote it. */

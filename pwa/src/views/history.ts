@@ -1,13 +1,12 @@
 /** Events as sentences: the text of events.json with its gaps filled in words. */
-import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import { derive } from "../rules/procedure.ts";
-import { kinds, stopReasons, testPoints } from "../tables.ts";
+import { testPoints } from "../tables/testPoints.ts";
+import { kinds } from "../tables.ts";
 import { groupCode } from "../ui/format.ts";
-import { CAUTION_WORDS } from "./battery.ts";
-import { purposeName } from "./boxes.ts";
 import { procedure, supplierName } from "./catalogue.ts";
+import { entryWord, plain } from "./entryWords.ts";
 import { toldWords } from "./status.ts";
 
 /** What an event says, for a person; in the trace of `about` that thing is not named in full again. An event of a newer version is named as such. */
@@ -27,7 +26,7 @@ export function remarks(event: Event): readonly string[] {
     .filter((value): value is string => typeof value === "string");
 }
 
-const REMARKS = ["complaint", "why", "note", "paper", "reference", "replaced_by"] as const;
+const REMARKS = ["complaint", "why", "note", "reference", "replaced_by", "say", "owner_told", "paper"] as const;
 
 /** What a thing is called: its name when it has one, and its code. */
 export function thingName(code: string): string {
@@ -74,7 +73,7 @@ function filled(event: Event, field: string, about: string | null): string {
   const notation = fields[field] ?? fields[`${field}?`] ?? "";
   if (typeof value === "number") return value.toLocaleString("en");
   if (typeof value !== "string") return String(value);
-  if (notation.startsWith("enum")) return enumWord(notation.slice(5, -1), value);
+  if (notation.startsWith("enum")) return entryWord(notation.slice(5, -1), value);
   if (notation.startsWith("code")) return coded(field, value, about);
   if (notation === "place") return placeName(value);
   return notation === "slug" ? slugWord(event, field, value) : value;
@@ -85,23 +84,6 @@ function coded(field: string, code: string, about: string | null): string {
   if (field !== "thing") return groupCode(code);
   return code === about ? (KIND_WORDS[code.charAt(0)] ?? "Thing") : thingName(code);
 }
-
-function enumWord(name: string, value: string): string {
-  if (name === "purpose") return purposeName(value);
-  if (name === "stop_reason") return stopReasons[value]?.name ?? plain(value);
-  return ENUM_WORDS[name]?.[value] ?? plain(value);
-}
-
-const ENUM_WORDS: Readonly<Record<string, Readonly<Record<string, string>>>> = {
-  test_stage: { prefit: "the pre-fit test", final: "the final test" },
-  test_result: { pass: "passed", fail: "failed", cannot: "cannot be tested" },
-  outcome: { pass: "passed", fail: "failed" },
-  verdict: recordTable.judged,
-  channel: recordTable.channels,
-  shipping_caution: CAUTION_WORDS,
-  indicator: { tinged: "slightly coloured" },
-  photo_use: { mark: "condition mark", core: "old part", leftover: "nothing left over" },
-};
 
 /** A name that the tables, the catalogue or the job's procedure give to a slug; else the slug itself, spelt out. */
 function slugWord(event: Event, field: string, value: string): string {
@@ -124,5 +106,3 @@ function slugWord(event: Event, field: string, value: string): string {
       return plain(value);
   }
 }
-
-const plain = (slug: string): string => slug.replace(/[._-]/g, " ");

@@ -82,7 +82,7 @@ export function fastenerLines(job: Job, procedure: Procedure, step: Step): reado
       count,
       way: op.op === "remove" ? "out" : "in",
       twins: procedure.fasteners.filter((f) => f.id !== fastener.id && isLookAlike(f, fastener)),
-      long: long.includes(fastener),
+      long: long.includes(fastener) || fastener.caution === "long_screw",
       longer: op.op === "insert" ? longerOne(fastener, procedure) : null,
     };
     lines = [...lines.filter((l) => l.fastener.id !== fastener.id), line];

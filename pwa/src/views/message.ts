@@ -1,8 +1,12 @@
 /** The prepared message to a customer: plain words, no blame, nothing that a stranger may not read over a shoulder. */
+import recordTable from "@shared/record.json";
 import type { Job } from "../fold/state.ts";
-import { stages, stopReasons } from "../tables.ts";
+import { isCellUnsafe } from "../rules/cell.ts";
+import { stages } from "../tables.ts";
 import { failing } from "./comparison.ts";
-import { lower, type Telling } from "./status.ts";
+import { incidentLines, outcomeWords, reasonWords } from "./outcome.ts";
+import { isUntouched, lower, type Telling } from "./status.ts";
+import { placeOfCode } from "./things.ts";
 
 export type Words = {
   readonly name: string;
@@ -25,18 +29,18 @@ export function message(job: Job, telling: Telling, words: Words): string {
 
 function news(job: Job, telling: Telling, words: Words): readonly string[] {
   switch (telling.kind) {
-    case "stop": {
-      const reason = stopReasons[telling.reason]?.customer ?? "The repair was stopped.";
-      return [reason, "We close the device and tell you when you can fetch it."];
-    }
+    case "stop":
+      return [...stopped(job), ...incidentLines(job), afterStop(job)];
     case "ready":
-      return ["It is repaired and ready to be picked up.", ...stillFailing(job), "Please bring the ticket."];
-    case "returned":
       return [
-        "It is closed again and can be fetched. It was not repaired.",
-        stopReasons[job.stop?.reason ?? "other"]?.customer ?? "",
+        outcomeWords(job).say,
+        ...incidentLines(job),
+        "It is ready to be picked up.",
+        ...stillFailing(job),
         "Please bring the ticket.",
       ];
+    case "returned":
+      return ["It can be picked up.", ...stopped(job), ...incidentLines(job), "Please bring the ticket."];
     case "promise":
       return [`It will be ready at another time than we said: ${words.promised}.`, "We are sorry for the change."];
     case "price":
@@ -46,11 +50,31 @@ function news(job: Job, telling: Telling, words: Words): readonly string[] {
   }
 }
 
-/** How it stands, in the words that the ticket's page has for it. */
+/** That it was not repaired, and why. */
+const stopped = (job: Job): readonly string[] => {
+  const reason = reasonWords(job);
+  return reason === null ? [outcomeWords(job).say] : [outcomeWords(job).say, reason];
+};
+
+/** Where it is and what comes next. */
+function afterStop(job: Job): string {
+  if (isCellUnsafe(job)) return whereUnsafe(job);
+  return isUntouched(job) ? "You can pick it up." : "We close the device and tell you when you can pick it up.";
+}
+
+/** With an unsafe battery inside it stays where it harms nobody. */
+function whereUnsafe(job: Job): string {
+  const place = job.device === null ? null : placeOfCode(job.device);
+  return place?.kind === "at" && place.to === "safe" ? recordTable.places.safe : recordTable.places.here;
+}
+
+/** How it is now, in the words that the ticket's page has for it. */
 function standing(job: Job, { promised }: Words): readonly string[] {
-  if (job.stop !== null) return [stopReasons[job.stop.reason]?.customer ?? stages.stopped.customer];
-  const said = stages[job.stage].customer;
-  return job.stage === "booked" || job.stage === "bench" ? [said, `We promised it for ${promised}.`] : [said];
+  if (job.stop !== null) return [...stopped(job), ...(isCellUnsafe(job) ? [whereUnsafe(job)] : [])];
+  const { tail, say } = outcomeWords(job);
+  const said = [stages[job.stage].customer, ...(tail === undefined ? [] : [say])];
+  const isToCome = (job.stage === "booked" || job.stage === "bench") && job.promised_at_ms !== null;
+  return isToCome ? [...said, `We promised it for ${promised}.`] : said;
 }
 
 /** What did not work at intake and does not work now is said before the customer finds it. */

@@ -22,6 +22,8 @@ export type Shop = {
   readonly mat_interval?: string;
   /** What the shop wrote on its emergency page (views/emergency.ts). */
   readonly emergency?: Readonly<Partial<Record<"place" | "number" | "container" | "who" | "text", string>>>;
+  /** The shop's own terms, as it wrote them. */
+  readonly terms?: string;
 };
 
 function body<T>(id: string | null): T | null {

@@ -14,7 +14,7 @@ import {
 } from "../rules/prefit.ts";
 import type { Procedure } from "../rules/procedure.ts";
 import { seen } from "../rules/tests.ts";
-import { testPoints } from "../tables.ts";
+import { testPoints } from "../tables/testPoints.ts";
 
 /** The tries of a job, each with the lot of its unit. */
 export const triesOf = (job: Job): readonly Tried[] => job.tries.map((t) => ({ ...t, lot: lotOf(t.part) }));

@@ -172,7 +172,10 @@ function formText(detail: string, procedure: Procedure | null): string {
   const lacks = /^lacks (.*)$/.exec(what);
   const field = lacks?.[1] ?? last;
   const owner = ownerName(members, procedure);
-  const name = field === undefined ? "The procedure" : `${fieldName(field, lacks === null ? named.at(-2) : last)}${owner === "" ? "" : ` of ${owner}`}`;
+  const name =
+    field === undefined
+      ? "The procedure"
+      : `${fieldName(field, lacks === null ? named.at(-2) : last)}${owner === "" ? "" : ` of ${owner}`}`;
   // What is chosen from a list has the form of an id, and an empty one has not.
   if (lacks !== null || what === "must not be empty" || what.startsWith("must be like ^[a-z]")) {
     return `${name} is not filled in`;

@@ -2,6 +2,7 @@
 import { state } from "../current.ts";
 import type { Job } from "../fold/state.ts";
 import { nextStep as openStep } from "../rules/bench.ts";
+import { isCellUnsafe } from "../rules/cell.ts";
 import type { Step } from "../rules/procedure.ts";
 import type { StageId } from "../tables.ts";
 import { procedure } from "./catalogue.ts";
@@ -59,6 +60,7 @@ export function blocker(job: Job): string {
 function whenStoppedBlocker(job: Job): string {
   const reason = stopName(job.stop?.reason ?? "other");
   if (owed(job, 0).act.do === "tell") return `${reason}, customer not told`;
+  if (isCellUnsafe(job)) return `${reason}, a lead decides`;
   return isUntouched(job) ? `${reason}, to hand back` : `${reason}, still open on the bench`;
 }
 

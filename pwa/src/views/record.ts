@@ -5,15 +5,19 @@
 import recordTable from "@shared/record.json";
 import type { Job, Loss, TestStage } from "../fold/state.ts";
 import type { Seen } from "../rules/attribution.ts";
+import { isCellUnsafe } from "../rules/cell.ts";
 import { isLocked } from "../rules/locked.ts";
+import { outcome } from "../rules/outcome.ts";
 import { finalRound, notShown } from "../rules/tests.ts";
-import { testPoints } from "../tables.ts";
+import { testPoints } from "../tables/testPoints.ts";
+import { consentTitle } from "./agreement.ts";
 import { MARK_NAMES, SIDE_NAMES } from "./booking.ts";
 import { procedure } from "./catalogue.ts";
 import { type ComparisonRow, compare, type EarlierRound, earlierRounds, isLacking } from "./comparison.ts";
+import { incidentLines } from "./outcome.ts";
 
 type Words = Readonly<Record<string, string>>;
-const { verdicts, results, indicators, batteries, losses, rounds, locked, cautions } =
+const { verdicts, results, indicators, batteries, losses, rounds, locked, cautions, safety, agreed } =
   recordTable as unknown as Readonly<Record<string, Words>>;
 
 export type RecordRow = {
@@ -26,7 +30,10 @@ export type RecordRow = {
 
 export type CustomerRecord = {
   readonly cautions: readonly string[];
+  /** What went wrong in our own work, and what is owed for it. */
+  readonly ours: readonly string[];
   readonly condition: readonly string[];
+  readonly agreed: readonly string[];
   readonly found: readonly string[];
   /** Of a device that stayed locked: so it was tested, and what therefore could not be shown. */
   readonly locked: readonly string[];
@@ -52,6 +59,8 @@ export function customerRecord(job: Job): CustomerRecord {
   const alike = alikeOf(rows);
   return {
     cautions: cautionsOf(job),
+    ours: incidentLines(job),
+    agreed: agreedOf(job),
     condition: Object.values(job.marks).map(
       (m) =>
         `${(MARK_NAMES as Words)[m.what] ?? m.what}, ${SIDE_NAMES[m.side].toLowerCase()}${m.note === null ? "" : `: ${m.note}`}`,
@@ -132,9 +141,14 @@ const filled = (name: string, gaps: Readonly<Record<string, string | number>>): 
 
 function cautionsOf(job: Job): readonly string[] {
   const opened = [job.steps, job.ledger, job.connectors].some((done) => Object.keys(done).length > 0);
+  const wet = job.liquid.some(isWet) || job.safety.some((check) => check.wet === "yes");
+  // A lead let work go on, so somebody has dried and looked at it.
+  const workedOn = job.stop === null && job.wet_lifted === true;
   const holds: readonly (readonly [string, boolean])[] = [
-    ["battery", job.power.some((check) => check.battery !== "sound")],
-    ["liquid", job.liquid.some(isWet)],
+    ["battery", isCellUnsafe(job)],
+    ["battery_out", outcome(job) === "no_battery"],
+    ["liquid", wet && !workedOn],
+    ["liquid_lifted", wet && workedOn],
     ["opened", opened],
   ];
   return holds.filter(([, there]) => there).map(([id]) => cautions?.[id] ?? "");
@@ -142,14 +156,37 @@ function cautionsOf(job: Job): readonly string[] {
 
 function foundOf(job: Job): readonly string[] {
   return [
+    ...job.safety.flatMap(safetyWords),
     ...job.liquid.map((check) =>
       isWet(check)
         ? `Signs of liquid: ${[`indicator ${indicators?.[check.indicator]}`, ...check.signs].join(", ")}`
         : "No sign of liquid",
     ),
-    ...job.power.filter((check) => check.battery !== "sound").map((check) => `Battery ${batteries?.[check.battery]}`),
+    ...batteryOf(job),
     ...job.losses.map((loss) => lossWords(job, loss)),
   ];
+}
+
+/** What was looked at before any test; nothing where all was well. */
+export function safetyWords(check: Job["safety"][number]): readonly string[] {
+  const seen = (["wet", "bulging", "hot"] as const).filter((question) => check[question] === "yes");
+  return seen.map((question) => `${safety?.[question]} ${safety?.[check.at]}`);
+}
+
+/** States of the battery as they were found, and that an unsafe one was taken out. */
+function batteryOf(job: Job): readonly string[] {
+  const found = job.power.filter((check) => check.battery !== "sound").map((check) => check.battery as string);
+  const { cell } = job;
+  const last = cell === null || cell === "sound" || cell === "out" || found.includes(cell) ? [] : [cell];
+  const states = [...found, ...last].map((state) => `Battery ${batteries?.[state]}`);
+  return cell === "out" ? [...states, safety?.out ?? ""] : states;
+}
+
+export const AGREED_TITLE = agreed?.title ?? "";
+
+function agreedOf(job: Job): readonly string[] {
+  const said = job.consents.length === 0 ? [] : [`${job.consents.map(consentTitle).join(". ")}.`];
+  return job.terms === null ? said : [...said, (agreed?.terms ?? "").replace("{terms}", String(job.terms))];
 }
 
 /** One loss in a line. */

@@ -2,7 +2,7 @@
 import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
 import type { Job, Thing } from "../fold/state.ts";
-import { isCellUnsafe } from "../rules/bench.ts";
+import { isCellUnsafe } from "../rules/cell.ts";
 import { isUnsafe, type LyingFacts } from "../rules/safePlace.ts";
 import { groupCode, spanWords, upper } from "../ui/format.ts";
 import { cautionWords } from "./battery.ts";

@@ -6,7 +6,7 @@ import { attribute } from "../rules/attribution.ts";
 import { nextStep } from "../rules/bench.ts";
 import { prefitPoints } from "../rules/prefit.ts";
 import { pointsOf, seen } from "../rules/tests.ts";
-import { testPoints } from "../tables.ts";
+import { testPoints } from "../tables/testPoints.ts";
 import { pointName, workOf } from "./bench.ts";
 import { presentTry } from "./prefit.ts";
 

@@ -15,6 +15,7 @@ export type Typed = {
   readonly currency: string;
   readonly warranty_days: string;
   readonly time_zone: string;
+  readonly terms: string;
 };
 
 export type SettingsRead = {
@@ -24,7 +25,11 @@ export type SettingsRead = {
   readonly currency_digits: number;
   readonly warranty_days: number;
   readonly time_zone: string;
+  readonly terms: string;
 };
+
+/** A shop's own terms have at most so many characters. */
+export const MOST_TERMS = 2000;
 
 /** `field-missing` naming the first field that does not do. */
 export function readSettings(typed: Typed): Result<SettingsRead> {
@@ -38,6 +43,8 @@ export function readSettings(typed: Typed): Result<SettingsRead> {
   if (!/^[0-9]{1,4}$/.test(days)) return refuse("field-missing", "Type the warranty as whole days.");
   if (!isTimeZone(time_zone))
     return refuse("field-missing", "This time zone is not known. Write it such as Europe/Lisbon.");
+  const terms = typed.terms.trim();
+  if (terms.length > MOST_TERMS) return refuse("field-missing", `The terms may have ${MOST_TERMS} characters.`);
   return ok({
     shop_name,
     phone: typed.phone.trim(),
@@ -45,6 +52,7 @@ export function readSettings(typed: Typed): Result<SettingsRead> {
     currency_digits,
     warranty_days: Number(days),
     time_zone,
+    terms,
   });
 }
 

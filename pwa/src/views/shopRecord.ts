@@ -3,12 +3,14 @@ import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
 import type { Job, Try } from "../fold/state.ts";
 import { isSlug } from "../problem.ts";
-import { problems, testPoints } from "../tables.ts";
-import { dayTime, groupCode } from "../ui/format.ts";
+import { testPoints } from "../tables/testPoints.ts";
+import { problems } from "../tables.ts";
+import { dayTime, groupCode, upper } from "../ui/format.ts";
 import { procedure, supplierName } from "./catalogue.ts";
+import { entryWord } from "./entryWords.ts";
 import { staffName } from "./people.ts";
 import { lossWords } from "./record.ts";
-import { channelWords, toldWords } from "./status.ts";
+import { channelWords, stopName, toldWords } from "./status.ts";
 
 export type RecordPart = {
   readonly title: string;
@@ -20,6 +22,11 @@ export type RecordPart = {
 /** Headings in the order of the paper; one with nothing under it is left out. */
 export function shopParts(job: Job): readonly RecordPart[] {
   return [
+    lines(
+      "Our own incidents",
+      Object.entries(job.incidents).flatMap(([id, incident]) => incidentWords(job, id, incident)),
+    ),
+    lines("The complaint, asked", complaintWords(job)),
     facts("Fasteners", ledger(job)),
     lines(
       "Lost or broken",
@@ -49,8 +56,11 @@ export function shopParts(job: Job): readonly RecordPart[] {
     ),
     lines(
       "Stops lifted",
-      job.lifts.map((lift) => `${lift.why} (${by(lift)})`),
+      job.lifts.map(
+        (lift) => `${stopName(lift.reason)}, ${entryWord("lift_plan", lift.plan)}: ${lift.why} (${by(lift)})`,
+      ),
     ),
+    lines("Told when handed out with an unsafe battery", job.owner_told === null ? [] : [job.owner_told]),
     lines(
       "Told",
       job.told.map((told) => `${toldWords(told.what)}, ${channelWords(told.channel)} (${by(told)})`),
@@ -90,7 +100,7 @@ function partWords(code: string): string {
   const thing = state.value.thing.get(code);
   if (thing === undefined) return "";
   const lot = thing.lot === null ? null : `lot ${thing.lot}`;
-  const verdict = thing.verdict === null ? null : recordTable.judged[thing.verdict];
+  const verdict = thing.verdict === null ? null : entryWord("verdict", thing.verdict);
   return [thing.name, lot, supplierName(thing.supplier), verdict].filter((words) => words !== null).join(", ");
 }
 
@@ -98,10 +108,37 @@ function tryWords(one: Try): string {
   const failed = one.failed.map(pointName);
   const outcome = `${recordTable.results[one.outcome]}${failed.length === 0 ? "" : `: ${failed.join(", ")}`}`;
   const unit = one.part === null ? "" : `, unit ${groupCode(one.part)}`;
-  return `Try ${one.try}, ${recordTable.tries[one.action]}${unit}: ${outcome} (${by(one)})`;
+  return `Try ${one.try}, ${entryWord("try_action", one.action)}${unit}: ${outcome} (${by(one)})`;
 }
 
-const pointName = (point: string): string => testPoints[point]?.name ?? point;
+/** What, where, whether it was looked at, the note; then what a lead settled. */
+function incidentWords(job: Job, id: string, incident: Job["incidents"][string]): readonly string[] {
+  const { what, where, looked, points, note } = incident;
+  const said = [
+    `${entryWord("incident", what)}: ${where}`,
+    looked === "yes" ? "hole and board looked at" : "hole and board not looked at",
+    ...(points.length === 0 ? [] : [points.map(pointName).join(", ")]),
+    ...(note === null ? [] : [note]),
+  ];
+  const settled = job.settlements[id];
+  return [
+    `${upper(said.join("; "))} (${by(incident)})`,
+    settled === undefined
+      ? "Not settled by a lead yet"
+      : `Owed: ${entryWord("owed", settled.owed)}. ${settled.say} (${by(settled)})`,
+  ];
+}
+
+/** The answers to whether the complaint is cured, before fitting and at each final test. */
+const complaintWords = (job: Job): readonly string[] =>
+  Object.entries(job.complaint_checks).map(([at, check]) => {
+    const [stage = "", round = ""] = at.split("/");
+    const note = check.note === null ? "" : `. ${check.note}`;
+    return `${upper(stage === "final" ? `at final test ${round}` : `at try ${round}`)}: cured ${entryWord("cured", check.cured)}${note} (${by(check)})`;
+  });
+
 const ruleName = (slug: string): string => (isSlug(slug) ? problems[slug].title : slug);
 const by = (at: { readonly staff: string | null; readonly at_ms: number }): string =>
   `${staffName(at.staff)}, ${dayTime(at.at_ms)}`;
+
+const pointName = (point: string): string => testPoints[point]?.name ?? point;

@@ -2,7 +2,11 @@
 import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
 import type { Job } from "../fold/state.ts";
+import { isCellUnsafe, mayLeadHandOut } from "../rules/cell.ts";
+import { openIncidents } from "../rules/incidents.ts";
 import { stopReasons } from "../tables.ts";
+import { outcomeWords } from "./outcome.ts";
+import { unsafePaths } from "./safety.ts";
 import { wasCollected } from "./things.ts";
 
 /** Something the customer is told. */
@@ -42,17 +46,32 @@ export const CALL_FIRST = 0;
 
 function owedWhenReady(job: Job): Owed {
   const telling: Telling = { kind: job.stop === null ? "ready" : "returned" };
+  if (job.stop !== null && isCellUnsafe(job)) return owedWhenUnsafe(job);
+  if (!wasTold(job, telling) && openIncidents(job).length > 0) {
+    return { say: "A lead says what is owed for what went wrong, then the customer is told.", act: { do: "nothing" } };
+  }
   if (wasTold(job, telling)) return { say: "Hand the device over when the customer comes.", act: { do: "hand_over" } };
-  const say =
-    job.stop === null ? "Tell the customer that it is ready." : "Tell the customer to fetch it, not repaired.";
-  return tell(telling, say);
+  const { tail } = outcomeWords(job);
+  const what = job.stop === null ? "Tell the customer that it is ready" : "Tell the customer to pick it up";
+  return tell(telling, tail === undefined ? `${what}.` : `${what}, ${tail}.`);
 }
 
 function owedWhenStopped(job: Job): Owed {
   const telling: Telling = { kind: "stop", reason: job.stop?.reason ?? "other" };
+  if (isCellUnsafe(job)) return owedWhenUnsafe(job);
   if (!wasTold(job, telling)) return tell(telling, `Tell the customer: ${lower(stopName(telling.reason))}.`);
   if (isUntouched(job)) return { say: "Hand the device back.", act: { do: "hand_over" } };
   return { say: "Told. The bench closes the device, then it goes back.", act: { do: "nothing" } };
+}
+
+/** With an unsafe battery inside the device never just goes back: not closed up, not put on the shelf, not handed over. */
+function owedWhenUnsafe(job: Job): Owed {
+  const telling: Telling = { kind: "stop", reason: job.stop?.reason ?? "battery" };
+  if (!wasTold(job, telling)) return tell(telling, `Tell the customer: ${lower(stopName(telling.reason))}.`);
+  return {
+    say: "A lead decides: the cell comes out, or the device stays in the safe place.",
+    act: { do: "nothing" },
+  };
 }
 
 const tell = (telling: Telling, say: string): Owed => ({ say, act: { do: "tell", telling } });
@@ -93,14 +112,27 @@ export function toldWords(what: string): string {
 
 export const stopName = (reason: string): string => stopReasons[reason]?.name ?? reason;
 
+/** Looked at before anything is done, which opens nothing. */
+const LOOKED = "safety";
+
 /** Nothing was opened yet, so nothing has to be closed. */
 export const isUntouched = (job: Job): boolean =>
-  [job.steps, job.ledger, job.connectors].every((done) => Object.keys(done).length === 0);
+  Object.keys(job.steps).every((step) => step === LOOKED) &&
+  [job.ledger, job.connectors].every((done) => Object.keys(done).length === 0);
 
-/** Whether the device may go to the customer now: ready, or never opened. */
+/** Whether the device may go to the customer now: ready, or never opened, and no unsafe battery inside. */
 export function mayHandOver(job: Job): boolean {
+  if (isCellUnsafe(job)) return false;
   return job.stage === "ready" || ((job.stage === "booked" || job.stage === "stopped") && isUntouched(job));
 }
+
+/** How the device may go out: by anybody, by a lead who tells the owner of the danger, or not at all. */
+export const handOverBy = (job: Job): "anybody" | "lead" | "nobody" =>
+  mayHandOver(job) ? "anybody" : mayLeadHandOut(job) ? "lead" : "nobody";
+
+/** Booked in as unsafe: nothing was tested, agreed or promised. */
+export const isBookedShort = (job: Job): boolean =>
+  job.safety.some((check) => check.at === "counter" && unsafePaths(check).length > 0);
 
 /** Other jobs of the same device, newest first. */
 export function earlierJobs(code: string): readonly (readonly [string, Job])[] {

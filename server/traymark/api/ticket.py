@@ -41,7 +41,14 @@ def _known(store: Store, token: str) -> str | None:
     found = store.job_by_ticket(token)
     if found is None or shop.get("customer_page") != "on":
         return None
-    return status_html(ticket_status(found[1], shop))
+    return status_html(ticket_status(found[1], shop, _place(store, found[1]["device"])))
+
+
+def _place(store: Store, device: str | None) -> str | None:
+    """Where the device is; None while its records disagree."""
+    thing = None if device is None else store.record("thing", device)
+    places = {head["to"] for head in (thing or {"heads": {}})["heads"].values()}
+    return places.pop() if len(places) == 1 else None
 
 
 def _page(html: str, status: int, more: dict[str, str] | None = None) -> Response[str]:

@@ -48,12 +48,21 @@ class JobStory:
         self.plan.move(self.at_ms, hands.station, hands.staff, thing, to)
 
     def book(self, hands: Hands, failing: dict[str, str], cannot: dict[str, str]) -> None:
-        """Agreed at the counter, tested, on the shelf. `failing` names points that fail, each with what was seen."""
+        """Safe, agreed, tested, on the shelf. `failing` names points that fail, each with what was seen."""
         self.say(hands, "job.booked", self.ready_for)
+        self.safe(hands, "counter")
         self.test(hands, "intake", failing, cannot)
         self.move(hands, self.device, "counter")
         self.at_ms += _BETWEEN_STEPS_S * _SECOND_MS
         self.move(hands, self.device, "shelf")
+
+    def book_unsafe(self, hands: Hands, photos: list[str]) -> None:
+        """It bulges: nothing is tested, agreed or promised, and it goes to the safe place."""
+        known = ("device", "card", "contact", "model", "complaint", "ticket")
+        self.say(hands, "job.booked", {name: self.ready_for[name] for name in known} | {"consents": []})
+        seen = {"at": "counter", "wet": "no", "bulging": "yes", "hot": "no"}
+        self.say(hands, "safety.checked", seen | {"photos": photos})
+        self.move(hands, self.device, "safe")
 
     def test(self, hands: Hands, stage: str, failing: dict[str, str], cannot: dict[str, str]) -> None:
         """Every test point of a stage."""

@@ -2,8 +2,8 @@
 
 from typing import Literal, NotRequired, TypedDict
 
-FOLD_TABLES = "3ab511510508a228"
-"""What the tables were that say what events do: the beginning of the SHA-256 over events.json and stages.json."""
+FOLD_TABLES = "d754c28ac929684e"
+"""The tables that say what events do: the first digits of a SHA-256 over what the fold reads of them."""
 
 TestStage = Literal["intake", "prefit", "final"]
 TestResult = Literal["pass", "fail", "cannot"]

@@ -21,11 +21,15 @@ def compile_effect(row: Row) -> Effect:
 
     def effect(draft: Draft, event: Event) -> None:
         name = key(event)
-        if name is not None and (not conditions or any(c(event) for c in conditions)):
+        if name is not None:
             # Most records were touched before, and looking costs less than a call.
             act(draft, draft.dirty.get((collection, name)) or draft.record(collection, name), event)
 
-    return effect
+    def effect_when(draft: Draft, event: Event) -> None:
+        if any(c(event) for c in conditions):
+            effect(draft, event)
+
+    return effect_when if conditions else effect
 
 
 Act = Callable[[Draft, Record, Event], None]
@@ -170,24 +174,26 @@ def _filler(row: Row) -> Fill:
         get = event.body.get
         for name, field in from_body:
             into[name] = get(field)
+
+    def fill_all(into: Record, event: Event) -> None:
+        fill(into, event)
         for name, value in others:
             into[name] = value(event)
 
-    return fill
+    return fill_all if others else fill
 
 
 def _stamped(fill: Fill, event: Event) -> Record:
-    stamp: Record = {}
+    stamp: Record = {"event": event.id, "staff": event.staff, "at_ms": event.at_ms}
     fill(stamp, event)
-    stamp["event"], stamp["staff"], stamp["at_ms"] = event.id, event.staff, event.at_ms
     return stamp
 
 
 def _joiner(row: Row) -> Callable[[dict[str, Any]], str]:
     """What reads the key in a map from a body."""
     at: list[str] = row["at"]
-    read = itemgetter(*at)
-    return read if len(at) == 1 else lambda body: "/".join(map(str, read(body)))
+    read, form = itemgetter(*at), "/".join("%s" for _ in at)
+    return read if len(at) == 1 else lambda body: form % read(body)
 
 
 def _value(source: str) -> Value:

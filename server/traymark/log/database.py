@@ -62,6 +62,11 @@ class Database:
         with self.engine.connect() as connection, connection.begin():
             yield connection
 
+    def row(self, query: str, values: tuple[Any, ...]) -> Any:
+        """The first row of one query as of the last commit, or None. For what every request asks."""
+        with self.engine.connect() as connection:
+            return ask(connection, query, values)
+
     def empty_journal(self) -> None:
         """Move the write-ahead file into the database and empty it, so that nothing overwritten stays there."""
         with self._one_at_a_time, self.engine.connect() as connection:
@@ -84,6 +89,13 @@ def ask(connection: Connection, query: str, values: tuple[Any, ...]) -> Any:
     row = cursor.fetchone()
     cursor.close()
     return row
+
+
+def tell(connection: Connection, statement: str, rows: list[tuple[Any, ...]]) -> None:
+    """Run a statement with each of these rows, by the driver itself."""
+    cursor = connection.connection.cursor()
+    cursor.executemany(statement, rows)
+    cursor.close()
 
 
 def _begun(connection: Connection) -> RootTransaction:

@@ -11,15 +11,19 @@ from traymark.events.chain import genesis, link
 from traymark.events.envelope import Event, Rejected, parse
 from traymark.fold.draft import Draft
 from traymark.fold.fold import Entry, apply
-from traymark.log.database import ask
+from traymark.log.database import ask, tell
 from traymark.log.rows import ChainRow, EventRow
 from traymark.log.store import Store
 from traymark.refused import Refused
 
-_INSERT_EVENT = (
-    "INSERT INTO event (position, incarnation, seq, hash, raw, received_at_ms, kind, slug, pointer) "
-    "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
+_INSERT_SOUND = (
+    "INSERT INTO event (position, incarnation, seq, hash, raw, received_at_ms, kind) VALUES (?, ?, ?, ?, ?, ?, ?)"
 )
+_INSERT_MALFORMED = (
+    "INSERT INTO event (position, incarnation, seq, hash, raw, received_at_ms, slug, pointer) "
+    "VALUES (?, ?, ?, ?, ?, ?, ?, ?)"
+)
+_INSERT_CODES = "INSERT INTO event_code (code, position) VALUES (?, ?)"
 _SELECT_STANDING = (
     "SELECT i.station, c.seq, c.head, (SELECT max(position) FROM event) "
     "FROM incarnation i LEFT JOIN chain c ON c.incarnation = i.prefix WHERE i.prefix = ?"
@@ -89,13 +93,11 @@ def push(store: Store, station: str, batch: Batch, now_ms: int) -> PushAnswer | 
     )
 
 
-class Checked(msgspec.Struct, frozen=True, gc=False):
+class Checked(Entry, frozen=True, gc=False):
     """A line of a batch with what can be said of it alone."""
 
-    seq: int
     hash: bytes
     raw: bytes
-    event: Event | Rejected
 
 
 def judge(raw: bytes, station: str, incarnation: str, seq: int) -> Event | Rejected:
@@ -119,14 +121,6 @@ def chain_of(connection: Connection, station: str, incarnation: str) -> tuple[in
     return (0, genesis(station, incarnation)) if row is None else (row[0], row[1])
 
 
-def event_row(position: int, incarnation: str, checked: Checked, now_ms: int) -> tuple[Any, ...]:
-    """The values of an EventRow in the order of its columns."""
-    event = checked.event
-    if isinstance(event, Event):
-        return (position, incarnation, checked.seq, checked.hash, checked.raw, now_ms, event.kind, None, None)
-    return (position, incarnation, checked.seq, checked.hash, checked.raw, now_ms, None, event.slug, event.pointer)
-
-
 def _check(station: str, batch: Batch) -> list[Checked] | Refused:
     """Derive the hashes between `prev` and `head` (F3.3) and read each event; nothing waits for this."""
     if batch.first_seq == 1 and batch.prev != genesis(station, batch.incarnation):
@@ -135,7 +129,7 @@ def _check(station: str, batch: Batch) -> list[Checked] | Refused:
     seq, at = batch.first_seq, batch.prev
     for raw in batch.lines:
         at = link(at, raw)
-        checked.append(Checked(seq, at, raw, judge(raw, station, batch.incarnation, seq)))
+        checked.append(Checked(batch.incarnation, seq, judge(raw, station, batch.incarnation, seq), at, raw))
         seq += 1
     return checked if at == batch.head else Refused("chain-mismatch", pointers=(("bad-field", "/head"),))
 
@@ -188,35 +182,34 @@ def _keep_apart(connection: Connection, batch: Batch, checked: list[Checked], st
 def _append(
     connection: Connection, draft: Draft, incarnation: str, new: list[Checked], position: int, now_ms: int
 ) -> None:
-    events: list[tuple[Any, ...]] = []
+    sound: list[tuple[Any, ...]] = []
+    malformed: list[tuple[Any, ...]] = []
     codes: list[tuple[str, int]] = []
     for c in new:
         position += 1
-        events.append(event_row(position, incarnation, c, now_ms))
-        if isinstance(c.event, Event):
-            for code in codes_of(c.event):
-                codes.append((code, position))
-        apply(draft, Entry(incarnation, c.seq, c.event))
-    insert_events(connection, events)
+        event = c.event
+        if isinstance(event, Event):
+            sound.append((position, incarnation, c.seq, c.hash, c.raw, now_ms, event.kind))
+            codes.extend([(code, position) for code in codes_of(event)])
+        else:
+            malformed.append((position, incarnation, c.seq, c.hash, c.raw, now_ms, event.slug, event.pointer))
+        apply(draft, c)
+    tell(connection, _INSERT_SOUND, sound)
+    tell(connection, _INSERT_MALFORMED, malformed)
     insert_codes(connection, codes)
     put_chain(connection, incarnation, new[-1].seq, new[-1].hash)
 
 
-def insert_events(connection: Connection, rows: list[tuple[Any, ...]]) -> None:
-    """Rows of `event`, in the order of its columns."""
-    connection.exec_driver_sql(_INSERT_EVENT, rows)
-
-
 def insert_codes(connection: Connection, rows: list[tuple[str, int]]) -> None:
     """Rows of the trace index."""
-    if rows:
-        connection.exec_driver_sql("INSERT INTO event_code (code, position) VALUES (?, ?)", rows)
+    tell(connection, _INSERT_CODES, rows)
 
 
 def put_chain(connection: Connection, incarnation: str, seq: int, head: bytes) -> None:
     """Where a chain ends now."""
-    connection.exec_driver_sql(
+    tell(
+        connection,
         "INSERT INTO chain (incarnation, seq, head) VALUES (?, ?, ?) "
         "ON CONFLICT (incarnation) DO UPDATE SET seq = excluded.seq, head = excluded.head",
-        (incarnation, seq, head),
+        [(incarnation, seq, head)],
     )

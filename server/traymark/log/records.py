@@ -9,7 +9,7 @@ import msgspec
 from sqlalchemy import Connection
 
 from traymark.fold.draft import Draft, Record
-from traymark.log.database import ask
+from traymark.log.database import ask, tell
 from traymark.tables import blank_records
 
 RecordKey = tuple[str, str]
@@ -81,11 +81,11 @@ def read_record(connection: Connection, collection: str, key: str) -> Record | N
 
 def write_records(connection: Connection, dirty: dict[RecordKey, Record]) -> None:
     """Insert or replace records, each encoded once."""
-    if dirty:
-        connection.exec_driver_sql(
-            _UPSERT,
-            [(collection, key, _encode(record), record.get("ticket")) for (collection, key), record in dirty.items()],
-        )
+    tell(
+        connection,
+        _UPSERT,
+        [(collection, key, _encode(record), record.get("ticket")) for (collection, key), record in dirty.items()],
+    )
 
 
 def all_records(connection: Connection) -> Iterator[tuple[str, str, Record]]:

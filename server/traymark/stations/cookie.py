@@ -2,12 +2,11 @@
 
 from typing import NamedTuple
 
-from sqlmodel import col, select
-
-from traymark.log.rows import StationRow
 from traymark.log.store import Store
 from traymark.refused import Refused
 from traymark.stations.secrets_made import hash_of
+
+_SELECT = "SELECT id, name, role, revoked_at_ms FROM station WHERE token_hash = ?"
 
 
 class Station(NamedTuple):
@@ -22,11 +21,7 @@ def station_of(store: Store, cookie: str | None) -> Station | Refused:
     """The station of a cookie, or station-unknown or station-revoked."""
     if not cookie:
         return Refused("station-unknown")
-    query = select(StationRow.id, StationRow.name, StationRow.role, StationRow.revoked_at_ms).where(
-        col(StationRow.token_hash) == hash_of(cookie)
-    )
-    with store.database.read() as connection:
-        row = connection.execute(query).first()
+    row = store.database.row(_SELECT, (hash_of(cookie),))
     if row is None:
         return Refused("station-unknown")
     if row[3] is not None:

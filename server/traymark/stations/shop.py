@@ -37,6 +37,7 @@ def starter_settings(time_zone: str) -> dict[str, Any]:
         "time_zone": time_zone,
         "warranty_days": _WARRANTY_DAYS,
         "customer_page": "off",
+        "terms": "",
         **{check["setting"]: check["default"] for check in table("esd")["checks"].values()},
         # Nothing but the shop itself can know these; the page says so until they are written.
         "emergency": {"place": "", "number": "", "container": "", "who": "", "text": ""},

@@ -8,19 +8,22 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from traymark.events.envelope import Event
-from traymark.tables import stages
-from traymark.views.record_sheet import Drawn, Known, Part, Photo, Record, Row, Sheet
+from traymark.rules.outcome import DONE, outcome
+from traymark.tables import table
+from traymark.views.outcome_words import outcome_lines, outcome_words
+from traymark.views.record_found import agreed_words, cautions_of, condition_part, found_part, losses_of, ours_part
+from traymark.views.record_sheet import Drawn, Known, Part, Photo, Record, Row, Sheet, Sign
 from traymark.views.record_static import static_checks
 from traymark.views.record_tests import alike_of, is_told, locked_part, rounds_of, rows_of
 from traymark.views.record_words import (
     by,
     day,
+    entry_word,
     group_names,
     grouped,
     point_name,
     problem_title,
     procedure_title,
-    stop_words,
     told_words,
     when,
     words,
@@ -38,22 +41,20 @@ _USE_NAMES = {
 def customer_sheet(known: Known) -> Sheet:
     """The short form."""
     job, settings = known.job, known.settings
-    repaired = _is_repaired(job)
+    done = outcome(job) in DONE
     rows = tuple(sorted((row for row in rows_of(job) if not row.lacking), key=lambda row: not row.fails))
     alike = alike_of(rows)
-    stop = job["stop"]
-    under_way = job["stage"] == "bench"
-    reason = "" if repaired else "Work was not begun." if stop is None else stop_words(stop["reason"])
+    parts = (ours_part(job), condition_part(job), found_part(known), locked_part(job))
     return Sheet(
         title=f"Repair record: {job['model'] or 'device'}",
         shop=str(settings.get("shop_name") or ""),
         contact=", ".join(str(settings[name]) for name in ("phone", "mail") if settings.get(name)),
-        sign="under_way" if under_way else "done" if repaired else "stop",
-        outcome="Not finished yet" if under_way else procedure_title(known) if repaired else "Not repaired",
-        reason=str(stages()["bench"]["customer"]) if under_way else reason,
-        facts=tuple(_facts(known, rows, repaired=repaired)),
-        cautions=tuple(_cautions(job)),
-        parts=tuple(part for part in (_condition(job), _found(known), locked_part(job)) if part is not None),
+        sign=_SIGNS[outcome(job)],
+        outcome=str(outcome_words(job)["name"]),
+        reason=" ".join(outcome_lines(job)),
+        facts=tuple(_facts(known, rows, done=done)),
+        cautions=tuple(cautions_of(job)),
+        parts=tuple(part for part in parts if part is not None),
         rows=tuple(row for row in rows if row.name not in alike.get(row.says, ()) and not is_told(job, row)),
         alike=tuple((says, ", ".join(names)) for says, names in alike.items()),
         rounds=rounds_of(job),
@@ -67,8 +68,10 @@ def shop_sheet(known: Known, events: Iterable[Event], history: Iterable[tuple[st
     short = customer_sheet(known)
     job = known.job
     long = [
+        Part("Our own incidents", lines=tuple(_incidents(known))),
+        Part("The complaint, asked", lines=tuple(_complaint(known))),
         Part("Fasteners", tuple(_ledger(known))),
-        Part("Lost or broken", lines=tuple(_losses(known, with_why=True))),
+        Part("Lost or broken", lines=tuple(losses_of(known, with_why=True))),
         Part("Connectors", tuple((name, f"unplugged {n.get('out', 0)}, plugged in {n.get('back', 0)}")
                                  for name, n in job["connectors"].items())),
         Part("Parts", tuple(_parts(known))),
@@ -79,7 +82,8 @@ def shop_sheet(known: Known, events: Iterable[Event], history: Iterable[tuple[st
         Part("Tested after closing", lines=tuple(
             f"Works still: {', '.join(map(point_name, s['points']))} ({by(known, s)})" for s in job["rechecks"])),
         Part("Notes", lines=tuple(_said(known, job["notes"], "note"))),
-        Part("Stops lifted", lines=tuple(_said(known, job["lifts"], "why"))),
+        Part("Stops lifted", lines=tuple(_lifts(known))),
+        Part("Told when handed out with an unsafe battery", lines=(job["owner_told"],) if job["owner_told"] else ()),
         Part("Told", lines=tuple(
             f"{told_words(t['what'])}, {words('channels')[t['channel']]}: {by(known, t)}" for t in job["told"])),
         Part("Broken rules", tuple((problem_title(f["slug"]), f"entry {f['event']}") for f in job["findings"])),
@@ -97,21 +101,25 @@ def shop_sheet(known: Known, events: Iterable[Event], history: Iterable[tuple[st
     )
 
 
-def _is_repaired(job: Record) -> bool:
-    closed = job["stage"] == "ready" or (job["stage"] == "handed_over" and bool(job["leftover"]))
-    return job["stop"] is None and closed
+_SIGNS: dict[str, Sign] = {
+    "not_begun": "stop", "under_way": "under_way", "repaired": "done", "repaired_but": "warn", "not_cured": "warn",
+    "not_known": "warn", "not_repaired": "stop", "no_battery": "stop",
+}  # fmt: skip
 
 
-def _facts(known: Known, rows: tuple[Row, ...], *, repaired: bool) -> Iterable[tuple[str, str]]:
+def _facts(known: Known, rows: tuple[Row, ...], *, done: bool) -> Iterable[tuple[str, str]]:
     job, settings = known.job, known.settings
     yield "Ticket", grouped(known.code)
     if job["complaint"]:
         yield "Complaint", f"“{job['complaint']}”"
     if job["booked_at_ms"] is not None:
         yield "Booked in", when(known, job["booked_at_ms"])
+    if agreed := agreed_words(job):
+        yield words("agreed")["title"], agreed
     if job["handed_over"] is not None:
         yield "Handed over", when(known, job["handed_over"])
-    if repaired:
+    if done:
+        yield "Work", procedure_title(known)
         things = [known.thing(code) for code in job["parts"]]
         names = [
             f"{t['name'] or 'Part'}" + (f", lot {t['lot']}" if t["lot"] else "")
@@ -124,54 +132,46 @@ def _facts(known: Known, rows: tuple[Row, ...], *, repaired: bool) -> Iterable[t
     if fails:
         yield "Does not work", ", ".join(fails)
     days = settings.get("warranty_days")
-    if repaired and isinstance(days, int):
-        until = job["handed_over"]
-        end = "" if until is None else f", until {day(known, until + days * _DAY_MS)}"
-        yield "Warranty", f"{days} days from hand-over{end}"
+    if done and isinstance(days, int):
+        over = job["handed_over"]
+        end = "" if over is None else day(known, over + days * _DAY_MS)
+        yield "Warranty", words("warranty")["until" if end else "days"].format(days=days, day=end)
 
 
-def _cautions(job: Record) -> Iterable[str]:
-    texts = words("cautions")
-    if any(check["battery"] != "sound" for check in job["power"]):
-        yield texts["battery"]
-    if any(_is_wet(check) for check in job["liquid"]):
-        yield texts["liquid"]
-    if job["steps"] or job["ledger"] or job["connectors"]:
-        yield texts["opened"]
+def _incidents(known: Known) -> Iterable[str]:
+    """What, where, whether it was looked at, the note; then what a lead settled."""
+    job = known.job
+    for id_, incident in job["incidents"].items():
+        looked = "" if incident["looked"] == "yes" else "not "
+        said = [
+            f"{entry_word('incident', incident['what']).capitalize()}: {incident['where']}",
+            f"hole and board {looked}looked at",
+            ", ".join(map(point_name, incident["points"])),
+            incident["note"] or "",
+        ]
+        yield f"{'; '.join(filter(None, said))} ({by(known, incident)})"
+        settled = job["settlements"].get(id_)
+        yield (
+            "Not settled by a lead yet"
+            if settled is None
+            else f"Owed: {entry_word('owed', settled['owed'])}. {settled['say']} ({by(known, settled)})"
+        )
 
 
-def _condition(job: Record) -> Part | None:
-    lines = [
-        f"{mark['what'].capitalize()} on the {mark['side']}" + (f": {mark['note']}" if mark["note"] else "")
-        for mark in job["marks"].values()
-    ]
-    return Part("Condition when it came in", lines=("; ".join(lines),)) if lines else None
+def _complaint(known: Known) -> Iterable[str]:
+    """The answers to whether the complaint is cured, before fitting and at each final test."""
+    for at, check in known.job["complaint_checks"].items():
+        stage, _, number = at.partition("/")
+        note = f". {check['note']}" if check["note"] else ""
+        asked = f"At final test {number}" if stage == "final" else f"At try {number}"
+        yield f"{asked}: cured {entry_word('cured', check['cured'])}{note} ({by(known, check)})"
 
 
-def _found(known: Known) -> Part | None:
-    job, lines = known.job, list[str]()
-    for check in job["liquid"]:
-        if _is_wet(check):
-            signs = [f"indicator {words('indicators')[check['indicator']]}", *check["signs"]]
-            lines.append(f"Signs of liquid: {', '.join(signs)}")
-        else:
-            lines.append("No sign of liquid")
-    lines += [
-        f"Battery {words('batteries')[check['battery']]}" for check in job["power"] if check["battery"] != "sound"
-    ]
-    lines += _losses(known, with_why=False)
-    return Part("What was found", lines=tuple(lines)) if lines else None
-
-
-def _losses(known: Known, *, with_why: bool) -> list[str]:
-    names = group_names(known)
-    lines: list[str] = []
-    for loss in known.job["losses"]:
-        again = f"{loss['replaced']} replaced" if loss["replaced"] else "not replaced"
-        other = f" by {loss['replaced_by']}" if loss["replaced"] and loss["replaced_by"] else ""
-        line = f"{loss['count']}x {names.get(loss['group'], 'screw')} {words('losses')[loss['what']]}, {again}{other}"
-        lines.append(f"{line}. {loss['why']} ({by(known, loss)})" if with_why else line)
-    return lines
+def _lifts(known: Known) -> Iterable[str]:
+    reasons = table("stages")["stop_reasons"]
+    for lift in known.job["lifts"]:
+        plan = entry_word("lift_plan", lift["plan"])
+        yield f"{reasons[lift['reason']]['name']}, {plan}: {lift['why']} ({by(known, lift)})"
 
 
 def _photos(job: Record, uses: tuple[str, ...]) -> Iterable[Photo]:
@@ -207,7 +207,7 @@ def _parts(known: Known) -> Iterable[tuple[str, str]]:
             thing.get("name"),
             thing.get("lot") and f"lot {thing['lot']}",
             thing.get("supplier"),
-            thing.get("verdict") and words("judged")[thing["verdict"]],
+            thing.get("verdict") and entry_word("verdict", thing["verdict"]),
         )
         yield grouped(code), ", ".join(str(word) for word in said if word)
 
@@ -217,7 +217,7 @@ def _tries(known: Known) -> Iterable[str]:
         failed = ", ".join(map(point_name, t["failed"]))
         part = "" if t["part"] is None else f", part {grouped(t['part'])}"
         yield (
-            f"Try {t['try']}, {words('tries')[t['action']]}{part}: {t['outcome']}"
+            f"Try {t['try']}, {entry_word('try_action', t['action'])}{part}: {t['outcome']}"
             + (f" ({failed})" if failed else "")
             + f". {by(known, t)}"
         )
@@ -225,7 +225,3 @@ def _tries(known: Known) -> Iterable[str]:
 
 def _said(known: Known, stamps: list[Record], name: str) -> Iterable[str]:
     return (f"{stamp[name]} ({by(known, stamp)})" for stamp in stamps)
-
-
-def _is_wet(check: Record) -> bool:
-    return bool(check["signs"]) or check["indicator"] in ("tinged", "red")

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable
 
 from traymark.events.envelope import Event
 from traymark.tables import kinds
+from traymark.views.record_words import entry_word
 from traymark.views.ticket_page import moment_text
 
 
@@ -30,7 +31,7 @@ def sentence(event: Event) -> str:
     return ". ".join([said, *remarks])
 
 
-_REMARKS = ("complaint", "why", "note", "reference", "replaced_by")
+_REMARKS = ("complaint", "why", "note", "reference", "replaced_by", "say", "owner_told", "paper")
 
 
 def _filled(event: Event, field: str) -> str:
@@ -39,4 +40,6 @@ def _filled(event: Event, field: str) -> str:
         return "not said"
     notation = str(kinds()[event.kind]["fields"].get(field, kinds()[event.kind]["fields"].get(f"{field}?", "")))
     text = str(value)
+    if notation.startswith("enum("):
+        return entry_word(notation[5:-1], text)
     return text.replace("_", " ") if notation.startswith(("enum", "slug")) else text

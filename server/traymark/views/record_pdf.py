@@ -30,7 +30,7 @@ _PHOTO_HIGH_MM = 60.0
 _INK, _SOFT, _LINE, _DEEP, _STOP, _WASH = (
     (23, 33, 31), (74, 83, 80), (196, 190, 176), (13, 75, 71), (140, 29, 24), (241, 238, 230),
 )  # fmt: skip
-_SIGN_COLOURS = {"done": _DEEP, "stop": _STOP, "under_way": _INK}
+_SIGN_COLOURS = {"done": _DEEP, "warn": _INK, "stop": _STOP, "under_way": _INK}
 _FONTS = {
     "": ("fontpkg_atkinson_hyperlegible", "AtkinsonHyperlegible-Regular.ttf"),
     "B": ("fontpkg_atkinson_hyperlegible", "AtkinsonHyperlegible-Bold.ttf"),
@@ -268,7 +268,7 @@ class _Paper:
             self.pdf.add_page()
 
     def _sign(self, left: float, top: float, colour: tuple[int, int, int]) -> None:
-        """A square with a tick, an octagon with a bar, or a ring: as on the screens, told apart without colour."""
+        """Square with tick, triangle, octagon with bar, or ring: as on the screens, told apart without colour."""
         pdf = self.pdf
         pdf.set_fill_color(*colour)
         pdf.set_draw_color(255, 255, 255)
@@ -277,6 +277,8 @@ class _Paper:
             pdf.ellipse(left, top, 5.8, 5.8, style="F")
             pdf.set_fill_color(255, 255, 255)
             pdf.ellipse(left + 1.6, top + 1.6, 2.6, 2.6, style="F")
+        elif self.sheet.sign == "warn":
+            pdf.polygon([(left, top + 5.6), (left + 5.8, top + 5.6), (left + 2.9, top + 0.4)], style="F")
         elif self.sheet.sign == "done":
             pdf.rect(left, top, 5.8, 5.8, style="F")
             pdf.line(left + 1.4, top + 3.1, left + 2.5, top + 4.2)

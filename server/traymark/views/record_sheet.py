@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 Record = dict[str, Any]
+Sign = Literal["done", "warn", "stop", "under_way"]
 
 
 @dataclass(frozen=True)
@@ -71,7 +72,7 @@ class Sheet:
     title: str
     shop: str
     contact: str
-    sign: Literal["done", "stop", "under_way"]
+    sign: Sign
     outcome: str
     reason: str
     facts: tuple[tuple[str, str], ...]

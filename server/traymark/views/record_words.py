@@ -26,8 +26,12 @@ def procedure_title(known: Known) -> str:
     return "Repaired" if known.procedure is None else str(known.procedure.get("title") or "Repaired")
 
 
-def stop_words(reason: str) -> str:
-    return str(table("stages")["stop_reasons"][reason]["customer"])
+def entry_word(name: str, value: str) -> str:
+    """A value of a named enumeration of events.json, as an entry of the log is read."""
+    if name == "stop_reason":
+        return str(table("stages")["stop_reasons"].get(value, {"name": value})["name"])
+    entries = table("record")["channels"] if name == "channel" else table("record")["entries"].get(name, {})
+    return str(entries.get(value, value.replace("_", " ")))
 
 
 def told_words(what: str) -> str:

@@ -4,14 +4,17 @@ Not even the model or the complaint stands here: a ticket that was lost tells it
 """
 
 from base64 import b64encode
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from hashlib import sha256
 from html import escape
 from typing import Any
 
+from traymark.rules.cell import has_unsafe_cell
 from traymark.rules.zone import zone_of
 from traymark.tables import stages, table
+from traymark.views.outcome_words import outcome_words, reason_words
 
 Record = dict[str, Any]
 
@@ -22,8 +25,8 @@ _MONTHS = (
 )  # fmt: skip
 # A promise is about work still to come.
 _PROMISED_STAGES = frozenset(("booked", "bench"))
-# A stopped job that was closed up is ready to be fetched, not repaired.
-_STOPPED_STAGES = frozenset(("stopped", "ready"))
+# What came of a job is told from here on; a stopped job that was closed up is ready to be picked up, not repaired.
+_TOLD_STAGES = frozenset(("stopped", "ready"))
 # A shape of its own for each stage, so that the state is not told by colour alone.
 _SIGNS = {"booked": "○", "bench": "◐", "stopped": "■", "ready": "✓", "handed_over": "●"}
 
@@ -35,34 +38,50 @@ class TicketStatus:
     sign: str
     stage: str
     text: str
-    reason: str | None
+    more: tuple[str, ...]
+    """What came of it, why, where an unsafe battery is, and what is not to be done."""
     promised: str | None
     shop_name: str
     phone: str | None
 
 
-def ticket_status(job: Record, settings: Record) -> TicketStatus:
+def ticket_status(job: Record, settings: Record, place: str | None = None) -> TicketStatus:
     """The status of a booked job in words. `settings` is the body of the shop's settings document."""
     stage: str = job["stage"]
-    stop: Record | None = job["stop"]
-    reason = (
-        table("stages")["stop_reasons"][stop["reason"]]["customer"]
-        if stop is not None and stage in _STOPPED_STAGES
-        else None
-    )
+    tail = outcome_words(job).get("tail") if stage == "ready" else None
     promised = None
     if stage in _PROMISED_STAGES and job["promised_at_ms"] is not None:
         promised = moment_text(job["promised_at_ms"], str(settings.get("time_zone") or ""))
     phone = str(settings.get("phone") or "")
     return TicketStatus(
         sign=_SIGNS[stage],
-        stage=stages()[stage]["name"] + (", not repaired" if stage == "ready" and stop is not None else ""),
-        text=stages()[stage]["customer"],
-        reason=reason,
+        stage=stages()[stage]["name"] + ("" if tail is None else f", {tail}"),
+        text=_text(job),
+        more=tuple(_more(job, place)),
         promised=promised,
         shop_name=str(settings.get("shop_name") or ""),
         phone=phone or None,
     )
+
+
+def _text(job: Record) -> str:
+    """With an unsafe battery inside it is not there to be picked up."""
+    stage = "stopped" if job["stage"] == "ready" and has_unsafe_cell(job) else job["stage"]
+    return str(stages()[stage]["customer"])
+
+
+def _more(job: Record, place: str | None) -> Iterable[str]:
+    if job["stage"] in _TOLD_STAGES:
+        words, reason = outcome_words(job), reason_words(job)
+        if "tail" in words:
+            yield str(words["say"])
+        if reason is not None:
+            yield reason
+    if has_unsafe_cell(job):
+        if job["stage"] == "handed_over":
+            yield str(table("record")["cautions"]["battery"])
+        else:
+            yield str(table("record")["places"]["safe" if place == "safe" else "here"])
 
 
 def moment_text(at_ms: int, time_zone: str) -> str:
@@ -82,8 +101,7 @@ def status_html(status: TicketStatus) -> str:
         f'<p class="stage"><span aria-hidden="true">{status.sign}</span> {escape(status.stage)}</p>',
         f"<h1>{escape(status.text)}</h1>",
     ]
-    if status.reason is not None:
-        lines.append(f"<p>{escape(status.reason)}</p>")
+    lines += [f"<p>{escape(line)}</p>" for line in status.more]
     if status.promised is not None:
         lines.append(f"<p>Promised for<br><strong>{escape(status.promised)}</strong></p>")
     return page(status.stage, lines, status.shop_name, status.phone)

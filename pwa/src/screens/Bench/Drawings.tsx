@@ -135,7 +135,7 @@ function Pocket({ pocket, x, y }: { readonly pocket: PocketView; readonly x: num
       </text>
       {lit && pocket.count > 0 && (
         <text x={CELL.width - 14} y={31} font-size={16} font-weight={650} text-anchor="end" fill={ink}>
-          holds {pocket.count}
+          × {pocket.count}
         </text>
       )}
       <text x={CELL.width / 2} y={65} font-size={lit ? 15 : 16} font-weight={650} text-anchor="middle" fill={ink}>

@@ -4,7 +4,7 @@ import { readLocked } from "../../actions/tests.ts";
 import type { TestStage } from "../../events/kinds.gen.ts";
 import type { Problem } from "../../problem.ts";
 import { isBarred } from "../../rules/locked.ts";
-import { lockedWords } from "../../tables.ts";
+import { lockedWords } from "../../tables/testPoints.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { pointNames } from "../../views/bench.ts";

@@ -3,7 +3,7 @@ import { useState } from "preact/hooks";
 import type { TestResult } from "../../events/kinds.gen.ts";
 import type { Problem } from "../../problem.ts";
 import { howToTest, isBarred, lockedWhy } from "../../rules/locked.ts";
-import { lockedWords } from "../../tables.ts";
+import { lockedWords } from "../../tables/testPoints.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";

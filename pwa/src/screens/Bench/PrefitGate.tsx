@@ -7,7 +7,7 @@ import type { Problem } from "../../problem.ts";
 import { isLocked } from "../../rules/locked.ts";
 import { actionOf, type Crosswise, isCrosswise, prefitPoints, type TryAction, tryActions } from "../../rules/prefit.ts";
 import type { Step } from "../../rules/procedure.ts";
-import { lockedWords } from "../../tables.ts";
+import { lockedWords } from "../../tables/testPoints.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
 import { groupCode } from "../../ui/format.ts";

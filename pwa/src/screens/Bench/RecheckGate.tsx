@@ -7,7 +7,7 @@ import { howToTest, isLocked } from "../../rules/locked.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { recheckOf } from "../../rules/recheck.ts";
 import { readingOf, verdictOf } from "../../rules/tests.ts";
-import { verdicts } from "../../tables.ts";
+import { verdicts } from "../../tables/attribution.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Notice } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";

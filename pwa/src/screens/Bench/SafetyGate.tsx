@@ -1,21 +1,21 @@
 /** The first step of every job: wet, bulging, hot or smelling. A yes stops the job before anything is warmed or pulled. */
-import safety from "@shared/safety.json";
 import { useState } from "preact/hooks";
 import { checkSafety } from "../../actions/gates.ts";
 import { takePhoto } from "../../actions/photo.ts";
 import type { Problem } from "../../problem.ts";
-import { judgeSafety, type SafetyAnswers } from "../../rules/bench.ts";
+import { judgeSafety } from "../../rules/bench.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { Notice } from "../../ui/Notice.tsx";
 import type { Bench } from "../../views/bench.ts";
+import { type SafetyAnswers, unsafePaths } from "../../views/safety.ts";
 import { PhotoButton } from "../photos/PhotoButton.tsx";
 import { PhotoStrip } from "../photos/PhotoStrip.tsx";
 import { SafetyQuestions } from "../safety/SafetyQuestions.tsx";
+import { UnsafeNotice } from "../safety/UnsafeNotice.tsx";
 import { useKept } from "./kept.ts";
 import { StepPage } from "./StepPage.tsx";
 
-type Answers = { readonly said: Partial<SafetyAnswers>; readonly photos: readonly string[] };
+type Answers = { readonly said: SafetyAnswers; readonly photos: readonly string[] };
 
 export function SafetyGate({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
   const answers = useKept<Answers>(`bench:${bench.code}:${step.id}`, { said: {}, photos: [] });
@@ -23,10 +23,9 @@ export function SafetyGate({ bench, step }: { readonly bench: Bench; readonly st
   const { said, photos } = answers.value;
   const all = { wet: "no", bulging: "no", hot: "no", ...said } as const;
   const stops = judgeSafety(bench.job, all) === "stop";
-  const path = all.bulging === "yes" || all.hot === "yes" ? safety.paths.battery : safety.paths.liquid;
-  const isYes = Object.values(said).includes("yes");
+  const isYes = unsafePaths(said).length > 0;
   const photograph = async (picture: Blob): Promise<void> => {
-    const taken = await takePhoto(bench.code, isYes && all.wet === "yes" ? "liquid" : "battery", picture);
+    const taken = await takePhoto(bench.code, all.wet === "yes" ? "liquid" : "battery", picture);
     if (!taken.ok) return setProblem(taken.problem);
     answers.change((now) => ({ photos: [...now.photos, taken.value] }));
   };
@@ -53,11 +52,7 @@ export function SafetyGate({ bench, step }: { readonly bench: Bench; readonly st
       />
       {isYes && (
         <>
-          <Notice tone="stop" title={path.title}>
-            {path.do.map((line) => (
-              <p key={line}>{line}</p>
-            ))}
-          </Notice>
+          <UnsafeNotice paths={unsafePaths(said)} />
           <PhotoButton label="Photo, if it is safe to take" onPicture={(picture) => void photograph(picture)} />
         </>
       )}

@@ -3,7 +3,7 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { takeBack } from "../../actions/bench.ts";
 import type { Problem } from "../../problem.ts";
-import { isCellUnsafe } from "../../rules/bench.ts";
+import { isCellUnsafe } from "../../rules/cell.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { stopReasons } from "../../tables.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
@@ -13,6 +13,7 @@ import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { type Bench, progressText } from "../../views/bench.ts";
 import { pockets } from "../../views/ledger.ts";
+import { IncidentForm } from "../incident/IncidentForm.tsx";
 import { TrayDrawing } from "./Drawings.tsx";
 import { HandsMore } from "./HandsMore.tsx";
 import { LEDGER_ID, LedgerLine, LedgerPanel } from "./LedgerPanel.tsx";
@@ -136,6 +137,7 @@ function StoppedMark({ bench }: { readonly bench: Bench }) {
 function Aside({ bench }: { readonly bench: Bench }) {
   const [problem, setProblem] = useState<Problem | null>(null);
   const [stopping, setStopping] = useState(false);
+  const [telling, setTelling] = useState(false);
   const back = async (): Promise<void> => {
     const taken = await takeBack(bench.code);
     setProblem(taken.ok ? null : taken.problem);
@@ -153,6 +155,17 @@ function Aside({ bench }: { readonly bench: Bench }) {
             Stop this job
           </Button>
         )
+      )}
+      {telling ? (
+        <section class="card" aria-labelledby="bench-incident">
+          <h2 id="bench-incident">Something went wrong by us</h2>
+          <IncidentForm code={bench.code} job={bench.job} onDone={() => setTelling(false)} />
+          <Button onPress={() => setTelling(false)} tone="plain">
+            Back to the step
+          </Button>
+        </section>
+      ) : (
+        <Button onPress={() => setTelling(true)}>Something went wrong by us</Button>
       )}
       <a class="button plain" href={`#/job/${bench.code}`}>
         Record of the job

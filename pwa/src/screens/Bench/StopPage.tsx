@@ -1,7 +1,7 @@
 /** A stopped job: what was found, the photos, what remains; and the lead's way to lift it. */
 import safety from "@shared/safety.json";
 import type { Job } from "../../fold/state.ts";
-import { isCellUnsafe } from "../../rules/bench.ts";
+import { isCellUnsafe } from "../../rules/cell.ts";
 import { stopsFor } from "../../rules/prefit.ts";
 import { stopReasons } from "../../tables.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";

@@ -1,10 +1,13 @@
 /** The gates on the way of an unsafe battery: unplugged or left, brought to the safe place, the cell in its container. */
 import { useState } from "preact/hooks";
-import { bringToSafePlace, containCell, unplugUnsafe } from "../../actions/gates.ts";
+import { bringToSafePlace, cellCore, containCell, tagCell, unplugUnsafe } from "../../actions/gates.ts";
 import type { Problem, Result } from "../../problem.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { Button } from "../../ui/Dock.tsx";
+import { groupCode } from "../../ui/format.ts";
 import type { Bench } from "../../views/bench.ts";
+import { coreLabel } from "../print/labels.ts";
+import { PrintButton } from "../print/PrintButton.tsx";
 import { StepPage } from "./StepPage.tsx";
 
 type Props = { readonly bench: Bench; readonly step: Step };
@@ -58,16 +61,32 @@ export function BringGate({ bench, step }: Props) {
 
 export function ContainGate({ bench, step }: Props) {
   const [problem, answer] = useAnswer();
+  const core = cellCore(bench.job);
   return (
     <StepPage
       bench={bench}
       step={step}
       problem={problem}
       action={
-        <Button onPress={() => void answer(containCell(bench.code, step.id))} tone="main">
-          Done: lid on, in the safe place
-        </Button>
+        core === null ? (
+          <Button onPress={() => void answer(tagCell(bench.code, step.id))} tone="main">
+            Give the cell a code
+          </Button>
+        ) : (
+          <Button onPress={() => void answer(containCell(bench.code, step.id))} tone="main">
+            Done: lid on, in the safe place
+          </Button>
+        )
       }
-    />
+    >
+      {core !== null && (
+        <>
+          <p>Code of the cell</p>
+          <p class="code bench-core-code">{groupCode(core)}</p>
+          <PrintButton labels={[coreLabel(core)].filter((label) => label !== null)}>Print its label</PrintButton>
+          <p class="soft">No printer? Write the code on the container by hand.</p>
+        </>
+      )}
+    </StepPage>
   );
 }

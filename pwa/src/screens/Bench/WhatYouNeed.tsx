@@ -2,14 +2,15 @@
 import { type Procedure, toolsOf } from "../../rules/procedure.ts";
 
 export function WhatYouNeed({ procedure }: { readonly procedure: Procedure }) {
+  const { needs = [] } = procedure;
   return (
     <section class="card" aria-labelledby="bench-need-name">
       <h2 id="bench-need-name">Lay ready</h2>
       <p>
         <strong>About {procedure.minutes} min</strong>
       </p>
-      <List title="Used up" items={procedure.needs ?? []} />
-      <List title="Tools" items={toolsOf(procedure)} />
+      <List title="Used up" items={needs} />
+      <List title="Tools" items={toolsOf(procedure).filter((tool) => !needs.includes(tool))} />
       {procedure.ask !== undefined && (
         <p>
           <strong>Not as written?</strong> {procedure.ask}

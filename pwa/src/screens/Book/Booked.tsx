@@ -11,10 +11,12 @@ import { Choice } from "../../ui/fields.tsx";
 import { dayTime } from "../../ui/format.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
+import { bookedUnsafe } from "../../views/safety.ts";
 import { placeOfCode } from "../../views/things.ts";
 import { deviceLabel, ticketLabel } from "../print/labels.ts";
 import { PrintButton } from "../print/PrintButton.tsx";
 import { go } from "../route.ts";
+import { UnsafeNotice } from "../safety/UnsafeNotice.tsx";
 import { useHeadingFocus } from "./headingFocus.ts";
 
 export function Booked({ code }: { readonly code: string }) {
@@ -31,6 +33,7 @@ export function Booked({ code }: { readonly code: string }) {
   const { device } = job;
   const [ticket, label] = [ticketLabel(code, location.origin), deviceLabel(code)];
   const at = placeOfCode(device);
+  const unsafe = bookedUnsafe(job);
   const put = async (to: string): Promise<void> => {
     const moved = await place(device, to);
     setProblem(moved.ok ? null : moved.problem);
@@ -41,23 +44,31 @@ export function Booked({ code }: { readonly code: string }) {
         <p class="counter-code">
           <Code code={code} />
         </p>
-        <p class="big">Promised for {dayTime(job.promised_at_ms ?? 0)}.</p>
+        {unsafe.length > 0 && <UnsafeNotice paths={unsafe} />}
+        {job.promised_at_ms !== null && <p class="big">Promised for {dayTime(job.promised_at_ms)}.</p>}
         <div class="counter-ways">
           {ticket !== null && <PrintButton labels={[ticket]}>Print ticket</PrintButton>}
           {label !== null && <PrintButton labels={[label]}>Print device label</PrintButton>}
         </div>
-        <Choice
-          label="Stick the label on. Where does the device go?"
-          options={[
-            { value: "counter", name: "It stays at the counter" },
-            { value: "shelf", name: "Onto the shelf" },
-            { value: "bench", name: "To the bench" },
-          ]}
-          value={at.kind === "at" ? at.to : null}
-          onChoose={(to) => void put(to)}
-        />
+        {unsafe.includes("battery") ? (
+          <NextForBattery />
+        ) : (
+          <Choice
+            label="Stick the label on. Where does the device go?"
+            options={[
+              { value: "counter", name: "It stays at the counter" },
+              { value: "shelf", name: "Onto the shelf" },
+              { value: "bench", name: "To the bench" },
+            ]}
+            value={at.kind === "at" ? at.to : null}
+            onChoose={(to) => void put(to)}
+          />
+        )}
+        {unsafe.length === 1 && unsafe[0] === "liquid" && (
+          <p>It stays off and off the charger until somebody has dried and looked at it. Tell the customer so now.</p>
+        )}
         {problem !== null && <Refusal problem={problem} />}
-        {!isLocked(job) && (
+        {unsafe.length === 0 && !isLocked(job) && (
           <a class="button plain" href={`#/self-test/${code}/intake`}>
             Let the device test itself
           </a>
@@ -72,5 +83,19 @@ export function Booked({ code }: { readonly code: string }) {
         </Button>
       </Dock>
     </>
+  );
+}
+
+/** An unsafe battery has one way only, and it is not the shelf. */
+function NextForBattery() {
+  return (
+    <section class="stack" aria-label="What next">
+      <h2>What next</h2>
+      <ol class="safety-do">
+        <li>Label on it, without pressing: battery unsafe, do not open, charge or press.</li>
+        <li>Quiet and cool: carry it once, flat, into the container of the safe place. It is booked as lying there.</li>
+        <li>A lead decides: the cell comes out, or the device stays in the safe place.</li>
+      </ol>
+    </section>
   );
 }

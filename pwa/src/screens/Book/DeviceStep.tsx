@@ -6,7 +6,7 @@ import { Button } from "../../ui/Dock.tsx";
 import { groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
-import { isNumbered, openJobOf } from "../../views/booking.ts";
+import { isNumbered, isUnsafe, openJobOf } from "../../views/booking.ts";
 import { deviceCard } from "../../views/people.ts";
 import { EarlierJobs } from "./EarlierJobs.tsx";
 import type { StepProps } from "./step.ts";
@@ -28,6 +28,7 @@ export function DeviceStep({ booking, change }: StepProps) {
         enterWord="Take it"
         atOnce={false}
       />
+      {isUnsafe(booking) && <p class="soft">Do not switch it on to read a number.</p>}
       {problem !== null && <Refusal problem={problem} />}
     </>
   );

@@ -1,10 +1,12 @@
 /** Everything at a glance before it becomes a job; each line leads back to its step. */
 import type { ComponentChildren } from "preact";
-import { lockedWords, testPoints } from "../../tables.ts";
+import { lockedWords, testPoints } from "../../tables/testPoints.ts";
 import { dayTime } from "../../ui/format.ts";
 import { Shape } from "../../ui/Shape.tsx";
-import { CONSENTS, INTAKE_POINTS, limitMinor, STEP_TITLES, type StepId, walkOf, wanted } from "../../views/booking.ts";
+import { consents } from "../../views/agreement.ts";
+import { INTAKE_POINTS, limitMinor, STEP_TITLES, type StepId, walkOf, wanted } from "../../views/booking.ts";
 import { procedure } from "../../views/catalogue.ts";
+import { QUESTIONS } from "../../views/safety.ts";
 import { CALL_FIRST } from "../../views/status.ts";
 import { priceWords } from "../Job/words.ts";
 import type { StepProps } from "./step.ts";
@@ -47,6 +49,16 @@ function Answer({
   readonly step: StepId;
 }): ComponentChildren {
   switch (step) {
+    case "safety":
+      return (
+        <>
+          {QUESTIONS.map(({ id, ask }) => (
+            <p key={id}>
+              {ask} {booking.safety[id] === "yes" ? "Yes" : "No"}.
+            </p>
+          ))}
+        </>
+      );
     case "device":
       return <p>{booking.imei || booking.serial || (booking.device ?? "No number can be read")}</p>;
     case "model":
@@ -74,7 +86,9 @@ function Answer({
     case "agreed":
       return (
         <p>
-          {CONSENTS.map((c) => `${c.title}: ${booking.agreed[c.slug] === "yes" ? "agreed" : "not agreed"}`).join(". ")}
+          {consents()
+            .map((c) => `${c.title}: ${booking.agreed[c.slug] === "yes" ? "agreed" : "not agreed"}`)
+            .join(". ")}
         </p>
       );
     case "price":

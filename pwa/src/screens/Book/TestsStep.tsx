@@ -2,7 +2,7 @@
 import { useId, useState } from "preact/hooks";
 import type { TestResult } from "../../fold/state.ts";
 import { howToTest, isBarred, lockedWhy } from "../../rules/locked.ts";
-import { lackingWhy, lockedWords, testPoints } from "../../tables.ts";
+import { lackingWhy, lockedWords, testPoints } from "../../tables/testPoints.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { Notice } from "../../ui/Notice.tsx";

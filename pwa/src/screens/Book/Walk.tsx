@@ -6,17 +6,21 @@ import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
+import { Shape } from "../../ui/Shape.tsx";
 import {
   after,
   type Booking,
   before,
   isNumbered,
+  isUnsafe,
   openJobOf,
   STEP_TITLES,
   walkOf,
   wanted,
 } from "../../views/booking.ts";
+import { unsafePaths } from "../../views/safety.ts";
 import { go } from "../route.ts";
+import { EmergencyLink } from "../safety/UnsafeNotice.tsx";
 import { AgreedStep } from "./AgreedStep.tsx";
 import { ComplaintStep } from "./ComplaintStep.tsx";
 import { DeviceStep } from "./DeviceStep.tsx";
@@ -26,6 +30,7 @@ import { MarksStep } from "./MarksStep.tsx";
 import { ModelStep } from "./ModelStep.tsx";
 import { PriceStep } from "./PriceStep.tsx";
 import { PromiseStep } from "./PromiseStep.tsx";
+import { SafetyStep } from "./SafetyStep.tsx";
 import { SummaryStep } from "./SummaryStep.tsx";
 import type { StepProps } from "./step.ts";
 import { TestsStep } from "./TestsStep.tsx";
@@ -65,7 +70,7 @@ export function Walk({ start }: { readonly start: Booking }) {
   };
 
   const walk = walkOf(booking);
-  const at = `Booking in, ${walk.indexOf(step) + 1} of ${walk.length}`;
+  const at = `${isUnsafe(booking) ? "Booking in as unsafe" : "Booking in"}, ${walk.indexOf(step) + 1} of ${walk.length}`;
   return (
     <>
       <Page title={STEP_TITLES[step]} above={at}>
@@ -74,15 +79,31 @@ export function Walk({ start }: { readonly start: Booking }) {
             <a href="#/sign-on">Sign on now; this booking is kept</a>
           </Refusal>
         )}
+        {step !== "safety" && <UnsafeLine booking={booking} />}
         <Step booking={booking} change={change} />
         {missing !== null && <Missing say={missing} />}
         {problem !== null && <Refusal problem={problem} />}
-        {step === "device" && booking.imei + booking.serial + booking.name !== "" && (
+        {(step === "safety" || step === "device") && booking.imei + booking.serial + booking.name !== "" && (
           <ThrowAway onThrow={() => void throwAway()} />
         )}
       </Page>
       <StepDock booking={booking} change={change} onNext={next} onBook={() => void finish()} busy={busy} />
     </>
+  );
+}
+
+/** On every step of an unsafe device: what is not done to it, and the way to the emergency page. */
+function UnsafeLine({ booking }: { readonly booking: Booking }) {
+  const paths = unsafePaths(booking.safety);
+  if (paths.length === 0) return null;
+  return (
+    <div class="row apart">
+      <p class="mark stop">
+        <Shape name="stop" />
+        {paths.includes("battery") ? "Do not charge, press or open it" : "Do not charge it, do not switch it on"}
+      </p>
+      {paths.includes("battery") && <EmergencyLink />}
+    </div>
   );
 }
 
@@ -109,6 +130,8 @@ function ThrowAway({ onThrow }: { readonly onThrow: () => void }) {
 
 function Step(props: StepProps) {
   switch (props.booking.step) {
+    case "safety":
+      return <SafetyStep {...props} />;
     case "device":
       return <DeviceStep {...props} />;
     case "model":
@@ -136,6 +159,13 @@ function Step(props: StepProps) {
   }
 }
 
+/** The button says what is done with the device. */
+function bookWord(booking: Booking): string {
+  const paths = unsafePaths(booking.safety);
+  if (paths.includes("battery")) return "Book in as unsafe: to the safe place";
+  return paths.includes("liquid") ? "Book in as wet: it stays off" : "Book in";
+}
+
 type DockProps = StepProps & { readonly onNext: () => void; readonly onBook: () => void; readonly busy: boolean };
 
 /** The one main action of the step, and the way back. */
@@ -158,6 +188,9 @@ function StepDock({ booking, change, onNext, onBook, busy }: DockProps) {
   if (step === "device" && !isNumbered(booking)) {
     return (
       <Dock>
+        <Button onPress={() => change({ step: "safety", toSummary: false })} tone="aside">
+          Back
+        </Button>
         <Button onPress={() => change({ noNumber: true })}>No number can be read</Button>
       </Dock>
     );
@@ -185,7 +218,7 @@ function StepDock({ booking, change, onNext, onBook, busy }: DockProps) {
       )}
       {step === "summary" ? (
         <Button onPress={onBook} tone="main" disabled={busy}>
-          Book in
+          {bookWord(booking)}
         </Button>
       ) : (
         <Button onPress={onNext} tone="main">

@@ -5,7 +5,7 @@ import type { Seen } from "../../rules/attribution.ts";
 import { isLocked, isLockedWhy } from "../../rules/locked.ts";
 import { finalRound } from "../../rules/tests.ts";
 import "../../style/counter.css";
-import { lackingWhy, lockedWords, testPoints } from "../../tables.ts";
+import { lackingWhy, lockedWords, testPoints } from "../../tables/testPoints.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
 import { type ComparisonRow, compare, type EarlierRound, earlierRounds, isLacking } from "../../views/comparison.ts";
 import { notShownWords } from "./words.ts";

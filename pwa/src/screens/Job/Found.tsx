@@ -2,14 +2,17 @@
 import type { ComponentChildren } from "preact";
 import type { Job, Loss } from "../../fold/state.ts";
 import { isSlug } from "../../problem.ts";
+import { isUnsafeState } from "../../rules/cell.ts";
 import { problems } from "../../tables.ts";
-import { dayTime } from "../../ui/format.ts";
+import { dayTime, upper } from "../../ui/format.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
-import { CONSENTS } from "../../views/booking.ts";
+import { consents } from "../../views/agreement.ts";
 import { procedure } from "../../views/catalogue.ts";
 import { failing } from "../../views/comparison.ts";
+import { entryWord } from "../../views/entryWords.ts";
 import { staffName } from "../../views/people.ts";
-import { lower, stopName } from "../../views/status.ts";
+import { safetyWords } from "../../views/record.ts";
+import { isBookedShort, lower, stopName } from "../../views/status.ts";
 import { Readings } from "../Bench/ColourAdvice.tsx";
 import { PhotoStrip } from "../photos/PhotoStrip.tsx";
 
@@ -17,7 +20,8 @@ export function Found({ job }: { readonly job: Job }) {
   const fails = failing(job);
   const asTaken = fails.filter((row) => row.verdict === "open");
   const since = fails.filter((row) => row.verdict !== "open");
-  const refused = CONSENTS.filter((c) => job.booked && !job.consents.includes(c.slug));
+  const refused = consents().filter((c) => job.booked && !isBookedShort(job) && !job.consents.includes(c.slug));
+  const seen = job.safety.flatMap((check) => safetyWords(check).map((says) => ({ check, says })));
   const badBattery = job.power.filter((p) => p.battery !== "sound");
   const nothing =
     job.stop === null &&
@@ -28,7 +32,8 @@ export function Found({ job }: { readonly job: Job }) {
       job.losses.length +
       job.lifts.length +
       job.findings.length +
-      refused.length ===
+      refused.length +
+      seen.length ===
       0;
   if (nothing) return <p class="soft">Nothing was found so far.</p>;
   return (
@@ -38,6 +43,12 @@ export function Found({ job }: { readonly job: Job }) {
           <By at={job.stop} />
         </Item>
       )}
+      {seen.map(({ check, says }) => (
+        <Item key={`${check.event} ${says}`} shape="stop" tone="stop" title={says}>
+          <By at={check} />
+          <PhotoStrip photos={check.photos} what="What was seen" />
+        </Item>
+      ))}
       {job.liquid.map((check) => {
         const wet = check.signs.length > 0 || check.indicator === "tinged" || check.indicator === "red";
         return (
@@ -57,6 +68,9 @@ export function Found({ job }: { readonly job: Job }) {
         );
       })}
       <Readings job={job} />
+      {isUnsafeState(job.cell) && badBattery.every((check) => check.battery !== job.cell) && (
+        <Item shape="stop" tone="stop" title={`Battery ${job.cell}`} />
+      )}
       {badBattery.map((check) => (
         <Item key={check.event} shape="stop" tone="stop" title={`Battery ${check.battery}`}>
           <PhotoStrip photos={check.photos} what="Battery" />
@@ -81,7 +95,9 @@ export function Found({ job }: { readonly job: Job }) {
       ))}
       {job.lifts.map((lift) => (
         <Item key={lift.event} shape="warn" tone="warn" title="A lead lifted a stop">
-          <p>{lift.why}</p>
+          <p>
+            {upper(entryWord("lift_plan", lift.plan))}: {lift.why}
+          </p>
           <By at={lift} />
         </Item>
       ))}

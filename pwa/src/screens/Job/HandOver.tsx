@@ -3,31 +3,36 @@ import { useState } from "preact/hooks";
 import { type Checked, COMPARED, checkEnd, checkScan, comparedNumber, handOver } from "../../actions/handOver.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Problem, Result } from "../../problem.ts";
+import { isCellUnsafe } from "../../rules/cell.ts";
+import type { Slug } from "../../tables.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
-import { caution } from "../../views/cautions.ts";
-import { mayHandOver } from "../../views/status.ts";
+import { isLead } from "../../views/people.ts";
+import { handOverBy } from "../../views/status.ts";
 import { useHeadingFocus } from "../Book/headingFocus.ts";
 import { go } from "../route.ts";
+import { UnsafeNotice } from "../safety/UnsafeNotice.tsx";
 import { Outcome } from "./Outcome.tsx";
 
 type Props = { readonly code: string; readonly job: Job };
 
 export function HandOver({ code, job }: Props) {
   const [checked, setChecked] = useState<Checked | null>(null);
+  const [ownerTold, setOwnerTold] = useState("");
   const [problem, setProblem] = useState<Problem | null>(null);
   useHeadingFocus(`hand-over ${checked}`);
   const above = `${job.model}, job ${groupCode(code)}`;
   const back = () => go(`job/${code}`, "replace");
-  if (!mayHandOver(job)) {
+  const by = handOverBy(job);
+  if (by === "nobody" || (by === "lead" && !isLead())) {
     return (
       <>
         <Page title="Hand over" above={above}>
-          <Refusal problem={{ slug: job.stage === "handed_over" ? "job-closed" : "not-ready" }} />
+          <Refusal problem={{ slug: refusedAs(job) }} />
         </Page>
         <Dock>
           <Button onPress={back} tone="main">
@@ -61,11 +66,10 @@ export function HandOver({ code, job }: Props) {
     );
   }
   const write = async (): Promise<void> => {
-    const done = await handOver(code, checked);
+    const done = await handOver(code, checked, ownerTold);
     if (!done.ok) return setProblem(done.problem);
     back();
   };
-  const emergency = caution("battery_emergency");
   return (
     <>
       <Page title="Hand the device over" above={above}>
@@ -73,11 +77,7 @@ export function HandOver({ code, job }: Props) {
           tone={checked === "none" ? "warn" : "good"}
           title={checked === "none" ? "The device was not compared" : "It is this device"}
         />
-        {job.stop?.reason === "battery" && (
-          <Notice tone="stop" title={emergency.name}>
-            <p>{emergency.text}</p>
-          </Notice>
-        )}
+        {by === "lead" && <TellOwner told={ownerTold} onTold={setOwnerTold} />}
         <Outcome code={code} job={job} />
         {problem !== null && <Refusal problem={problem} />}
       </Page>
@@ -85,10 +85,39 @@ export function HandOver({ code, job }: Props) {
         <Button onPress={back} tone="aside">
           Not yet
         </Button>
-        <Button onPress={() => void write()} tone="main">
-          Hand over
-        </Button>
+        {by === "lead" ? (
+          <Button onPress={() => void write()} tone="danger main" disabled={ownerTold.trim() === ""}>
+            {ownerTold.trim() === "" ? "Write what the owner was told" : "Hand out with the unsafe battery"}
+          </Button>
+        ) : (
+          <Button onPress={() => void write()} tone="main">
+            Hand over
+          </Button>
+        )}
       </Dock>
+    </>
+  );
+}
+
+/** Why it cannot be handed over here and now. */
+function refusedAs(job: Job): Slug {
+  if (job.stage === "handed_over") return "job-closed";
+  return isCellUnsafe(job) ? "unsafe-handed-over" : "not-ready";
+}
+
+/** A swollen cell goes out only with an owner who knows what it can do. */
+function TellOwner({ told, onTold }: { readonly told: string; readonly onTold: (told: string) => void }) {
+  return (
+    <>
+      <UnsafeNotice paths={["battery"]} />
+      <TextField
+        label="What the owner was told of the danger"
+        value={told}
+        onInput={onTold}
+        hint="Not to use, charge, press or warm it, where it may be taken, and that local rules decide. In the words that were said."
+        lines
+        maxLength={300}
+      />
     </>
   );
 }

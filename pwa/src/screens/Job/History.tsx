@@ -7,10 +7,11 @@ import { stages } from "../../tables.ts";
 import { dayTime } from "../../ui/format.ts";
 import { useLoaded } from "../../ui/loaded.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
-import { consentTitle, MARK_NAMES, SIDE_NAMES, zoneName } from "../../views/booking.ts";
+import { consentTitle } from "../../views/agreement.ts";
+import { MARK_NAMES, SIDE_NAMES, zoneName } from "../../views/booking.ts";
 import { staffName } from "../../views/people.ts";
 import { type CheckLine, readJobChecks } from "../../views/staticChecks.ts";
-import { channelWords, earlierJobs, toldWords } from "../../views/status.ts";
+import { channelWords, earlierJobs, isBookedShort, toldWords } from "../../views/status.ts";
 import { Outline } from "../Book/Outline.tsx";
 import { PhotoStrip } from "../photos/PhotoStrip.tsx";
 
@@ -46,10 +47,12 @@ export function History({ code, job }: Props) {
           rows={job.promises.map((p) => ({ ...p, text: `${dayTime(p.promised_at_ms)}: ${p.why}` }))}
         />
         <StaticChecks code={code} />
-        {job.consents.length > 0 && (
+        {job.booked && (
           <section class="stack" aria-label="Agreed">
             <h2>Agreed</h2>
-            <p>{job.consents.map(consentTitle).join(". ")}.</p>
+            <p>{job.consents.length === 0 ? "Nothing" : job.consents.map(consentTitle).join(". ")}.</p>
+            {isBookedShort(job) && <p class="soft">It was booked in as unsafe: nothing else was asked.</p>}
+            {job.terms !== null && <p>The shop's own terms were shown (revision {job.terms}).</p>}
           </section>
         )}
         {earlier.length > 0 && (

@@ -4,6 +4,7 @@ import "../../style/counter.css";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { HandOver } from "./HandOver.tsx";
+import { IncidentPage } from "./IncidentPage.tsx";
 import { Lift } from "./Lift.tsx";
 import { NewPromise } from "./NewPromise.tsx";
 import { Note } from "./Note.tsx";
@@ -38,6 +39,8 @@ export function JobScreen({ code, part, detail }: Props) {
       return <Lift code={code} job={job} />;
     case "hand-over":
       return <HandOver code={code} job={job} />;
+    case "incident":
+      return <IncidentPage code={code} job={job} />;
     case "note":
       return <Note code={code} job={job} />;
     case "record":

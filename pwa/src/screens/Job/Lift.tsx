@@ -5,7 +5,7 @@ import { liftStop } from "../../actions/stop.ts";
 import type { LiftPlan } from "../../events/kinds.gen.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
-import { isCellUnsafe } from "../../rules/bench.ts";
+import { isCellUnsafe } from "../../rules/cell.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField, TwoLines } from "../../ui/fields.tsx";
 import { groupCode } from "../../ui/format.ts";

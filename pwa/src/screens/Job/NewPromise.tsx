@@ -12,7 +12,7 @@ import { limitMinor } from "../../views/booking.ts";
 import { useHeadingFocus } from "../Book/headingFocus.ts";
 import { PromiseChoice } from "../Book/PromiseStep.tsx";
 import { go } from "../route.ts";
-import { priceWords } from "./words.ts";
+import { jobPriceWords } from "./words.ts";
 
 const REASONS = [
   "The part is not here yet",
@@ -65,7 +65,7 @@ export function NewPromise({ code, job }: { readonly code: string; readonly job:
           inputMode="decimal"
           value={limit}
           onInput={setLimit}
-          hint={`So far: ${priceWords(job.price_limit_minor)}.`}
+          hint={`So far: ${jobPriceWords(job)}.`}
           maxLength={10}
         />
         {missing !== null && <Notice tone="warn" title={missing} />}

@@ -1,38 +1,55 @@
 /** What came of a job, as it is said to the customer at hand-over: repaired or not, parts, what still fails, warranty. */
+import recordTable from "@shared/record.json";
 import { state } from "../../current.ts";
 import { nowMs } from "../../device/clock.ts";
 import type { Job } from "../../fold/state.ts";
-import { stages, stopReasons } from "../../tables.ts";
+import { isDone, type Outcome as OutcomeId, outcome } from "../../rules/outcome.ts";
 import { groupCode } from "../../ui/format.ts";
-import { Shape } from "../../ui/Shape.tsx";
+import { Shape, type ShapeName } from "../../ui/Shape.tsx";
 import { procedure } from "../../views/catalogue.ts";
 import { compare } from "../../views/comparison.ts";
+import { outcomeLines, outcomeWords } from "../../views/outcome.ts";
 import { shop } from "../../views/people.ts";
 
+const LOOK: Readonly<Record<OutcomeId, readonly [ShapeName, string]>> = {
+  not_begun: ["stop", "stop"],
+  under_way: ["now", "now"],
+  repaired: ["done", "good"],
+  repaired_but: ["warn", "warn"],
+  not_cured: ["warn", "warn"],
+  not_known: ["warn", "warn"],
+  not_repaired: ["stop", "stop"],
+  no_battery: ["stop", "stop"],
+};
+
 export function Outcome({ code, job }: { readonly code: string; readonly job: Job }) {
-  const repaired =
-    job.stop === null && (job.stage === "ready" || (job.stage === "handed_over" && job.leftover.length > 0));
-  const underWay = job.stage === "bench";
+  const done = isDone(job);
+  const [shape, tone] = LOOK[outcome(job)];
   const rows = compare(job);
   const cured = rows.filter((r) => r.verdict === "cured").map((r) => r.name);
   const fails = rows.filter((r) => r.fails).map((r) => r.name);
   const { warranty_days } = shop();
   return (
     <div class="stack">
-      <p class={`big mark ${repaired ? "good" : underWay ? "now" : "stop"}`}>
-        <Shape name={repaired ? "done" : underWay ? "now" : "stop"} size={30} />
-        {repaired ? (procedure(job.procedure)?.title ?? "Repaired") : underWay ? "Not finished yet" : "Not repaired"}
+      <p class={`big mark ${tone}`}>
+        <Shape name={shape} size={30} />
+        {outcomeWords(job).name}
       </p>
-      {underWay && <p>{stages.bench.customer}</p>}
-      {!repaired && !underWay && (
-        <p>{job.stop === null ? "Work was not begun." : stopReasons[job.stop.reason]?.customer}</p>
-      )}
+      {outcomeLines(job).map((line) => (
+        <p key={line}>{line}</p>
+      ))}
       <dl class="facts">
         <dt>Ticket</dt>
         <dd>{groupCode(code)}</dd>
         <dt>Complaint</dt>
         <dd>“{job.complaint}”</dd>
-        {repaired && <Parts job={job} />}
+        {done && (
+          <>
+            <dt>Work</dt>
+            <dd>{procedure(job.procedure, job.revision)?.title ?? "Repair"}</dd>
+            <Parts job={job} />
+          </>
+        )}
         {cured.length > 0 && (
           <>
             <dt>Works again</dt>
@@ -45,11 +62,13 @@ export function Outcome({ code, job }: { readonly code: string; readonly job: Jo
             <dd>{fails.join(", ")}</dd>
           </>
         )}
-        {repaired && warranty_days !== undefined && (
+        {done && warranty_days !== undefined && (
           <>
             <dt>Warranty</dt>
             <dd>
-              {warranty_days} days, until {day((job.handed_over ?? nowMs()) + warranty_days * DAY_MS)}
+              {recordTable.warranty.until
+                .replace("{days}", String(warranty_days))
+                .replace("{day}", day((job.handed_over ?? nowMs()) + warranty_days * DAY_MS))}
             </dd>
           </>
         )}

@@ -12,9 +12,17 @@ import { Choice } from "../../ui/fields.tsx";
 import { dayTime } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
+import { INCIDENT_TITLE } from "../../views/outcome.ts";
 import { shop, staffName } from "../../views/people.ts";
 import { marksOf, PHOTO_USES } from "../../views/photoMarks.ts";
-import { type CustomerRecord, customerRecord, fullRecord, LOCKED_TITLE, ROUNDS_TITLE } from "../../views/record.ts";
+import {
+  AGREED_TITLE,
+  type CustomerRecord,
+  customerRecord,
+  fullRecord,
+  LOCKED_TITLE,
+  ROUNDS_TITLE,
+} from "../../views/record.ts";
 import { useHeadingFocus } from "../Book/headingFocus.ts";
 import { MarkedPhoto } from "../photos/MarkedPhoto.tsx";
 import { go } from "../route.ts";
@@ -62,8 +70,10 @@ export function Record({ code, job }: { readonly code: string; readonly job: Job
             ))}
           </ul>
         )}
+        <Lines title={INCIDENT_TITLE} lines={record.ours} />
         <Lines title="Condition when it came in" lines={record.condition} />
         <Lines title="What was found" lines={record.found} />
+        <Lines title={AGREED_TITLE} lines={record.agreed} />
         <Lines title={LOCKED_TITLE} lines={record.locked} />
         <RecordTests record={record} />
         <Lines title={ROUNDS_TITLE} lines={record.rounds} />

@@ -2,6 +2,7 @@
 import type { Job } from "../../fold/state.ts";
 import { type StageId, stages } from "../../tables.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
+import { outcomeWords } from "../../views/outcome.ts";
 import { stopName } from "../../views/status.ts";
 
 const LOOK: Readonly<Record<StageId, readonly [ShapeName, string]>> = {
@@ -13,20 +14,22 @@ const LOOK: Readonly<Record<StageId, readonly [ShapeName, string]>> = {
 };
 
 type Props = {
-  readonly job: Pick<Job, "stage" | "stop">;
+  readonly job: Job;
   readonly size?: number;
   /** The stage only: the reason stands beside it. */
   readonly short?: boolean;
 };
 
 export function StageMark({ job, size, short }: Props) {
-  const [shape, tone] = LOOK[job.stage];
-  const reason = job.stop === null ? "" : job.stage === "stopped" ? `: ${stopName(job.stop.reason)}` : ", not repaired";
+  const tail = job.stage === "ready" || job.stage === "handed_over" ? outcomeWords(job).tail : undefined;
+  // Ready is not all: what came of it stands behind the word and in the shape.
+  const [shape, tone] = job.stage === "ready" && tail !== undefined ? (["warn", "warn"] as const) : LOOK[job.stage];
+  const reason = job.stage === "stopped" && job.stop !== null ? `: ${stopName(job.stop.reason)}` : "";
   return (
     <span class={`mark ${tone}`}>
       <Shape name={shape} size={size ?? 24} />
       {stages[job.stage].name}
-      {short !== true && reason}
+      {short !== true && (tail === undefined ? reason : `, ${tail}`)}
     </span>
   );
 }

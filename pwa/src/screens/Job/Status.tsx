@@ -1,39 +1,43 @@
 /** A job's status in one glance, and what the customer is owed next. */
+import { useState } from "preact/hooks";
+import { place } from "../../actions/book.ts";
 import { nowMs } from "../../device/clock.ts";
 import type { Job } from "../../fold/state.ts";
+import type { Problem } from "../../problem.ts";
+import { isCellUnsafe } from "../../rules/cell.ts";
 import { isLocked } from "../../rules/locked.ts";
 import { notShown } from "../../rules/tests.ts";
-import { lockedWords } from "../../tables.ts";
+import { lockedWords } from "../../tables/testPoints.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { dayTime, fromNow, groupCode } from "../../ui/format.ts";
-import { Notice } from "../../ui/Notice.tsx";
+import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { caution } from "../../views/cautions.ts";
 import { telAddress } from "../../views/message.ts";
 import { contactCard, isLead, staffName } from "../../views/people.ts";
 import { isLate } from "../../views/queue.ts";
-import { lower, mayBeLifted, mayHandOver, type Owed, owed, stopName } from "../../views/status.ts";
+import { handOverBy, lower, mayBeLifted, mayHandOver, type Owed, owed, stopName } from "../../views/status.ts";
 import { placeOfCode } from "../../views/things.ts";
 import { whereIs } from "../../views/trace.ts";
 import { useHeadingFocus } from "../Book/headingFocus.ts";
 import { ClashNotice } from "../Clash/ClashList.tsx";
+import { IncidentList } from "../incident/IncidentList.tsx";
 import { deviceLabel, ticketLabel } from "../print/labels.ts";
 import { PrintButton } from "../print/PrintButton.tsx";
 import { go } from "../route.ts";
+import { UnsafeNotice } from "../safety/UnsafeNotice.tsx";
 import { Compare } from "./Compare.tsx";
 import { Found } from "./Found.tsx";
 import { History } from "./History.tsx";
 import { LockChange } from "./LockChange.tsx";
 import { StageMark } from "./StageMark.tsx";
-import { priceWords } from "./words.ts";
+import { jobPriceWords } from "./words.ts";
 
 type Props = { readonly code: string; readonly job: Job };
 
 export function Status({ code, job }: Props) {
   useHeadingFocus(code);
   const next = owed(job, nowMs());
-  const emergency = caution("battery_emergency");
   return (
     <>
       <Page title={job.model ?? "Job"} above={`Job ${groupCode(code)}`} wide>
@@ -46,11 +50,8 @@ export function Status({ code, job }: Props) {
             <strong>{next.say}</strong>
           </p>
         </div>
-        {job.stop?.reason === "battery" && job.stage !== "handed_over" && (
-          <Notice tone="stop" title={emergency.name}>
-            <p>{emergency.text}</p>
-          </Notice>
-        )}
+        <Unsafe job={job} />
+        <IncidentList code={code} job={job} />
         {job.device !== null && <ClashNotice code={job.device} />}
         <div class="two">
           <div class="stack">
@@ -69,6 +70,27 @@ export function Status({ code, job }: Props) {
       </Page>
       <NextDock code={code} next={next} />
     </>
+  );
+}
+
+/** What is not done to an unsafe or wet device; a battery is in the safe place or goes there now. */
+function Unsafe({ job }: { readonly job: Job }) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const { device } = job;
+  if (job.stage === "handed_over") return null;
+  if (!isCellUnsafe(job)) return job.stop?.reason === "liquid" ? <UnsafeNotice paths={["liquid"]} /> : null;
+  const at = device === null ? null : placeOfCode(device);
+  const isSafe = at?.kind === "at" && at.to === "safe";
+  const bring = async (): Promise<void> => {
+    if (device === null) return;
+    const moved = await place(device, "safe");
+    setProblem(moved.ok ? null : moved.problem);
+  };
+  return (
+    <UnsafeNotice paths={["battery"]}>
+      {!isSafe && <Button onPress={() => void bring()}>It is in the safe place now</Button>}
+      {problem !== null && <Refusal problem={problem} />}
+    </UnsafeNotice>
   );
 }
 
@@ -128,7 +150,7 @@ function Glance({ code, job }: Props) {
         )}
       </dd>
       <dt>Price</dt>
-      <dd>{priceWords(job.price_limit_minor)}</dd>
+      <dd>{jobPriceWords(job)}</dd>
       <dt>Lock</dt>
       <dd>
         {lockWords(job)}
@@ -150,6 +172,7 @@ function Glance({ code, job }: Props) {
 
 /** As agreed at the counter, or as it is since. */
 function lockWords(job: Job): string {
+  if (job.lock === null) return "Not asked";
   const changed = job.lock_changes.length > 0;
   if (isLocked(job)) return `It ${changed ? "is locked now" : "stays locked"}: ${lower(lockedWords.name)}`;
   return changed ? "It is unlocked now" : "The customer unlocks it";
@@ -185,6 +208,10 @@ function Ways({ code, job, next }: Props & { readonly next: Owed }) {
         {open && next.act.do !== "promise" && <Way to={`job/${code}/promise`}>New promise</Way>}
         <Way to={`job/${code}/note`}>Add a note or photo</Way>
         {open && <Way to={`bench/${code}`}>Go to the bench</Way>}
+        {handOverBy(job) === "lead" && isLead() && (
+          <Way to={`job/${code}/hand-over`}>Hand out with the unsafe battery</Way>
+        )}
+        {open && <Way to={`job/${code}/incident`}>Something went wrong by us</Way>}
         {mayHandOver(job) && next.act.do !== "hand_over" && <Way to={`job/${code}/hand-over`}>Hand over</Way>}
         {(job.stage === "ready" || job.stage === "handed_over") && <Way to={`job/${code}/record`}>Repair record</Way>}
         {ticket !== null && open && <PrintButton labels={[ticket]}>Print ticket</PrintButton>}
@@ -229,7 +256,7 @@ function tellText(telling: Extract<Owed["act"], { do: "tell" }>["telling"]): str
     case "ready":
       return "Tell: it is ready";
     case "returned":
-      return "Tell: to be fetched, not repaired";
+      return "Tell: to be picked up, not repaired";
     case "promise":
       return "Tell the new time";
     case "price":

@@ -1,37 +1,40 @@
 /** Stopping a job from the counter. What the bench finds stops it there; here it is mostly the customer's wish or a missing part. */
 import { useState } from "preact/hooks";
 import { stopJob } from "../../actions/stop.ts";
-import type { StopReason } from "../../events/kinds.gen.ts";
+import type { Battery, StopReason } from "../../events/kinds.gen.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { groupCode } from "../../ui/format.ts";
-import { Notice, Refusal } from "../../ui/Notice.tsx";
+import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { caution } from "../../views/cautions.ts";
+import { UNSAFE_BATTERY } from "../../views/battery.ts";
 import { stopName } from "../../views/status.ts";
 import { useHeadingFocus } from "../Book/headingFocus.ts";
 import { go } from "../route.ts";
+import { UnsafeNotice } from "../safety/UnsafeNotice.tsx";
 
 const REASONS: readonly StopReason[] = ["customer", "parts", "other", "liquid", "battery", "board", "paired"];
 
 export function Stop({ code, job }: { readonly code: string; readonly job: Job }) {
   const [reason, setReason] = useState<StopReason | null>(null);
+  const [battery, setBattery] = useState<Battery | null>(null);
   const [note, setNote] = useState("");
   const [problem, setProblem] = useState<Problem | null>(null);
   useHeadingFocus("stop");
   const write = async (): Promise<void> => {
     if (reason === null) return;
-    const done = await stopJob(code, reason, note);
+    const state = reason === "battery" && battery !== null ? battery : undefined;
+    const done = await stopJob(code, reason, note, state);
     if (!done.ok) return setProblem(done.problem);
     go(`job/${code}`, "replace");
   };
-  const emergency = caution("battery_emergency");
+  const isWhole = reason !== null && (reason !== "battery" || battery !== null);
   return (
     <>
       <Page title="Stop the job" above={`${job.model}, job ${groupCode(code)}`}>
-        <p>From here on only closing up and handing back remain. A lead can lift the stop with a reason.</p>
+        <p>A stop ends the repair. A lead can lift it with a reason.</p>
         <Choice
           label="Why?"
           options={REASONS.map((r) => ({ value: r, name: stopName(r) }))}
@@ -39,10 +42,12 @@ export function Stop({ code, job }: { readonly code: string; readonly job: Job }
           onChoose={setReason}
         />
         {reason === "battery" && (
-          <Notice tone="stop" title={emergency.name}>
-            <p>{emergency.text}</p>
-          </Notice>
+          <>
+            <UnsafeNotice paths={["battery"]} />
+            <Choice label="The battery is" options={UNSAFE_BATTERY} value={battery} onChoose={setBattery} />
+          </>
         )}
+        {reason === "liquid" && <UnsafeNotice paths={["liquid"]} />}
         <TextField label="Note for the record" value={note} onInput={setNote} lines maxLength={300} />
         {problem !== null && <Refusal problem={problem} />}
       </Page>
@@ -50,8 +55,8 @@ export function Stop({ code, job }: { readonly code: string; readonly job: Job }
         <Button onPress={() => go(`job/${code}`, "replace")} tone="aside">
           Back
         </Button>
-        <Button onPress={() => void write()} tone="danger main" disabled={reason === null}>
-          {reason === null ? "Choose why" : "Stop the job"}
+        <Button onPress={() => void write()} tone="danger main" disabled={!isWhole}>
+          {reason === null ? "Choose why" : isWhole ? "Stop the job" : "Say how the battery is"}
         </Button>
       </Dock>
     </>

@@ -3,24 +3,25 @@ import { useState } from "preact/hooks";
 import { type Channel, shareText, tellCustomer } from "../../actions/tell.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
+import { isCellUnsafe } from "../../rules/cell.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { dayTime, groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { caution } from "../../views/cautions.ts";
 import { mailAddress, message, smsAddress, telAddress } from "../../views/message.ts";
 import { contactCard, shop } from "../../views/people.ts";
 import { stopName, type Telling, wasTold } from "../../views/status.ts";
 import { useHeadingFocus } from "../Book/headingFocus.ts";
 import { go } from "../route.ts";
+import { UnsafeNotice } from "../safety/UnsafeNotice.tsx";
 
 type Props = { readonly code: string; readonly job: Job; readonly what: string | null };
 
 const TITLES: Readonly<Record<Telling["kind"], string>> = {
   stop: "Tell why it stopped",
   ready: "Tell that it is ready",
-  returned: "Tell to fetch it, not repaired",
+  returned: "Tell to pick it up, not repaired",
   promise: "Tell the new time",
   price: "Call about the price",
   news: "Tell how it stands",
@@ -60,11 +61,7 @@ export function Tell({ code, job, what }: Props) {
     <>
       <Page title={TITLES[telling.kind]} above={`${job.model}, job ${groupCode(code)}`}>
         {telling.kind === "stop" && <p class="big">{stopName(telling.reason)}</p>}
-        {job.stop?.reason === "battery" && (
-          <Notice tone="stop" title={caution("battery_emergency").name}>
-            {caution("battery_emergency").text}
-          </Notice>
-        )}
+        {isCellUnsafe(job) && <UnsafeNotice paths={["battery"]} />}
         {wasTold(job, telling) && telling.kind !== "news" && (
           <Notice tone="good" title="The customer was told this already" />
         )}

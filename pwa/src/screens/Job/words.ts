@@ -4,7 +4,11 @@ import { notShown } from "../../rules/tests.ts";
 import { money } from "../../ui/format.ts";
 import { pointNames } from "../../views/bench.ts";
 import { shop } from "../../views/people.ts";
-import { CALL_FIRST } from "../../views/status.ts";
+import { CALL_FIRST, isBookedShort } from "../../views/status.ts";
+
+/** What a price was agreed for a job; an unsafe device is booked in without a word of it. */
+export const jobPriceWords = (job: Job): string =>
+  isBookedShort(job) && job.price_limit_minor === null ? "Not spoken of" : priceWords(job.price_limit_minor);
 
 /** The price agreement; null when no limit was named. */
 export function priceWords(limitMinor: number | null): string {

@@ -1,8 +1,7 @@
 /** Joining the shop with a one-time code. */
 import { useEffect, useState } from "preact/hooks";
-import { join } from "../../actions/join.ts";
 import { station } from "../../current.ts";
-import type { Problem } from "../../problem.ts";
+import { type Problem, refuse } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
@@ -21,7 +20,8 @@ export function Join({ code }: { readonly code: string | null }) {
     setProblem(null);
   }, [code]);
   const take = async (): Promise<void> => {
-    const joined = await join(typed, name.trim());
+    const action = await import("../../actions/join.ts").catch(() => null);
+    const joined = action === null ? refuse("shop-offline") : await action.join(typed, name.trim());
     if (!joined.ok) return setProblem(joined.problem);
     go("scan", "replace");
   };

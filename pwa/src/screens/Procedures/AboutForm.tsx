@@ -2,7 +2,7 @@
 import pointsTable from "@shared/test_points.json";
 import type { Procedure } from "../../rules/procedure.ts";
 import { withMember } from "../../rules/procedureEdit.ts";
-import { testPoints } from "../../tables.ts";
+import { testPoints } from "../../tables/testPoints.ts";
 import { Choices, Select, TextField } from "../../ui/fields.tsx";
 import { upper } from "../../ui/format.ts";
 import { LinesField, NumberField } from "../../ui/typedFields.tsx";
@@ -28,7 +28,8 @@ const PURPOSES: readonly { readonly value: string; readonly name: string }[] = [
 ];
 const BATTERIES: readonly { readonly value: string; readonly name: string }[] = [
   { value: "none", name: "No battery in it" },
-  { value: "battery_inside", name: "It is or has a battery" },
+  { value: "battery_inside", name: "It holds a battery" },
+  { value: "battery_loose", name: "It is a battery (loose)" },
 ];
 
 export function AboutForm({ procedure, onChange }: FormProps) {
@@ -131,7 +132,7 @@ export function AboutForm({ procedure, onChange }: FormProps) {
             onChoose={(purpose) => setCore({ purpose: purpose ?? "" })}
           />
           <Select
-            label="Battery in it"
+            label="Battery"
             options={BATTERIES}
             value={core.shipping_caution}
             onChoose={(caution) => onChange((p) => ({ ...p, core: withBattery(p.core, caution ?? "none") }))}

@@ -2,7 +2,7 @@
 
 import type { Connector } from "../../rules/procedure.ts";
 import { addConnector, addPair, dropConnector, dropPair } from "../../rules/procedureEdit.ts";
-import { testPoints } from "../../tables.ts";
+import { testPoints } from "../../tables/testPoints.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choices, Select, TextField } from "../../ui/fields.tsx";
 import { type FormProps, FUNCTIONS } from "./AboutForm.tsx";

@@ -2,7 +2,7 @@
 import cautionsTable from "@shared/cautions.json";
 import type { Gate, Written } from "../../rules/procedure.ts";
 import { addPhoto, type Changes, changeStep, dropStep, heated, moveStep } from "../../rules/procedureEdit.ts";
-import { testPoints } from "../../tables.ts";
+import { testPoints } from "../../tables/testPoints.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choices, Select, TextField } from "../../ui/fields.tsx";
 import { LinesField, NumberField } from "../../ui/typedFields.tsx";

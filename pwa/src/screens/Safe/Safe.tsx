@@ -64,7 +64,7 @@ function SafePlace() {
 }
 
 /** What a thing in the safe place is, in what state, since when and whose. */
-export function KeptLine({ kept }: { readonly kept: Kept }) {
+function KeptLine({ kept }: { readonly kept: Kept }) {
   const whose = whoseJob(kept.thing);
   return (
     <a href={`#/trace/${kept.code}`} class="ship-piece">

@@ -10,12 +10,12 @@ import { Notice } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { emergencyCard } from "../../views/emergency.ts";
 import { type Shop, shop } from "../../views/people.ts";
-import { readEmergency, readSettings, type Typed } from "../../views/settings.ts";
+import { MOST_TERMS, readEmergency, readSettings, type Typed } from "../../views/settings.ts";
 import { SeenRefusal } from "../Box/SeenRefusal.tsx";
 import { EmergencyFields } from "./EmergencyFields.tsx";
 import { OnlineOnly } from "./OnlineOnly.tsx";
 
-const FIELDS: readonly (readonly [keyof Typed, string, string?])[] = [
+const FIELDS: readonly (readonly [Exclude<keyof Typed, "terms">, string, string?])[] = [
   ["shop_name", "Name of the shop"],
   ["phone", "Telephone of the shop"],
   ["currency", "Currency", "Three letters, such as EUR."],
@@ -65,6 +65,14 @@ export function Settings() {
             {...(hint === undefined ? {} : { hint })}
           />
         ))}
+        <TextField
+          label="The shop's own terms"
+          value={typed.terms}
+          onInput={(terms) => setTyped({ ...typed, terms })}
+          hint="Shown at booking in behind one press. Left empty, nobody is said to have read any."
+          lines
+          maxLength={MOST_TERMS}
+        />
         <Choice
           label="Page for customers"
           options={[
@@ -115,4 +123,5 @@ const asTyped = (kept: Shop): Typed => ({
   currency: kept.currency ?? "",
   warranty_days: kept.warranty_days === undefined ? "" : String(kept.warranty_days),
   time_zone: kept.time_zone ?? "",
+  terms: kept.terms ?? "",
 });

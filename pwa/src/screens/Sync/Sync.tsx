@@ -2,9 +2,9 @@
 import { useState } from "preact/hooks";
 import "../../style/shipping.css";
 import { saveUnsent } from "../../actions/exportLog.ts";
-import { syncNow } from "../../actions/syncNow.ts";
 import { station } from "../../current.ts";
 import type { Problem } from "../../problem.ts";
+import { syncSoon } from "../../sync/loop.ts";
 import {
   clockSkewMs,
   lastReachedMs,
@@ -76,7 +76,7 @@ export function Sync() {
         <Station />
       </Page>
       <Dock>
-        <Button onPress={syncNow} tone="main" disabled={syncing.value}>
+        <Button onPress={syncSoon} tone="main" disabled={syncing.value}>
           {syncing.value ? "Talking to the server" : "Sync now"}
         </Button>
       </Dock>

@@ -1,7 +1,7 @@
 /** What labels say. Field names are those of shared/labels.json. */
 import type { Label, LabelKind } from "../../actions/print.ts";
 import { state, station } from "../../current.ts";
-import { isCellUnsafe } from "../../rules/bench.ts";
+import { isCellUnsafe } from "../../rules/cell.ts";
 import { dayTime } from "../../ui/format.ts";
 import { supplierName } from "../../views/catalogue.ts";
 import { shop } from "../../views/people.ts";

@@ -1,33 +1,45 @@
-/** Three questions before any test, charge, heat, cup or pick (shared/safety.json). */
-import safety from "@shared/safety.json";
-import { Choice } from "../../ui/fields.tsx";
+/** Wet, bulging, hot or smelling: three large questions, each with what to look at, before anybody tests, charges, warms or opens. */
+import { useId } from "preact/hooks";
+import type { YesNo } from "../../events/kinds.gen.ts";
+import "../../style/safety.css";
+import { QUESTIONS, type Question, type SafetyAnswers } from "../../views/safety.ts";
 
-export type SafetyId = "wet" | "bulging" | "hot";
-type YesNo = "yes" | "no";
+type Props = {
+  readonly answers: SafetyAnswers;
+  readonly onAnswer: (question: Question, answer: YesNo) => void;
+};
 
-const IDS: readonly SafetyId[] = ["wet", "bulging", "hot"];
+const ANSWERS = [
+  ["no", "No"],
+  ["yes", "Yes"],
+] as const;
 
-export function SafetyQuestions(props: {
-  readonly answers: Partial<Readonly<Record<SafetyId, YesNo>>>;
-  readonly onAnswer: (id: SafetyId, answer: YesNo) => void;
-}) {
+export function SafetyQuestions({ answers, onAnswer }: Props) {
+  const name = useId();
   return (
-    <div class="stack">
-      {IDS.map((id) => (
-        <div key={id}>
-          <Choice
-            label={safety.questions[id].ask}
-            options={[
-              { value: "no" as const, name: "No" },
-              { value: "yes" as const, name: "Yes" },
-            ]}
-            value={props.answers[id] ?? null}
-            onChoose={(answer) => props.onAnswer(id, answer)}
-            across
-          />
-          <p class="soft">{safety.questions[id].look}</p>
-        </div>
+    <>
+      {QUESTIONS.map(({ id, ask, look }) => (
+        <fieldset class="field safety-question" key={id}>
+          <legend>{ask}</legend>
+          <span class="hint" id={`${name}-${id}`}>
+            {look}
+          </span>
+          <div class="choices across">
+            {ANSWERS.map(([value, word]) => (
+              <label class={`choice safety-${value}`} key={value}>
+                <input
+                  type="radio"
+                  name={`${name}-${id}-answer`}
+                  checked={answers[id] === value}
+                  onChange={() => onAnswer(id, value)}
+                  aria-describedby={`${name}-${id}`}
+                />
+                <span>{word}</span>
+              </label>
+            ))}
+          </div>
+        </fieldset>
       ))}
-    </div>
+    </>
   );
 }

@@ -1,0 +1,51 @@
+/** What this station keeps, row by row. */
+
+/** An event this station wrote. Kept for good: a restored server may ask for it again (F4.4). */
+export type OwnEvent = {
+  readonly incarnation: string;
+  readonly seq: number;
+  readonly text: string;
+  readonly hash: string;
+  /** 1 once it was written again in a later incarnation after a fork. */
+  readonly void: 0 | 1;
+};
+
+/** Pulled lines, packed: each of `lines` is position TAB mark TAB bytes (F8.2). */
+export type Chunk = {
+  readonly first: number;
+  readonly last: number;
+  readonly lines: string;
+  readonly codes: readonly string[];
+};
+
+export type Doc = { readonly id: string; readonly kind: string; readonly rev: number; readonly body: unknown };
+export type KeptPhoto = {
+  readonly sha256: string;
+  readonly bytes: ArrayBuffer;
+  readonly type: string;
+  readonly job: string;
+  readonly at_ms: number;
+};
+export type SavedDraft = { readonly id: string; readonly at_ms: number; readonly value: unknown };
+export type ToPrint = {
+  readonly id: string;
+  readonly kind: string;
+  readonly fields: Record<string, string | number>;
+  readonly at_ms: number;
+};
+
+/** A single value by its name, such as how far the log was pulled. */
+export type Named = { readonly name: string; readonly value: unknown };
+
+export type StationRow = {
+  readonly station: string;
+  readonly name: string;
+  readonly role: string;
+  readonly shop: string;
+  readonly incarnation: string;
+  /** Last own seq, its hash, last acknowledged seq, last minted counter. */
+  readonly seq: number;
+  readonly head: string;
+  readonly acked: number;
+  readonly counter: number;
+};

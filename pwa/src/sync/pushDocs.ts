@@ -1,0 +1,24 @@
+/** Sending cards and documents written here. */
+import { type Doc, withDb, writing } from "../log/db.ts";
+import { ask, isBlocking, type Stop } from "./client.ts";
+
+/** One that the server refuses does not hold up the others. Null when all were taken, else why not. */
+export async function pushDocs(): Promise<Stop | null> {
+  let told: Stop | null = null;
+  for (const doc of await withDb((db) => db.docsOut.all())) {
+    const answer = await ask<Doc>("PUT", `/api/docs/${doc.id}`, { kind: doc.kind, body: doc.body });
+    const gone = !answer.ok && answer.problem !== "offline" && answer.problem.slug === "doc-erased";
+    if (!answer.ok && !gone) {
+      if (isBlocking(answer.problem)) return answer.problem;
+      told ??= answer.problem;
+      continue;
+    }
+    if (answer.ok && answer.value?.id !== doc.id) return "offline";
+    await writing(["docsOut"], async (db) => {
+      const still = await db.docsOut.get(doc.id);
+      if (still !== undefined && JSON.stringify(still.body) === JSON.stringify(doc.body))
+        await db.docsOut.delete(doc.id);
+    });
+  }
+  return told;
+}

@@ -1,0 +1,29 @@
+/** What is tested, and what holds when the device stays locked. */
+import testPointsTable from "@shared/test_points.json";
+
+export type TestPoint = {
+  readonly name: string;
+  readonly how: string;
+  readonly group: string;
+  readonly serves: readonly string[];
+  readonly stages: readonly string[];
+  /** Not every model has it. */
+  readonly some_models?: true;
+  /** What the test leaves on the customer's device, and how that is taken off again. */
+  readonly leaves?: { readonly what: string; readonly undo: string };
+  readonly locked: Locked;
+};
+/** What holds when the device stays locked. */
+export type Locked =
+  | { readonly test: "usual" }
+  | { readonly test: "other"; readonly how: string }
+  | { readonly test: "none"; readonly why: string };
+export const lockedWords = testPointsTable.locked;
+/** The reason on the reading of a point that the model has not. */
+export const lackingWhy = testPointsTable.lacking.reason;
+/** Looked up by slugs of events, of which `constructor` is one: nothing is inherited. */
+export const testPoints: Readonly<Record<string, TestPoint>> = Object.assign(
+  Object.create(null),
+  testPointsTable.points,
+);
+export const testGroups = testPointsTable.groups as Readonly<Record<string, string>>;

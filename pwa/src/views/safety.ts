@@ -1,0 +1,30 @@
+/** The three questions before any test, charge, heat, cup or pick, and the way that a yes leads to (shared/safety.json). */
+import safetyTable from "@shared/safety.json";
+import type { YesNo } from "../events/kinds.gen.ts";
+import type { Job } from "../fold/state.ts";
+
+export type Question = keyof typeof safetyTable.questions;
+export type SafetyAnswers = Readonly<Partial<Record<Question, YesNo>>>;
+export type UnsafePath = keyof typeof safetyTable.paths;
+
+export const QUESTIONS: readonly { readonly id: Question; readonly ask: string; readonly look: string }[] = (
+  Object.keys(safetyTable.questions) as Question[]
+).map((id) => ({ id, ...safetyTable.questions[id] }));
+
+/** Ways that the answers lead to, the more dangerous first; none while nothing is a yes. */
+export function unsafePaths(answers: SafetyAnswers): readonly UnsafePath[] {
+  const reasons = QUESTIONS.filter(({ id }) => answers[id] === "yes").map(({ id }) => safetyTable.questions[id].reason);
+  return (["battery", "liquid"] as const).filter((path) => reasons.includes(path));
+}
+
+/** What was answered when it came in, of a job that still stands stopped by it. */
+export function bookedUnsafe(job: Job): readonly UnsafePath[] {
+  const check = job.safety.find(({ at }) => at === "counter");
+  return check === undefined || job.stop === null ? [] : unsafePaths(check);
+}
+
+export const isSafetyAnswered = (answers: SafetyAnswers): answers is Readonly<Record<Question, YesNo>> =>
+  QUESTIONS.every(({ id }) => answers[id] !== undefined);
+
+export const pathWords = (path: UnsafePath): { readonly title: string; readonly do: readonly string[] } =>
+  safetyTable.paths[path];

@@ -1,0 +1,48 @@
+"""What came of a job in words (shared/record.json), and what went wrong in the shop's own work."""
+
+from collections.abc import Iterable
+from typing import Any, cast
+
+from traymark.rules.outcome import outcome, reason_told
+from traymark.tables import stages, table
+
+Record = dict[str, Any]
+
+
+def outcome_words(job: Record) -> Record:
+    """Name, sentence, and perhaps a tail behind the stage."""
+    return cast(Record, table("record")["outcomes"][outcome(job)])
+
+
+def reason_words(job: Record) -> str | None:
+    """Why it was stopped, as the customer is told; None where there is no stop, or the outcome says it."""
+    reason = reason_told(job)
+    if reason is None:
+        return None
+    ours = table("record")["reasons"].get(reason)
+    row = table("stages")["stop_reasons"].get(reason, stages()["stopped"])
+    return str(ours or row["customer"])
+
+
+def outcome_lines(job: Record) -> list[str]:
+    """What stands under the outcome's name on a record."""
+    words = outcome_words(job)
+    lines = [str(words["say"]) if words.get("says_more") else None, reason_words(job)]
+    return [line for line in lines if line is not None]
+
+
+def incident_lines(job: Record) -> Iterable[str]:
+    """What went wrong in our work, in the customer's words: what, where, which points, what is owed, what was said."""
+    texts, owed = table("record")["incidents"], table("record")["owed"]
+    points = cast("dict[str, Record]", table("test_points")["points"])
+    for id_, incident in job["incidents"].items():
+        said = [f"{texts[incident['what']]}: {incident['where']}."]
+        if incident["points"]:
+            names = ", ".join(str(points.get(point, {}).get("name", point)) for point in incident["points"])
+            said.append(texts["points"].format(names=names))
+        settled = job["settlements"].get(id_)
+        if settled is None:
+            said.append(texts["open"])
+        else:
+            said += [texts["owed"].format(owed=owed[settled["owed"]]), f"“{settled['say']}”"]
+        yield " ".join(said)

@@ -1,4 +1,5 @@
 /** Where everything is wired; no rules here. What the first screen does not need is loaded once it is shown. */
+import "./early.ts";
 import { effect } from "@preact/signals";
 import { render } from "preact";
 import { loadCalibration } from "./actions/calibrate.ts";

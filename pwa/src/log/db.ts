@@ -73,6 +73,9 @@ async function limited<T>(work: Work<T>): Promise<T> {
   }
 }
 
+/** Begin to open the stores before anybody asks; whoever asks then hears what became of it. */
+export const openEarly = (): void => void connected().catch(() => undefined);
+
 function connected(): Promise<IDBPDatabase> {
   if (connection !== null) return connection;
   const opening = openStores(() => leave(opening));

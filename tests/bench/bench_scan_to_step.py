@@ -32,7 +32,7 @@ from tests.chromium import find_chromium
 from tests.node import ensure_built
 from traymark.app import create_app
 from traymark.config import Settings
-from traymark.events.write import write_event
+from traymark.demo.write import write_event
 from traymark_labels import Minted, mint
 
 SCANS = 25

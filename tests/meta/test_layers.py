@@ -22,9 +22,9 @@ SERVER_MAY: dict[str, set[str] | None] = {
     "log": {"events", "fold", "tables", "refused", "clock", "blobs"},  # verify looks at the photos too
     "rules": {"tables"},
     "views": {"events", "rules", "fold", "tables"},
-    "docs": {"log", "tables", "refused", "clock", "rules"},
+    "docs": {"log", "tables", "refused", "clock", "rules", "letters", "traymark_labels"},
     "blobs": {"log", "refused"},
-    "stations": {"events", "log", "docs", "traymark_labels", "tables", "refused", "clock"},
+    "stations": {"events", "log", "docs", "traymark_labels", "refused", "clock", "letters"},
     "tls": set(),
     "selftest": {"events", "stations", "refused"},
     "api": {

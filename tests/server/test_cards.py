@@ -7,7 +7,7 @@ import pytest
 
 from tests.server.conftest import Desk, Shop, problem_of
 from traymark.docs.card import pointer_of
-from traymark.stations.shop import shared_procedures
+from traymark.docs.shop import shared_procedures
 
 CARD = "a" * 20
 OTHER = "b" * 20

@@ -14,10 +14,10 @@ from tests.server.conftest import NOW_MS, Desk, Shop, problem_of
 from tests.server.shop_events import AT_MS, Writer, code, job_events
 from tests.vectors.vector_files import Vector, vectors
 from traymark.docs.keep import put_doc
+from traymark.docs.shop import shared_procedures
 from traymark.rules.lacking import lacking_why
 from traymark.rules.locked import barred_points
 from traymark.rules.outcome import DONE
-from traymark.stations.shop import shared_procedures
 from traymark.tables import blank_records, table
 from traymark.views.record import customer_sheet, shop_sheet
 from traymark.views.record_sheet import Known

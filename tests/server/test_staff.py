@@ -116,7 +116,7 @@ def test_nobody_gets_a_new_badge_who_is_not_there(client: TestClient[Any]) -> No
 def test_the_id_of_somebody_who_left_is_not_given_again(
     client: TestClient[Any], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("traymark.stations.incarnations.ALPHABET", "AB")
+    monkeypatch.setattr("traymark.letters.ALPHABET", "AB")
     enrol(client, "lead")
     staff = [client.post("/api/staff", json={"name": "Pell", "role": "bench"}).json()["staff"] for _ in range(7)]
     doc = get_doc(store_of(client), f"staff:{staff[0]}")

@@ -12,10 +12,10 @@ from traymark.api.problems import refuse
 from traymark.blobs.files import BlobFiles
 from traymark.blobs.keep import paper_of
 from traymark.docs.keep import get_doc
+from traymark.docs.shop import shop_settings
+from traymark.docs.stations import station_id
 from traymark.log.store import Store
 from traymark.log.trace import events_of
-from traymark.stations.names import station_id
-from traymark.stations.shop import shop_settings
 from traymark.views.record import customer_sheet, shop_sheet
 from traymark.views.record_history import history_lines
 from traymark.views.record_pdf import PaperPhoto, record_pdf

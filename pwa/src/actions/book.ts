@@ -15,7 +15,7 @@ import {
   STEP_TITLES,
   wanted,
 } from "../views/booking.ts";
-import { procedure } from "../views/catalogue.ts";
+import { newestProcedure } from "../views/catalogue.ts";
 import { unsafePaths } from "../views/safety.ts";
 import { CALL_FIRST } from "../views/status.ts";
 import { act, writeCard } from "./act.ts";
@@ -223,7 +223,7 @@ function known(booking: Booking, device: string): Known {
 }
 
 function agreement(booking: Booking): Omit<Booked, keyof Known> {
-  const way = procedure(booking.procedure);
+  const way = newestProcedure(booking.procedure);
   const limit = booking.price === "call" ? CALL_FIRST : booking.price === "limit" ? limitMinor(booking.limit) : null;
   return {
     lock: booking.lock ?? "locked",

@@ -7,7 +7,7 @@ import { type Result, refuse } from "../problem.ts";
 import { afterLift, isStopped, opensDevice } from "../rules/bench.ts";
 import { isCellUnsafe } from "../rules/cell.ts";
 import type { Work } from "../views/bench.ts";
-import { procedure } from "../views/catalogue.ts";
+import { workProcedure } from "../views/catalogue.ts";
 import { isLead } from "../views/people.ts";
 import { mayBeLifted } from "../views/status.ts";
 import { placeOfCode, trayOf } from "../views/things.ts";
@@ -65,7 +65,7 @@ export const liftStop = onePress(async (code: string, why: string, plan: LiftPla
 export const goOnAfterLift = onePress(async (code: string): Done => {
   const job = state.value.job.get(code);
   if (job === undefined) return refuse("code-unknown", code);
-  const held = procedure(job.procedure, job.revision);
+  const held = workProcedure(job);
   const opens = held !== null && opensDevice(held, afterLift(job, held).undo);
   return act(() => [...settled(code, job), ...(opens ? finalAnew(code, job, "Stop lifted") : [])]);
 });
@@ -78,7 +78,7 @@ function fromSafePlace(code: string, device: string | null): readonly NewEvent[]
 }
 
 function settled(code: string, job: Work["job"]): readonly NewEvent[] {
-  const held = procedure(job.procedure, job.revision);
+  const held = workProcedure(job);
   if (held === null) return [];
   const { undo, answered } = afterLift(job, held);
   return [

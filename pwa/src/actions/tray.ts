@@ -5,7 +5,7 @@ import type { Event } from "../events/envelope.ts";
 import type { NewEvent } from "../log/own.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import type { Work } from "../views/bench.ts";
-import { procedure } from "../views/catalogue.ts";
+import { newestProcedure } from "../views/catalogue.ts";
 import { find } from "../views/find.ts";
 import { jobOfTray, placeOfCode, trayOf } from "../views/things.ts";
 import { act } from "./act.ts";
@@ -53,7 +53,7 @@ export const bind = onePress(
     if (!may.ok) return may;
     const job = state.value.job.get(code);
     if (job === undefined) return refuse("code-unknown", code);
-    const chosen = procedure(procedureId ?? job.procedure);
+    const chosen = newestProcedure(procedureId ?? job.procedure);
     const starts = isNotBegun(job);
     if (starts && chosen === null) return refuse("no-procedure");
     const { device } = job;

@@ -1,4 +1,5 @@
 /** Booking in: the draft, its walk of steps, and what each step still wants. */
+import recordTable from "@shared/record.json";
 import { docs, state } from "../current.ts";
 import type { Lock, Mark, Side } from "../events/kinds.gen.ts";
 import type { Job, TestResult } from "../fold/state.ts";
@@ -365,16 +366,5 @@ export function zoneName(xPm: number, yPm: number): string {
   return `${row} ${column}`;
 }
 
-export const MARK_NAMES: Readonly<Record<Mark, string>> = {
-  crack: "Crack",
-  chip: "Chip",
-  dent: "Dent",
-  scratch: "Scratch",
-  bend: "Bent",
-  missing: "Missing piece",
-  residue: "Residue",
-  repair: "Earlier repair",
-  swelling: "Swelling",
-  gap: "Gap",
-};
-export const SIDE_NAMES: Readonly<Record<Side, string>> = { front: "Front", back: "Back", edge: "Edge" };
+export const MARK_NAMES: Readonly<Record<Mark, string>> = recordTable.marks;
+export const SIDE_NAMES: Readonly<Record<Side, string>> = recordTable.sides;

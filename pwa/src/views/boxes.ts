@@ -1,4 +1,5 @@
 /** Boxes as the shipping desk sees them: which there are, what is in them, where a refused part belongs. */
+import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
 import type { Box, Thing } from "../fold/state.ts";
 import type { Problem } from "../problem.ts";
@@ -7,12 +8,7 @@ import { groupCode } from "../ui/format.ts";
 import { catalogue, supplierName } from "./catalogue.ts";
 import { placeOf, placeOfCode, thingsAt } from "./things.ts";
 
-export const PURPOSES = {
-  credit: "Core credit",
-  doa: "DOA return",
-  recycling: "Recycling",
-  battery: "Hazardous battery",
-} as const;
+export const { purpose: PURPOSES } = recordTable.entries;
 export type Purpose = keyof typeof PURPOSES;
 
 export const purposeName = (purpose: string | null): string =>

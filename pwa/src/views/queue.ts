@@ -5,7 +5,7 @@ import { nextStep as openStep } from "../rules/bench.ts";
 import { isCellUnsafe } from "../rules/cell.ts";
 import type { Step } from "../rules/procedure.ts";
 import type { StageId } from "../tables.ts";
-import { procedure } from "./catalogue.ts";
+import { workProcedure } from "./catalogue.ts";
 import { isUntouched, owed, stopName, wasTold } from "./status.ts";
 import { placeOfCode, wasCollected } from "./things.ts";
 
@@ -35,7 +35,7 @@ const waitsForCustomer = (job: Job): boolean =>
 
 /** What tells one device of a model from the next: its repair, or the complaint as long as none was chosen. */
 export function repairWords(job: Job): string {
-  const chosen = procedure(job.procedure, job.stage === "booked" ? null : job.revision);
+  const chosen = workProcedure(job);
   return chosen?.title ?? `“${job.complaint ?? "not said"}”`;
 }
 
@@ -78,7 +78,7 @@ function benchBlocker(job: Job): string {
 
 /** The first step of the walk that is not done; null when the procedure is not known here or nothing is left. */
 export function nextStep(job: Job): Step | null {
-  const chosen = procedure(job.procedure, job.stage === "booked" ? null : job.revision);
+  const chosen = workProcedure(job);
   if (chosen === null) return null;
   return openStep(job, chosen);
 }

@@ -17,7 +17,7 @@ import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { type Bench as BenchView, benchOf, isOthers, progressText } from "../../views/bench.ts";
-import { procedure as procedureOf } from "../../views/catalogue.ts";
+import { newestProcedure } from "../../views/catalogue.ts";
 import { staffName } from "../../views/people.ts";
 import { go } from "../route.ts";
 import { ChooseProcedure } from "../Tray/ChooseProcedure.tsx";
@@ -133,7 +133,7 @@ function Start({ code, job }: { readonly code: string; readonly job: Job }) {
   const [procedure, setProcedure] = useState<string | null>(job.procedure);
   const [compared, setCompared] = useState(false);
   const [problem, setProblem] = useState<Problem | null>(null);
-  const chosen = procedure === null ? null : procedureOf(procedure, null);
+  const chosen = newestProcedure(procedure);
   const take = async (text: string): Promise<void> => {
     const scanned = scanForStart(code, text);
     if (!scanned.ok) return setProblem(scanned.problem);

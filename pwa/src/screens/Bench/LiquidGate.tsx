@@ -6,6 +6,7 @@ import type { Indicator, Sign } from "../../events/kinds.gen.ts";
 import type { Problem } from "../../problem.ts";
 import type { LiquidFinding } from "../../rules/bench.ts";
 import type { Step } from "../../rules/procedure.ts";
+import { isTripped } from "../../rules/wet.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, Choices, TextField } from "../../ui/fields.tsx";
 import { Shape } from "../../ui/Shape.tsx";
@@ -41,7 +42,7 @@ export function LiquidGate({ bench, step }: { readonly bench: Bench; readonly st
   });
   const [problem, setProblem] = useState<Problem | null>(null);
   const { indicator, signs, photos, note } = answers.value;
-  const tripped = indicator === "tinged" || indicator === "red";
+  const tripped = isTripped(indicator);
   const stops = tripped || signs.length > 0;
   const photograph = async (what: string, picture: Blob): Promise<void> => {
     const taken = await takePhoto(bench.code, "liquid", picture);

@@ -5,7 +5,7 @@ import { dayTime } from "../../ui/format.ts";
 import { Shape } from "../../ui/Shape.tsx";
 import { consents } from "../../views/agreement.ts";
 import { INTAKE_POINTS, limitMinor, STEP_TITLES, type StepId, walkOf, wanted } from "../../views/booking.ts";
-import { procedure } from "../../views/catalogue.ts";
+import { newestProcedure } from "../../views/catalogue.ts";
 import { QUESTIONS } from "../../views/safety.ts";
 import { CALL_FIRST } from "../../views/status.ts";
 import { priceWords } from "../Job/words.ts";
@@ -102,7 +102,7 @@ function Answer({
     case "promise":
       return <p>{dayTime(booking.promised_at_ms ?? 0)}</p>;
     default:
-      return <p>{procedure(booking.procedure)?.title ?? "The bench decides"}</p>;
+      return <p>{newestProcedure(booking.procedure)?.title ?? "The bench decides"}</p>;
   }
 }
 

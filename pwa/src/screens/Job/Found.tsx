@@ -1,17 +1,17 @@
 /** What was found on a job: why it stopped, liquid, battery, what fails, what was lost, what was lifted, which rules were broken. */
 import type { ComponentChildren } from "preact";
-import type { Job, Loss } from "../../fold/state.ts";
+import type { Job } from "../../fold/state.ts";
 import { isSlug } from "../../problem.ts";
 import { isUnsafeState } from "../../rules/cell.ts";
+import { isWet } from "../../rules/wet.ts";
 import { problems } from "../../tables.ts";
 import { dayTime, upper } from "../../ui/format.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
 import { consents } from "../../views/agreement.ts";
-import { procedure } from "../../views/catalogue.ts";
 import { failing } from "../../views/comparison.ts";
 import { entryWord } from "../../views/entryWords.ts";
 import { staffName } from "../../views/people.ts";
-import { safetyWords } from "../../views/record.ts";
+import { lossWords, safetyWords } from "../../views/recordFound.ts";
 import { isBookedShort, lower, stopName } from "../../views/status.ts";
 import { Readings } from "../Bench/ColourAdvice.tsx";
 import { PhotoStrip } from "../photos/PhotoStrip.tsx";
@@ -50,7 +50,7 @@ export function Found({ job }: { readonly job: Job }) {
         </Item>
       ))}
       {job.liquid.map((check) => {
-        const wet = check.signs.length > 0 || check.indicator === "tinged" || check.indicator === "red";
+        const wet = isWet(check);
         return (
           <Item
             key={check.event}
@@ -59,7 +59,7 @@ export function Found({ job }: { readonly job: Job }) {
             title={wet ? "Signs of liquid" : "No sign of liquid"}
           >
             <p>
-              Indicator {INDICATOR[check.indicator] ?? check.indicator}
+              Indicator {entryWord("indicator", check.indicator)}
               {check.signs.length > 0 && `; ${check.signs.join(", ")}`}
               {check.note !== null && `. ${check.note}`}
             </p>
@@ -116,22 +116,6 @@ export function Found({ job }: { readonly job: Job }) {
       ))}
     </ul>
   );
-}
-
-const INDICATOR: Readonly<Record<string, string>> = {
-  untouched: "untouched",
-  tinged: "slightly coloured",
-  red: "red",
-  not_visible: "not to be seen",
-};
-
-function lossWords(job: Job, loss: Loss): string {
-  const group = procedure(job.procedure, job.revision)?.fasteners.find((f) => f.id === loss.group)?.name ?? loss.group;
-  const replaced =
-    loss.replaced === 0
-      ? "not replaced"
-      : `${loss.replaced} replaced${loss.replaced_by === null ? "" : ` by ${loss.replaced_by}`}`;
-  return `${loss.count} × ${group} ${loss.what}, ${replaced}`;
 }
 
 function By({ at }: { readonly at: { readonly staff: string | null; readonly at_ms: number } }) {

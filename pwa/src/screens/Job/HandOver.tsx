@@ -1,6 +1,7 @@
 /** Handing over: first that it is this device, then what was done, then the one press. */
 import { useState } from "preact/hooks";
 import { type Checked, COMPARED, checkEnd, checkScan, comparedNumber, handOver } from "../../actions/handOver.ts";
+import { nowMs } from "../../device/clock.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Problem, Result } from "../../problem.ts";
 import { isCellUnsafe } from "../../rules/cell.ts";
@@ -12,6 +13,7 @@ import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
 import { isLead } from "../../views/people.ts";
+import { customerSheet, outcomeFacts } from "../../views/record.ts";
 import { handOverBy } from "../../views/status.ts";
 import { useHeadingFocus } from "../Book/headingFocus.ts";
 import { go } from "../route.ts";
@@ -78,7 +80,7 @@ export function HandOver({ code, job }: Props) {
           title={checked === "none" ? "The device was not compared" : "It is this device"}
         />
         {by === "lead" && <TellOwner told={ownerTold} onTold={setOwnerTold} />}
-        <Outcome code={code} job={job} />
+        <Outcome {...customerSheet(code, job)} facts={outcomeFacts(code, job, job.handed_over ?? nowMs())} />
         {problem !== null && <Refusal problem={problem} />}
       </Page>
       <Dock>

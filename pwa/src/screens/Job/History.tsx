@@ -9,8 +9,9 @@ import { useLoaded } from "../../ui/loaded.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
 import { consentTitle } from "../../views/agreement.ts";
 import { MARK_NAMES, SIDE_NAMES, zoneName } from "../../views/booking.ts";
+import { readJobEvents } from "../../views/jobEvents.ts";
 import { staffName } from "../../views/people.ts";
-import { type CheckLine, readJobChecks } from "../../views/staticChecks.ts";
+import { type CheckLine, jobChecks } from "../../views/staticChecks.ts";
 import { channelWords, earlierJobs, isBookedShort, toldWords } from "../../views/status.ts";
 import { Outline } from "../Book/Outline.tsx";
 import { PhotoStrip } from "../photos/PhotoStrip.tsx";
@@ -81,8 +82,9 @@ const SIGNS: Readonly<Record<CheckLine["tone"], ShapeName>> = { good: "done", wa
 
 /** The static checks that counted while the job was worked on. */
 function StaticChecks({ code }: { readonly code: string }) {
-  const lines = useLoaded(() => readJobChecks(code), [code, state.value]);
-  if (lines === undefined || lines.length === 0) return null;
+  const events = useLoaded(() => readJobEvents(code), [code, state.value]);
+  const lines = jobChecks(events ?? []);
+  if (lines.length === 0) return null;
   return (
     <section class="stack" aria-label="Static checks">
       <h2>Static checks</h2>

@@ -9,7 +9,7 @@ import { groupCode } from "../../ui/format.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
-import { procedure } from "../../views/catalogue.ts";
+import { newestProcedure } from "../../views/catalogue.ts";
 import { jobOfTray } from "../../views/things.ts";
 import { go } from "../route.ts";
 import { ChooseProcedure } from "./ChooseProcedure.tsx";
@@ -34,7 +34,7 @@ export function Tray({ code }: { readonly code: string }) {
     if (!may.ok) return setProblem(may.problem);
     setProblem(null);
     const record = state.value.job.get(target.value);
-    const isChosen = record === undefined || !isNotBegun(record) || procedure(record.procedure) !== null;
+    const isChosen = record === undefined || !isNotBegun(record) || newestProcedure(record.procedure) !== null;
     if (isChosen) return start(target.value, record?.procedure ?? null);
     setChosen(null);
   };

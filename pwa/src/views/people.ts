@@ -18,7 +18,7 @@ export type Shop = {
   readonly phone?: string;
   readonly mail?: string;
   readonly warranty_days?: number;
-  readonly customer_page?: "on" | "off";
+  readonly customer_page?: string;
   /** How often static checks are due (esd.json). */
   readonly strap_interval?: string;
   readonly mat_interval?: string;
@@ -52,7 +52,31 @@ export const signedOnStaff = (): Staff | null => staffById(signedOn.value);
 export const isLead = (): boolean => signedOnStaff()?.role === "lead";
 export const contactCard = (ref: string | null): ContactCard | null => body<ContactCard>(ref);
 export const deviceCard = (ref: string | null): DeviceCard | null => body<DeviceCard>(ref);
-export const shop = (): Shop => body<Shop>("shop") ?? {};
+/** The shop's settings. What is not of its kind is left out, since an older document may hold anything. */
+export function shop(): Shop {
+  const held = body<Readonly<Record<string, unknown>>>("shop") ?? {};
+  const { warranty_days, emergency } = held;
+  return {
+    ...textsOf(held, TEXTS),
+    ...(Number.isSafeInteger(warranty_days) && Number(warranty_days) >= 0
+      ? { warranty_days: Number(warranty_days) }
+      : {}),
+    ...(typeof emergency === "object" ? { emergency: textsOf({ ...emergency }, EMERGENCY) } : {}),
+  };
+}
+
+const TEXTS = [
+  ...(["shop_name", "phone", "mail", "currency", "time_zone", "terms"] as const),
+  ...(["customer_page", "strap_interval", "mat_interval"] as const),
+];
+const EMERGENCY = ["place", "number", "container", "who", "text"] as const;
+
+const textsOf = <Name extends string>(
+  held: Readonly<Record<string, unknown>>,
+  names: readonly Name[],
+): Partial<Record<Name, string>> =>
+  Object.fromEntries(names.map((name) => [name, held[name]]).filter(([, value]) => typeof value === "string"));
+
 export const allStaff = (): readonly (readonly [string, Staff])[] =>
   [...docs.value.values()]
     .filter((d) => d.kind === "staff" && d.body !== null)

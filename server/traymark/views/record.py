@@ -99,7 +99,7 @@ def _outcome_facts(known: Known) -> Iterable[Fact]:
     if fails := [point.row.name for point in points if point.row.fails]:
         yield names["fails"], ", ".join(fails)
     days = settings(known).get("warranty_days")
-    if done and isinstance(days, int):
+    if done and type(days) is int and days >= 0:
         over = job["handed_over"]
         end = "" if over is None else day(known, over + days * _DAY_MS)
         yield names["warranty"], words("warranty")["until" if end else "days"].format(days=days, day=end)

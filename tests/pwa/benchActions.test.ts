@@ -36,7 +36,8 @@ import { prefitPoints } from "@pwa/rules/prefit.ts";
 import { finalRound, openFinal, pointsOf, verdictOf } from "@pwa/rules/tests.ts";
 import { benchOf } from "@pwa/views/bench.ts";
 import { earlierRounds } from "@pwa/views/comparison.ts";
-import { jobChecks, readJobChecks, standing } from "@pwa/views/staticChecks.ts";
+import { readJobEvents } from "@pwa/views/jobEvents.ts";
+import { jobChecks, standing } from "@pwa/views/staticChecks.ts";
 import { jobOfTray, placeOfCode } from "@pwa/views/things.ts";
 import { beforeEach, describe, expect, test, vi } from "vitest";
 import { DEVICE, DISPLAY, JOB, PART, PHOTO, SECOND_PART, SHIPPED, TRAY } from "./benchKit.ts";
@@ -688,7 +689,7 @@ describe("static check", () => {
     await vi.waitUntil(() => Date.now() > last, { interval: 1 });
     await checkStatic("wrist_strap", "40", "M");
     await checkStatic("mat", "5", "k");
-    const lines = await readJobChecks(JOB);
+    const lines = jobChecks(await readJobEvents(JOB));
     expect(lines).toEqual([
       {
         about: "Wrist strap, Bench One",
@@ -696,7 +697,7 @@ describe("static check", () => {
         tone: "good",
       },
       {
-        about: "Bench mat, this station, Bench (S001)",
+        about: "Bench mat, station S001",
         says: expect.stringMatching(/^No check counted for the work of /),
         tone: "warn",
       },

@@ -54,8 +54,7 @@ it.each(ALL)("$name", (vector) => {
     }),
   );
   if (vector.customer !== undefined) expect(written(customerSheet(vector.code, job))).toEqual(vector.customer);
-  if (vector.shop !== undefined)
-    expect(written(shopSheet(vector.code, job, eventsOf(vector)))).toEqual(vector.shop);
+  if (vector.shop !== undefined) expect(written(shopSheet(vector.code, job, eventsOf(vector)))).toEqual(vector.shop);
   expect([vector.customer, vector.shop]).not.toEqual([undefined, undefined]);
 });
 

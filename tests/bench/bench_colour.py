@@ -25,9 +25,10 @@ from pathlib import Path
 
 from PIL import Image, ImageFilter
 
-sys.path[:0] = [str(Path(__file__).resolve().parents[2] / "server")]
+_TOP = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(_TOP), str(_TOP / "server")]
 
-from traymark.rules.colour import Disc, Reading, disc_pixels, read_indicator, sure_word
+from tests.colour import Disc, Reading, disc_pixels, read_indicator, sure_word
 
 Colour = tuple[float, float, float]
 

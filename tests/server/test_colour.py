@@ -3,7 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from traymark.rules.colour import Disc, Lab, Rgb, ciede2000, disc_pixels, judge, patch_of, read_indicator, sure_word
+from tests.colour import Disc, Lab, Rgb, ciede2000, disc_pixels, judge, patch_of, read_indicator, sure_word
 from traymark.tables import table
 
 levels = st.tuples(*[st.integers(0, 255)] * 3)

@@ -5,8 +5,7 @@ from math import floor
 
 import pytest
 
-from tests.vectors.vector_files import Vector, vector_dir, vectors
-from traymark.rules.colour import (
+from tests.colour import (
     LINEAR,
     Disc,
     Lab,
@@ -19,6 +18,7 @@ from traymark.rules.colour import (
     patch_of,
     read_indicator,
 )
+from tests.vectors.vector_files import Vector, vector_dir, vectors
 from traymark.tables import enums, table
 
 VECTORS = vectors("colour")

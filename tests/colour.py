@@ -1,4 +1,4 @@
-"""What the colour of a marked indicator says (shared/colour.json). It advises; a person decides.
+"""What the colour of a marked indicator says (shared/colour.json): a second program to hold the app's rule to.
 
 Two discs of a photo, the indicator and something white under the same light, become two average colours in linear
 light. Dividing one by the other takes the light's own colour out. What is left is compared, by CIEDE2000 and hue,

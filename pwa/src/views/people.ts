@@ -1,5 +1,5 @@
 /** Who is who: staff and station documents, shop settings, cards. */
-import recordTable from "@shared/record.json";
+import { lines } from "@shared/record.json";
 import { docs, signedOn, station } from "../current.ts";
 
 export type Role = "counter" | "bench" | "shipping" | "lead";
@@ -34,7 +34,7 @@ function body<T>(id: string | null): T | null {
 
 export const staffById = (id: string | null): Staff | null => (id === null ? null : body<Staff>(`staff:${id}`));
 /** The name to show for a staff id. */
-export const staffName = (id: string | null): string => staffById(id)?.name ?? id ?? recordTable.lines.nobody;
+export const staffName = (id: string | null): string => staffById(id)?.name ?? id ?? lines.nobody;
 /** A station by its name and id; by its id alone until its document has come (F7.7). */
 export function stationName(id: string): string {
   const own = station.value;
@@ -46,7 +46,7 @@ export function stationName(id: string): string {
 /** A station by its name and id, whichever it is seen from: so it stands on a record. */
 export function benchName(id: string): string {
   const name = body<{ readonly name: string }>(`station:${id}`)?.name ?? id;
-  return name === id ? recordTable.lines.station.replace("{id}", id) : `${name} (${id})`;
+  return name === id ? lines.station.replace("{id}", id) : `${name} (${id})`;
 }
 export const signedOnStaff = (): Staff | null => staffById(signedOn.value);
 export const isLead = (): boolean => signedOnStaff()?.role === "lead";

@@ -1,6 +1,7 @@
 /** What came of a job, as it is said to the customer: repaired or not, why, parts, what still fails, warranty. */
 import { Fragment } from "preact";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
+import "../../style/record.css";
 import type { Sheet, Sign } from "../../views/record.ts";
 
 const LOOK: Readonly<Record<Sign, readonly [ShapeName, string]>> = {
@@ -9,6 +10,9 @@ const LOOK: Readonly<Record<Sign, readonly [ShapeName, string]>> = {
   warn: ["warn", "warn"],
   stop: ["stop", "stop"],
 };
+
+/** What is longer reads as text. */
+const MOST_BOLD = 120;
 
 export function Outcome({ sign, outcome, reason, facts }: Pick<Sheet, "sign" | "outcome" | "reason" | "facts">) {
   const [shape, tone] = LOOK[sign];
@@ -25,7 +29,7 @@ export function Outcome({ sign, outcome, reason, facts }: Pick<Sheet, "sign" | "
         {facts.map(([name, said]) => (
           <Fragment key={name}>
             <dt>{name}</dt>
-            <dd>{said}</dd>
+            <dd class={said.length > MOST_BOLD ? "record-said" : ""}>{said}</dd>
           </Fragment>
         ))}
       </dl>

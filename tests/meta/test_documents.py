@@ -34,8 +34,8 @@ def code_spans(text: str) -> list[str]:
 
 
 def places_of(path: str) -> list[str]:
-    """Where a path of the text may be. A module may be named without its ending."""
-    endings = [""] if path.endswith("/") or Path(path).suffix else [".py", ".ts", ".tsx"]
+    """Where a path of the text may be. A module may be named without its ending, a folder without its stroke."""
+    endings = [""] if path.endswith("/") else ["", "/", ".py", ".ts", ".tsx"]
     ended = "/" if path.endswith("/") else ""
     return [(Path(root) / path).as_posix() + ended + ending for root in ROOTS for ending in endings]
 

@@ -16,45 +16,22 @@ APP = REPOSITORY / "pwa" / "src"
 EVERYTHING = None
 """A composition root, which wires things and holds no rules."""
 
-SERVER_MAY: dict[str, set[str] | None] = {
-    "events": {"tables"},
-    "fold": {"events", "tables"},
-    "log": {"events", "fold", "tables", "refused", "clock", "blobs"},  # verify looks at the photos too
-    "rules": {"tables"},
-    "views": {"events", "rules", "fold", "tables"},
-    "docs": {"log", "tables", "refused", "clock", "rules"},
-    "blobs": {"log", "refused"},
-    "stations": {"events", "log", "docs", "traymark_labels", "tables", "refused", "clock"},
-    "tls": set(),
-    "selftest": {"events", "stations", "refused"},
-    "api": {
-        "events", "fold", "log", "rules", "views", "docs", "blobs", "stations", "tls", "selftest",
-        "tables", "refused", "clock", "config", "traymark_labels",
-    },
-    "cli": EVERYTHING,
-    "demo": EVERYTHING,
-}  # fmt: skip
 
-APP_MAY: dict[str, set[str] | None] = {
-    "events": {"tables"},
-    "fold": {"events", "tables"},
-    "log": {"events", "fold", "tables", "problem", "codes"},
-    "codes": {"problem", "tables"},
-    "rules": {"tables", "fold/state", "events/kinds.gen"},
-    "views": {"current", "rules", "fold/state", "tables", "codes", "problem", "log", "events", "ui/format"},
-    "actions": {"events", "log", "current", "device", "rules", "views", "sync", "problem", "codes", "tables"},
-    "device": {"events", "log", "problem"},
-    "sync": {"events", "log", "current", "problem", "tables", "codes"},
-    "screens": {
-        "views", "actions", "rules", "ui", "current", "tables", "codes", "problem",
-        "device/photo", "device/lens", "device/clock", "device/pedal", "device/wakeLock",
-        "sync/status", "sync/loop", "sw/update", "events/kinds.gen", "fold/state",
-    },
-    "ui": {"problem", "device/scanner", "sync/status", "codes", "tables"},
-    "sw": set(),
-    "tables": set(),
-    "style": set(),
-}  # fmt: skip
+def table_of(heading: str) -> dict[str, set[str] | None]:
+    """A table of DEVELOPERS.md: what each folder may import."""
+    text = (REPOSITORY / "DEVELOPERS.md").read_text(encoding="utf-8")
+    rows = re.findall(r"^\| (`[^|]*) \|([^|\n]*)\|$", text.partition(f"\n{heading}:\n")[2].partition("\n\n\n")[0], re.M)
+    found: dict[str, set[str] | None] = {}
+    for folders, allowed in rows:
+        for folder in re.findall(r"`([^`]+)`", folders):
+            if folder in found:  # the next table
+                return found
+            found[folder] = EVERYTHING if "everything" in allowed else set(re.findall(r"`([^`]+)`", allowed))
+    return found
+
+
+SERVER_MAY = table_of("In the server")
+APP_MAY = table_of("In the app")
 
 STORES = ("log/", "docs/", "blobs/", "stations/", "cli/verify.py")
 """The only ones that write or ask the database; `verify` counts what it checked. Tables are declared in log/rows.py."""
@@ -100,6 +77,19 @@ def test_app_folder_imports_only_what_it_may(folder: str) -> None:
         if module.partition("/")[0] != folder
         and allowed is not EVERYTHING
         and not allowed & {module, module.partition("/")[0]}
+    ]
+    assert wrong == []
+
+
+def test_no_folder_of_screens_imports_another_but_the_shared_parts() -> None:
+    wrong = [
+        f"{path.relative_to(APP)}: {module}"
+        for path in app_files(APP / "screens")
+        for module in app_imports(path)
+        if module.startswith("screens/")
+        and "/" in module.removeprefix("screens/")
+        and len(path.relative_to(APP).parts) > 2
+        and module.split("/")[1] not in (path.relative_to(APP).parts[1], "parts")
     ]
     assert wrong == []
 

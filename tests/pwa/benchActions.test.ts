@@ -23,9 +23,11 @@ import { assignPart, closeTry } from "@pwa/actions/prefit.ts";
 import { checkStatic } from "@pwa/actions/staticCheck.ts";
 import { goOnAfterLift, liftStop, stopJob } from "@pwa/actions/stop.ts";
 import { readTest } from "@pwa/actions/tests.ts";
-import { bind, jobOfScan, mayBind, scanForStart } from "@pwa/actions/tray.ts";
+import { bind, jobForTray, mayBind, scanForStart } from "@pwa/actions/tray.ts";
 import { mint } from "@pwa/codes/codes.ts";
 import { docs, load, signedOn, state } from "@pwa/current.ts";
+import { jobOfTray, placeOfCode } from "@pwa/facts/things.ts";
+import { benchOf } from "@pwa/facts/work.ts";
 import type { Job } from "@pwa/fold/state.ts";
 import { putMeta, withDb } from "@pwa/log/db.ts";
 import { firstRow } from "@pwa/log/own.ts";
@@ -34,10 +36,8 @@ import { afterLift } from "@pwa/rules/bench.ts";
 import { esdChecks, readOhms } from "@pwa/rules/esd.ts";
 import { prefitPoints } from "@pwa/rules/prefit.ts";
 import { finalRound, openFinal, pointsOf, verdictOf } from "@pwa/rules/tests.ts";
-import { benchOf } from "@pwa/views/bench.ts";
 import { earlierRounds } from "@pwa/views/comparison.ts";
 import { jobChecks, readJobChecks, standing } from "@pwa/views/staticChecks.ts";
-import { jobOfTray, placeOfCode } from "@pwa/views/things.ts";
 import { beforeEach, describe, expect, test, vi } from "vitest";
 import { DEVICE, DISPLAY, JOB, PART, PHOTO, SECOND_PART, SHIPPED, TRAY } from "./benchKit.ts";
 
@@ -161,7 +161,7 @@ async function readAll(number: number, failing: readonly string[]): Promise<void
 
 describe("binding a tray", () => {
   test("tray, device and start are written together, and the bench opens at the first step", async () => {
-    expect(jobOfScan(DEVICE)).toEqual({ ok: true, value: JOB });
+    expect(jobForTray(DEVICE)).toEqual({ ok: true, value: JOB });
     expect(kindsOf((await begin()) as Result<readonly { kind: string }[]>)).toEqual([
       "thing.moved",
       "thing.moved",

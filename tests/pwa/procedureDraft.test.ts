@@ -5,10 +5,10 @@ import { heldDraft, replaceDraft } from "@pwa/actions/drafts.ts";
 import { importProcedure, publish } from "@pwa/actions/procedure.ts";
 import { draftInHand } from "@pwa/actions/procedureDraft.ts";
 import { docs, signedOn, takeDocs } from "@pwa/current.ts";
+import { type Draft, draftName } from "@pwa/facts/procedureDraft.ts";
 import { withDb } from "@pwa/log/db.ts";
 import type { Procedure } from "@pwa/rules/procedure.ts";
 import { addPhoto, changeStep } from "@pwa/rules/procedureEdit.ts";
-import { type Draft, draftName } from "@pwa/views/procedureDraft.ts";
 import { beforeEach, describe, expect, test, vi } from "vitest";
 
 const { $schema: _, ...body } = JSON.parse(

@@ -1,13 +1,13 @@
 /** Doing steps and taking them back, taking a job over, opening it again. */
 import { ownOnTop, state } from "../current.ts";
 import { type Event, isEvent } from "../events/envelope.ts";
+import { workOf } from "../facts/work.ts";
 import type { NewEvent } from "../log/own.ts";
 import { pulledAbout } from "../log/pulled.ts";
 import { type Result, refuse } from "../problem.ts";
 import { isStopped, lastDone, mayDo, opensDevice } from "../rules/bench.ts";
 import { type Booking, bookings, takingBack } from "../rules/ledger.ts";
 import type { Step } from "../rules/procedure.ts";
-import { workOf } from "../views/bench.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
 import { onePress } from "./onePress.ts";

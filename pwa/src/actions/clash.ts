@@ -1,10 +1,10 @@
 /** Saying where a thing really is (F6.3): one move that follows every head this station knows. */
 import { state } from "../current.ts";
+import { lyingFacts } from "../facts/safePlace.ts";
+import { placeOfCode } from "../facts/things.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { mayLieAt } from "../rules/safePlace.ts";
-import { lyingFacts } from "../views/safePlace.ts";
-import { placeOfCode } from "../views/things.ts";
-import { PLACES } from "../views/trace.ts";
+import { PLACES } from "../words/places.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
 

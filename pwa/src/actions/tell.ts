@@ -4,7 +4,7 @@ import { shareOrCopy } from "../device/share.ts";
 import type { Event } from "../events/envelope.ts";
 import type { Bodies } from "../events/kinds.gen.ts";
 import { type Result, refuse } from "../problem.ts";
-import { type Telling, whatSlug } from "../views/status.ts";
+import { type Telling, whatSlug } from "../rules/telling.ts";
 import { act } from "./act.ts";
 import { written } from "./written.ts";
 

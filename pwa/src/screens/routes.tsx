@@ -97,11 +97,11 @@ const SCREENS: Readonly<Record<string, Load>> = {
     return (a) => <SelfTest code={a[0] ?? ""} stage={a[1] ?? null} />;
   },
   photo: async () => {
-    const { PhotoScreen } = await import("./photos/Photo.tsx");
+    const { PhotoScreen } = await import("./Photo/Photo.tsx");
     return (a) => <PhotoScreen args={a} />;
   },
   print: async () => {
-    const { ToPrint } = await import("./print/ToPrint.tsx");
+    const { ToPrint } = await import("./ToPrint/ToPrint.tsx");
     return () => <ToPrint />;
   },
 };

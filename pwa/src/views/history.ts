@@ -1,13 +1,13 @@
 /** Events as sentences: the text of events.json with its gaps filled in words. */
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
+import { procedure, supplierName } from "../facts/catalogue.ts";
 import { derive } from "../rules/procedure.ts";
 import { testPoints } from "../tables/testPoints.ts";
 import { kinds } from "../tables.ts";
-import { groupCode } from "../ui/format.ts";
-import { procedure, supplierName } from "./catalogue.ts";
-import { entryWord, plain } from "./entryWords.ts";
-import { toldWords } from "./status.ts";
+import { entryWord, plain } from "../words/entries.ts";
+import { groupCode } from "../words/format.ts";
+import { toldWords } from "../words/told.ts";
 
 /** What an event says, for a person; in the trace of `about` that thing is not named in full again. An event of a newer version is named as such. */
 export function sentence(event: Event, about: string | null = null): string {

@@ -3,6 +3,8 @@
  * same as PDF (server/traymark/views/record.py); the words are those of record.json.
  */
 import recordTable from "@shared/record.json";
+import { consentTitle } from "../facts/agreement.ts";
+import { procedure } from "../facts/catalogue.ts";
 import type { Job, Loss, TestStage } from "../fold/state.ts";
 import type { Seen } from "../rules/attribution.ts";
 import { isCellUnsafe } from "../rules/cell.ts";
@@ -10,9 +12,7 @@ import { isLocked } from "../rules/locked.ts";
 import { outcome } from "../rules/outcome.ts";
 import { finalRound, notShown } from "../rules/tests.ts";
 import { testPoints } from "../tables/testPoints.ts";
-import { consentTitle } from "./agreement.ts";
-import { MARK_NAMES, SIDE_NAMES } from "./booking.ts";
-import { procedure } from "./catalogue.ts";
+import { MARK_NAMES, SIDE_NAMES } from "../words/marks.ts";
 import { type ComparisonRow, compare, type EarlierRound, earlierRounds, isLacking } from "./comparison.ts";
 import { incidentLines } from "./outcome.ts";
 

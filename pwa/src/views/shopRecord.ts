@@ -1,16 +1,16 @@
 /** The long form of the repair record: all that the shop knows of a job. The server draws the same as PDF. */
 import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
+import { procedure, supplierName } from "../facts/catalogue.ts";
+import { staffName } from "../facts/people.ts";
 import type { Job, Try } from "../fold/state.ts";
 import { isSlug } from "../problem.ts";
 import { testPoints } from "../tables/testPoints.ts";
 import { problems } from "../tables.ts";
-import { dayTime, groupCode, upper } from "../ui/format.ts";
-import { procedure, supplierName } from "./catalogue.ts";
-import { entryWord } from "./entryWords.ts";
-import { staffName } from "./people.ts";
+import { entryWord } from "../words/entries.ts";
+import { dayTime, groupCode, upper } from "../words/format.ts";
+import { channelWords, stopName, toldWords } from "../words/told.ts";
 import { lossWords } from "./record.ts";
-import { channelWords, stopName, toldWords } from "./status.ts";
 
 export type RecordPart = {
   readonly title: string;

@@ -1,12 +1,12 @@
 /** Static checks: whether the ones due at this bench were passed, and which counted for a job. */
 import { ownOnTop, signedOn, state, station } from "../current.ts";
 import { type Event, isEvent } from "../events/envelope.ts";
+import { shop, staffName, stationName } from "../facts/people.ts";
 import type { StaticCheck } from "../fold/state.ts";
 import { pulledAbout } from "../log/pulled.ts";
 import { type Item, intervalOf, type Judged, judge, stands, workDays } from "../rules/esd.ts";
-import { dayTime } from "../ui/format.ts";
+import { dayTime } from "../words/format.ts";
 import { shopDay } from "./days.ts";
-import { shop, staffName, stationName } from "./people.ts";
 
 export type Standing = { readonly kind: "open" } | { readonly kind: Judged; readonly ohms: number };
 

@@ -11,7 +11,7 @@ import { Choice } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { discsOf, isKept, lastReading } from "../../views/colour.ts";
-import { ColourAdvice, ColourLine } from "./ColourAdvice.tsx";
+import { ColourAdvice, ColourLine } from "../parts/ColourAdvice.tsx";
 import { DISC_NAMES, DiscPhoto } from "./DiscPhoto.tsx";
 
 type Props = { readonly code: string; readonly job: Job; readonly photo: string };

@@ -2,6 +2,7 @@
 import { useState } from "preact/hooks";
 import { checkComplaint } from "../../actions/complaint.ts";
 import type { Cured } from "../../events/kinds.gen.ts";
+import type { Bench } from "../../facts/work.ts";
 import type { Problem } from "../../problem.ts";
 import { finalCheck } from "../../rules/complaint.ts";
 import type { Step } from "../../rules/procedure.ts";
@@ -9,8 +10,7 @@ import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import type { Bench } from "../../views/bench.ts";
-import { lower } from "../../views/status.ts";
+import { lower } from "../../words/format.ts";
 
 const ANSWERS = [
   { cured: "yes", word: "Yes, cured", shape: "done" },

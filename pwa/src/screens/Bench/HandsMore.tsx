@@ -3,12 +3,12 @@ import { useState } from "preact/hooks";
 import { calibration, isZoomed } from "../../actions/calibrate.ts";
 import { handsFree, setHandsFree } from "../../actions/hands.ts";
 import { saveTrayMap } from "../../actions/trayMap.ts";
+import type { Bench } from "../../facts/work.ts";
 import type { Problem } from "../../problem.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import type { Bench } from "../../views/bench.ts";
 import { lookedBack, trayCamera } from "./StepKeys.tsx";
 
 const ON_OFF = [

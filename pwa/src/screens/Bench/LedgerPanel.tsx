@@ -2,13 +2,13 @@
 import { useState } from "preact/hooks";
 import { enterLoss } from "../../actions/ledger.ts";
 import type { Loss } from "../../events/kinds.gen.ts";
+import type { Bench } from "../../facts/work.ts";
 import type { Problem } from "../../problem.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { lengthMm } from "../../ui/format.ts";
 import { Refusal } from "../../ui/Notice.tsx";
-import type { Bench } from "../../views/bench.ts";
 import { type GroupLine, groupLines, trayText } from "../../views/ledger.ts";
+import { lengthMm } from "../../words/format.ts";
 
 export const LEDGER_ID = "bench-ledger";
 

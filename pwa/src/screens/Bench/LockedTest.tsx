@@ -7,8 +7,8 @@ import { isBarred } from "../../rules/locked.ts";
 import { lockedWords } from "../../tables/testPoints.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
-import { pointNames } from "../../views/bench.ts";
-import { lower } from "../../views/status.ts";
+import { lower } from "../../words/format.ts";
+import { pointNames } from "../../words/points.ts";
 
 type Props = {
   readonly code: string;

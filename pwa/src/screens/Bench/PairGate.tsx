@@ -1,12 +1,12 @@
 /** A part that belongs to this one device moves over; damage cannot be undone. */
 import { useState } from "preact/hooks";
 import { movePair } from "../../actions/gates.ts";
+import type { Bench } from "../../facts/work.ts";
 import type { Problem } from "../../problem.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Notice } from "../../ui/Notice.tsx";
-import type { Bench } from "../../views/bench.ts";
-import { pointName } from "../../views/bench.ts";
+import { pointName } from "../../words/points.ts";
 import { StepPage } from "./StepPage.tsx";
 import { StopForm } from "./StopForm.tsx";
 

@@ -8,8 +8,8 @@ import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { pointName } from "../../views/bench.ts";
-import { lower } from "../../views/status.ts";
+import { lower } from "../../words/format.ts";
+import { pointName } from "../../words/points.ts";
 
 export type Said = { readonly result: TestResult; readonly why: string };
 

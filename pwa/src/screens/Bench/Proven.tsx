@@ -2,13 +2,13 @@
 import { useState } from "preact/hooks";
 import { acceptPart, stopUncured } from "../../actions/complaint.ts";
 import type { Cured } from "../../events/kinds.gen.ts";
+import { nextOf } from "../../facts/prefit.ts";
+import type { Bench } from "../../facts/work.ts";
 import type { Problem } from "../../problem.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { Notice } from "../../ui/Notice.tsx";
-import type { Bench } from "../../views/bench.ts";
-import { nextOf } from "../../views/prefit.ts";
 import { useKept } from "./kept.ts";
 import { StepPage } from "./StepPage.tsx";
 import { Tries } from "./Tries.tsx";

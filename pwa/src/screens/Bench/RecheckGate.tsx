@@ -2,6 +2,7 @@
 import { useState } from "preact/hooks";
 import { recheck } from "../../actions/gates.ts";
 import { readTest } from "../../actions/tests.ts";
+import type { Bench } from "../../facts/work.ts";
 import type { Problem } from "../../problem.ts";
 import { howToTest, isLocked } from "../../rules/locked.ts";
 import type { Step } from "../../rules/procedure.ts";
@@ -11,7 +12,7 @@ import { verdicts } from "../../tables/attribution.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Notice } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { type Bench, pointName, pointNames } from "../../views/bench.ts";
+import { pointName, pointNames } from "../../words/points.ts";
 import { PointRow } from "./PointRow.tsx";
 import { StepPage } from "./StepPage.tsx";
 

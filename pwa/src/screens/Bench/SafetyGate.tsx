@@ -2,16 +2,16 @@
 import { useState } from "preact/hooks";
 import { checkSafety } from "../../actions/gates.ts";
 import { takePhoto } from "../../actions/photo.ts";
+import type { Bench } from "../../facts/work.ts";
 import type { Problem } from "../../problem.ts";
 import { judgeSafety } from "../../rules/bench.ts";
 import type { Step } from "../../rules/procedure.ts";
+import { type SafetyAnswers, unsafePaths } from "../../rules/safety.ts";
 import { Button } from "../../ui/Dock.tsx";
-import type { Bench } from "../../views/bench.ts";
-import { type SafetyAnswers, unsafePaths } from "../../views/safety.ts";
-import { PhotoButton } from "../photos/PhotoButton.tsx";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
-import { SafetyQuestions } from "../safety/SafetyQuestions.tsx";
-import { UnsafeNotice } from "../safety/UnsafeNotice.tsx";
+import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
+import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
+import { SafetyQuestions } from "../parts/SafetyQuestions.tsx";
+import { UnsafeNotice } from "../parts/UnsafeNotice.tsx";
 import { useKept } from "./kept.ts";
 import { StepPage } from "./StepPage.tsx";
 

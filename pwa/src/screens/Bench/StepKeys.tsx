@@ -3,21 +3,20 @@ import { signal } from "@preact/signals";
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { takeBack } from "../../actions/bench.ts";
 import { handsFree } from "../../actions/hands.ts";
-import { parseCode } from "../../codes/codes.ts";
 import { state } from "../../current.ts";
 import { hearPedal, type Press } from "../../device/pedal.ts";
 import type { Problem } from "../../problem.ts";
 import type { Step } from "../../rules/procedure.ts";
+import { followScan } from "../route.ts";
 import "../../style/hands.css";
+import { readScan } from "../../codes/scanned.ts";
+import { jobOfScan } from "../../facts/leadsTo.ts";
+import type { Bench } from "../../facts/work.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { useScans } from "../../ui/scans.ts";
-import type { Bench } from "../../views/bench.ts";
-import { find } from "../../views/find.ts";
-import { jobOfTray } from "../../views/things.ts";
-import { go } from "../route.ts";
 import { awake } from "./awake.ts";
 import { StepTimer } from "./Timer.tsx";
 
@@ -68,15 +67,15 @@ export function StepKeys({ bench, step, onMain }: Props) {
   };
   const scan = (text: string): void => {
     setNote(null);
-    const code = parseCode(text);
-    if (code.ok && code.value.kind === "T" && jobOfTray(code.value.code) === bench.code) {
+    const scanned = readScan(text);
+    const isTray = scanned.ok && scanned.value.is === "code" && scanned.value.kind === "T";
+    if (isTray && jobOfScan(scanned.value) === bench.code) {
       if (handsFree.value.tray) void main("its tray");
       else setNote("This is the tray of this job. Done by scanning is switched off on this station.");
       return;
     }
-    const target = find(text);
+    const target = followScan(text);
     setProblem(target.ok ? null : target.problem);
-    if (target.ok) go(target.value);
   };
 
   const heard = useRef(press);

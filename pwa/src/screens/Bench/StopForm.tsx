@@ -2,13 +2,13 @@
 import { useState } from "preact/hooks";
 import { stopJob } from "../../actions/stop.ts";
 import type { Battery, StopReason } from "../../events/kinds.gen.ts";
+import type { Bench } from "../../facts/work.ts";
 import type { Problem } from "../../problem.ts";
 import { stopReasons } from "../../tables.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
-import { UNSAFE_BATTERY } from "../../views/battery.ts";
-import type { Bench } from "../../views/bench.ts";
+import { UNSAFE_BATTERY } from "../../words/battery.ts";
 
 /** Liquid has its gate; these are the other ends. An unsafe battery can show at any step. */
 const REASONS: readonly StopReason[] = ["battery", "paired", "parts", "customer", "board", "other"];

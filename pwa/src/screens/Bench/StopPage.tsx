@@ -1,18 +1,18 @@
 /** A stopped job: what was found, the photos, what remains; and the lead's way to lift it. */
 import safety from "@shared/safety.json";
+import { isLead, staffName } from "../../facts/people.ts";
+import { nextOf } from "../../facts/prefit.ts";
+import type { Bench } from "../../facts/work.ts";
 import type { Job } from "../../fold/state.ts";
 import { isCellUnsafe } from "../../rules/cell.ts";
 import { stopsFor } from "../../rules/prefit.ts";
 import { stopReasons } from "../../tables.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { dayTime } from "../../ui/format.ts";
 import { Notice } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { type Bench, listed } from "../../views/bench.ts";
-import { isLead, staffName } from "../../views/people.ts";
-import { nextOf } from "../../views/prefit.ts";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { dayTime, listed } from "../../words/format.ts";
+import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 import { Tries } from "./Tries.tsx";
 
 type Props = {

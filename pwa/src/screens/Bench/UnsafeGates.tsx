@@ -1,13 +1,13 @@
 /** The gates on the way of an unsafe battery: unplugged or left, brought to the safe place, the cell in its container. */
 import { useState } from "preact/hooks";
 import { bringToSafePlace, cellCore, containCell, tagCell, unplugUnsafe } from "../../actions/gates.ts";
+import type { Bench } from "../../facts/work.ts";
 import type { Problem, Result } from "../../problem.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
-import type { Bench } from "../../views/bench.ts";
-import { coreLabel } from "../print/labels.ts";
-import { PrintButton } from "../print/PrintButton.tsx";
+import { groupCode } from "../../words/format.ts";
+import { coreLabel } from "../parts/print/labels.ts";
+import { PrintButton } from "../parts/print/PrintButton.tsx";
 import { StepPage } from "./StepPage.tsx";
 
 type Props = { readonly bench: Bench; readonly step: Step };

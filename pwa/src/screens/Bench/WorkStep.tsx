@@ -2,11 +2,12 @@
 import { useState } from "preact/hooks";
 import { finishStep } from "../../actions/bench.ts";
 import { dropTimer } from "../../actions/timer.ts";
+import type { Bench } from "../../facts/work.ts";
 import type { Problem } from "../../problem.ts";
 import { groupsOf } from "../../rules/ledger.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { type Bench, doneText } from "../../views/bench.ts";
+import { doneText } from "../../views/bench.ts";
 import { Count } from "./LedgerPanel.tsx";
 import { StepPage } from "./StepPage.tsx";
 

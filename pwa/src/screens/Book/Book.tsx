@@ -2,12 +2,12 @@
 import { useState } from "preact/hooks";
 import { dropBooking, newBooking, readBooking, withNumber } from "../../actions/book.ts";
 import "../../style/counter.css";
+import type { Booking } from "../../facts/booking.ts";
+import { deviceCard } from "../../facts/people.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { useLoaded } from "../../ui/loaded.ts";
 import { Page } from "../../ui/Page.tsx";
-import type { Booking } from "../../views/booking.ts";
-import { deviceCard } from "../../views/people.ts";
-import { useHeadingFocus } from "./headingFocus.ts";
+import { useHeadingFocus } from "../parts/headingFocus.ts";
 import { Walk } from "./Walk.tsx";
 
 export function Book({ imei }: { readonly imei: string | null }) {

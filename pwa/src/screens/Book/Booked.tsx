@@ -4,20 +4,20 @@ import { place } from "../../actions/book.ts";
 import { state } from "../../current.ts";
 import type { Problem } from "../../problem.ts";
 import "../../style/counter.css";
+import { placeOfCode } from "../../facts/things.ts";
 import { isLocked } from "../../rules/locked.ts";
+import { bookedUnsafe } from "../../rules/safety.ts";
 import { Code } from "../../ui/Code.tsx";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
-import { dayTime } from "../../ui/format.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { bookedUnsafe } from "../../views/safety.ts";
-import { placeOfCode } from "../../views/things.ts";
-import { deviceLabel, ticketLabel } from "../print/labels.ts";
-import { PrintButton } from "../print/PrintButton.tsx";
+import { dayTime } from "../../words/format.ts";
+import { useHeadingFocus } from "../parts/headingFocus.ts";
+import { deviceLabel, ticketLabel } from "../parts/print/labels.ts";
+import { PrintButton } from "../parts/print/PrintButton.tsx";
+import { UnsafeNotice } from "../parts/UnsafeNotice.tsx";
 import { go } from "../route.ts";
-import { UnsafeNotice } from "../safety/UnsafeNotice.tsx";
-import { useHeadingFocus } from "./headingFocus.ts";
 
 export function Booked({ code }: { readonly code: string }) {
   const [problem, setProblem] = useState<Problem | null>(null);

@@ -1,13 +1,13 @@
 /** The device by its number; what the shop knows of it stands there at once. */
 import { useState } from "preact/hooks";
 import { readNumber, withNumber, withoutNumber } from "../../actions/book.ts";
+import { isNumbered, isUnsafe, openJobOf } from "../../facts/booking.ts";
+import { deviceCard } from "../../facts/people.ts";
 import type { Problem } from "../../problem.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
-import { isNumbered, isUnsafe, openJobOf } from "../../views/booking.ts";
-import { deviceCard } from "../../views/people.ts";
+import { groupCode } from "../../words/format.ts";
 import { EarlierJobs } from "./EarlierJobs.tsx";
 import type { StepProps } from "./step.ts";
 

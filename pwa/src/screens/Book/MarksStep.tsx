@@ -3,13 +3,14 @@ import { useState } from "preact/hooks";
 import { BEFORE_JOB, newMark } from "../../actions/book.ts";
 import { keepPhoto } from "../../device/photo.ts";
 import type { Mark, Side } from "../../events/kinds.gen.ts";
+import type { DraftMark, DraftPhoto } from "../../facts/booking.ts";
 import type { Problem } from "../../problem.ts";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
-import { type DraftMark, type DraftPhoto, MARK_NAMES, SIDE_NAMES, zoneName, zonesOf } from "../../views/booking.ts";
-import { PhotoButton } from "../photos/PhotoButton.tsx";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
-import { Outline } from "./Outline.tsx";
+import { MARK_NAMES, SIDE_NAMES, zoneName, zonesOf } from "../../words/marks.ts";
+import { Outline } from "../parts/Outline.tsx";
+import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
+import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 import type { StepProps } from "./step.ts";
 
 const SIDES: readonly Side[] = ["front", "back", "edge"];

@@ -3,12 +3,12 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { BEFORE_JOB, MOST_PHOTOS } from "../../actions/book.ts";
 import { keepPhoto } from "../../device/photo.ts";
 import type { Problem } from "../../problem.ts";
+import { isSafetyAnswered, unsafePaths } from "../../rules/safety.ts";
 import { Refusal } from "../../ui/Notice.tsx";
-import { isSafetyAnswered, unsafePaths } from "../../views/safety.ts";
-import { PhotoButton } from "../photos/PhotoButton.tsx";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
-import { SafetyQuestions } from "../safety/SafetyQuestions.tsx";
-import { UnsafeNotice } from "../safety/UnsafeNotice.tsx";
+import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
+import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
+import { SafetyQuestions } from "../parts/SafetyQuestions.tsx";
+import { UnsafeNotice } from "../parts/UnsafeNotice.tsx";
 import type { StepProps } from "./step.ts";
 
 export function SafetyStep({ booking, change }: StepProps) {

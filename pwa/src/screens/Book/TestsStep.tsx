@@ -1,13 +1,5 @@
 /** The intake test sheet: a press a group where all works, point by point where it does not. */
 import { useId, useState } from "preact/hooks";
-import type { TestResult } from "../../fold/state.ts";
-import { howToTest, isBarred, lockedWhy } from "../../rules/locked.ts";
-import { lackingWhy, lockedWords, testPoints } from "../../tables/testPoints.ts";
-import { Button } from "../../ui/Dock.tsx";
-import { TextField } from "../../ui/fields.tsx";
-import { Notice } from "../../ui/Notice.tsx";
-import { Shape } from "../../ui/Shape.tsx";
-import { pointNames } from "../../views/bench.ts";
 import {
   answered,
   answeredLocked,
@@ -19,8 +11,16 @@ import {
   isExpected,
   lackingPoints,
   openPoints,
-} from "../../views/booking.ts";
-import { lower } from "../../views/status.ts";
+} from "../../facts/booking.ts";
+import type { TestResult } from "../../fold/state.ts";
+import { howToTest, isBarred, lockedWhy } from "../../rules/locked.ts";
+import { lackingWhy, lockedWords, testPoints } from "../../tables/testPoints.ts";
+import { Button } from "../../ui/Dock.tsx";
+import { TextField } from "../../ui/fields.tsx";
+import { Notice } from "../../ui/Notice.tsx";
+import { Shape } from "../../ui/Shape.tsx";
+import { lower } from "../../words/format.ts";
+import { pointNames } from "../../words/points.ts";
 import type { StepProps } from "./step.ts";
 
 export function TestsStep({ booking, change }: StepProps) {

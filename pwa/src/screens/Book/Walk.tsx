@@ -2,11 +2,6 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { bookIn, dropBooking, keepBooking } from "../../actions/book.ts";
 import { signedOn } from "../../current.ts";
-import type { Problem } from "../../problem.ts";
-import { Button, Dock } from "../../ui/Dock.tsx";
-import { Notice, Refusal } from "../../ui/Notice.tsx";
-import { Page } from "../../ui/Page.tsx";
-import { Shape } from "../../ui/Shape.tsx";
 import {
   after,
   type Booking,
@@ -17,14 +12,19 @@ import {
   STEP_TITLES,
   walkOf,
   wanted,
-} from "../../views/booking.ts";
-import { unsafePaths } from "../../views/safety.ts";
+} from "../../facts/booking.ts";
+import type { Problem } from "../../problem.ts";
+import { unsafePaths } from "../../rules/safety.ts";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { Shape } from "../../ui/Shape.tsx";
+import { useHeadingFocus } from "../parts/headingFocus.ts";
+import { EmergencyLink } from "../parts/UnsafeNotice.tsx";
 import { go } from "../route.ts";
-import { EmergencyLink } from "../safety/UnsafeNotice.tsx";
 import { AgreedStep } from "./AgreedStep.tsx";
 import { ComplaintStep } from "./ComplaintStep.tsx";
 import { DeviceStep } from "./DeviceStep.tsx";
-import { useHeadingFocus } from "./headingFocus.ts";
 import { LockStep } from "./LockStep.tsx";
 import { MarksStep } from "./MarksStep.tsx";
 import { ModelStep } from "./ModelStep.tsx";

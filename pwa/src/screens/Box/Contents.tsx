@@ -1,12 +1,13 @@
 /** What is booked into a box, and taking a piece out again. */
 import { useState } from "preact/hooks";
 import { takeOut } from "../../actions/box.ts";
+import type { Piece } from "../../facts/boxes.ts";
 import type { Problem } from "../../problem.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Refusal } from "../../ui/Notice.tsx";
-import { CONDITIONS, type Piece } from "../../views/boxes.ts";
-import { ClashLink } from "../Clash/ClashList.tsx";
+import { CONDITIONS } from "../../words/boxes.ts";
+import { groupCode } from "../../words/format.ts";
+import { ClashLink } from "../parts/ClashList.tsx";
 
 type Props = { readonly box: string; readonly pieces: readonly Piece[]; readonly fixed?: boolean };
 

@@ -1,19 +1,20 @@
 /** Scanning parts into an open box, one after another: in at once, or refused at once. */
 import { useRef, useState } from "preact/hooks";
 import { type PutIn, type PutInResult, putIn } from "../../actions/box.ts";
-import { parseCode } from "../../codes/codes.ts";
+import { readScan } from "../../codes/scanned.ts";
+import { type BoxRefusal, piecesOf } from "../../facts/boxes.ts";
+import { supplierName } from "../../facts/catalogue.ts";
 import type { Box } from "../../fold/state.ts";
 import { type Problem, refuse } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { type BoxRefusal, piecesOf, purposeName } from "../../views/boxes.ts";
-import { supplierName } from "../../views/catalogue.ts";
-import { PrintButton } from "../print/PrintButton.tsx";
+import { purposeName } from "../../words/boxes.ts";
+import { groupCode } from "../../words/format.ts";
+import { Findings } from "../parts/Findings.tsx";
+import { PrintButton } from "../parts/print/PrintButton.tsx";
 import { go } from "../route.ts";
-import { Findings } from "../Trace/Findings.tsx";
 import { boxLabel } from "./boxLabel.ts";
 import { Contents } from "./Contents.tsx";
 import { Refused } from "./Refused.tsx";
@@ -30,8 +31,9 @@ export function FillBox({ code, box }: { readonly code: string; readonly box: Bo
 
   const take = async (text: string): Promise<void> => {
     setProblem(null);
-    const seen = parseCode(text);
-    if (seen.ok && seen.value.kind === "B" && seen.value.code !== code) return go(`box/${seen.value.code}`);
+    const seen = readScan(text);
+    if (seen.ok && seen.value.is === "code" && seen.value.kind === "B" && seen.value.code !== code)
+      return go(`box/${seen.value.code}`);
     const put = await putOrRefuse(seen);
     if (put.ok) return setLast(put.value);
     navigator.vibrate?.(REFUSED_MS);
@@ -39,9 +41,10 @@ export function FillBox({ code, box }: { readonly code: string; readonly box: Bo
     setProblem(put.problem);
   };
   /** A badge is a secret: it is refused without being shown. */
-  const putOrRefuse = async (seen: ReturnType<typeof parseCode>): Promise<PutInResult> => {
+  const putOrRefuse = async (seen: ReturnType<typeof readScan>): Promise<PutInResult> => {
     if (!seen.ok) return seen;
-    return seen.value.kind === "W" ? refuse("badge-not-here") : putIn(code, seen.value.code);
+    if (seen.value.is === "badge") return refuse("badge-not-here");
+    return seen.value.is === "code" ? putIn(code, seen.value.code) : refuse("code-unreadable");
   };
   /** One after another: the next scan is judged after the one before is booked. */
   const scanned = (text: string): void => {

@@ -1,15 +1,16 @@
 /** A new box: for whom, and for what. A label that was made beforehand keeps its code. */
 import { useState } from "preact/hooks";
 import { openBox } from "../../actions/box.ts";
+import { openBoxFor, suppliersKnown } from "../../facts/boxes.ts";
 import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Notice } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { openBoxFor, PURPOSES, type Purpose, suppliersKnown } from "../../views/boxes.ts";
+import { PURPOSES, type Purpose } from "../../words/boxes.ts";
+import { groupCode } from "../../words/format.ts";
+import { SeenRefusal } from "../parts/SeenRefusal.tsx";
 import { go } from "../route.ts";
-import { SeenRefusal } from "./SeenRefusal.tsx";
 import { ShippingCaution } from "./ShippingCaution.tsx";
 
 export function NewBox({ code }: { readonly code: string | null }) {

@@ -1,10 +1,10 @@
 /** A part that does not belong here: over the whole screen, until the next scan or a press. */
 import { useEffect } from "preact/hooks";
+import type { BoxRefusal } from "../../facts/boxes.ts";
 import { type Problem, problemText } from "../../problem.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Shape } from "../../ui/Shape.tsx";
-import type { BoxRefusal } from "../../views/boxes.ts";
+import { groupCode } from "../../words/format.ts";
 
 type Props = { readonly problem: Problem | BoxRefusal; readonly onClear: () => void };
 

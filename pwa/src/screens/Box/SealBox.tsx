@@ -1,17 +1,18 @@
 /** Sealing: the person counts and weighs; the box is sealed only when the count is that of the box. */
 import { useState } from "preact/hooks";
 import { sealBox, wholeNumber } from "../../actions/box.ts";
+import { piecesOf } from "../../facts/boxes.ts";
+import { supplierName } from "../../facts/catalogue.ts";
 import type { Box } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
-import { piecesOf, purposeName } from "../../views/boxes.ts";
-import { supplierName } from "../../views/catalogue.ts";
-import { ClashLink } from "../Clash/ClashList.tsx";
+import { purposeName } from "../../words/boxes.ts";
+import { groupCode } from "../../words/format.ts";
+import { ClashLink } from "../parts/ClashList.tsx";
+import { SeenRefusal } from "../parts/SeenRefusal.tsx";
 import { go } from "../route.ts";
-import { SeenRefusal } from "./SeenRefusal.tsx";
 import { Batteries } from "./ShippingCaution.tsx";
 
 export function SealBox({ code, box }: { readonly code: string; readonly box: Box }) {

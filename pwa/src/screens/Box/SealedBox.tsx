@@ -1,23 +1,24 @@
 /** A sealed box: its papers, and the moment it leaves. */
 import { useState } from "preact/hooks";
 import { shipBox } from "../../actions/box.ts";
+import { piecesOf, sealDrift } from "../../facts/boxes.ts";
+import { supplierName } from "../../facts/catalogue.ts";
+import { staffName } from "../../facts/people.ts";
 import type { Box } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
-import { dayTime, groupCode } from "../../ui/format.ts";
 import { Notice } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { piecesOf, purposeName, sealDrift } from "../../views/boxes.ts";
-import { supplierName } from "../../views/catalogue.ts";
 import { thingName } from "../../views/history.ts";
-import { staffName } from "../../views/people.ts";
-import { PrintButton } from "../print/PrintButton.tsx";
+import { purposeName } from "../../words/boxes.ts";
+import { dayTime, groupCode } from "../../words/format.ts";
+import { Findings } from "../parts/Findings.tsx";
+import { PrintButton } from "../parts/print/PrintButton.tsx";
+import { SeenRefusal } from "../parts/SeenRefusal.tsx";
 import { go } from "../route.ts";
-import { Findings } from "../Trace/Findings.tsx";
 import { boxLabel } from "./boxLabel.ts";
 import { Contents } from "./Contents.tsx";
-import { SeenRefusal } from "./SeenRefusal.tsx";
 import { Batteries } from "./ShippingCaution.tsx";
 
 type Props = { readonly code: string; readonly box: Box; readonly sealed: NonNullable<Box["sealed"]> };

@@ -1,15 +1,16 @@
 /** The shipping desk's first look: which boxes are open, which wait for the shipper, which have left. */
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { dayTime, groupCode } from "../../ui/format.ts";
+import { dayTime, groupCode } from "../../words/format.ts";
 import "../../style/shipping.css";
+import { type BoxLine, boxLists } from "../../facts/boxes.ts";
+import { supplierName } from "../../facts/catalogue.ts";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { type BoxLine, boxLists, purposeName } from "../../views/boxes.ts";
-import { supplierName } from "../../views/catalogue.ts";
-import { ClashList } from "../Clash/ClashList.tsx";
-import { KeepNav } from "../More/KeepNav.tsx";
+import { purposeName } from "../../words/boxes.ts";
+import { ClashList } from "../parts/ClashList.tsx";
+import { KeepNav } from "../parts/KeepNav.tsx";
+import { SafePlaceLine } from "../parts/SafePlaceLine.tsx";
 import { go } from "../route.ts";
-import { SafePlaceLine } from "../Safe/SafePlaceLine.tsx";
 
 const SHIPPED_SHOWN = 30;
 

@@ -1,21 +1,21 @@
 /** Handing over: first that it is this device, then what was done, then the one press. */
 import { useState } from "preact/hooks";
 import { type Checked, COMPARED, checkEnd, checkScan, comparedNumber, handOver } from "../../actions/handOver.ts";
+import { isLead } from "../../facts/people.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Problem, Result } from "../../problem.ts";
 import { isCellUnsafe } from "../../rules/cell.ts";
+import { handOverBy } from "../../rules/handOver.ts";
 import type { Slug } from "../../tables.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
-import { isLead } from "../../views/people.ts";
-import { handOverBy } from "../../views/status.ts";
-import { useHeadingFocus } from "../Book/headingFocus.ts";
+import { groupCode } from "../../words/format.ts";
+import { useHeadingFocus } from "../parts/headingFocus.ts";
+import { UnsafeNotice } from "../parts/UnsafeNotice.tsx";
 import { go } from "../route.ts";
-import { UnsafeNotice } from "../safety/UnsafeNotice.tsx";
 import { Outcome } from "./Outcome.tsx";
 
 type Props = { readonly code: string; readonly job: Job };

@@ -2,18 +2,20 @@
 
 import { state } from "../../current.ts";
 import type { Side } from "../../events/kinds.gen.ts";
+import { consentTitle } from "../../facts/agreement.ts";
+import { staffName } from "../../facts/people.ts";
 import type { Job } from "../../fold/state.ts";
+import { isBookedShort } from "../../rules/handOver.ts";
 import { stages } from "../../tables.ts";
-import { dayTime } from "../../ui/format.ts";
 import { useLoaded } from "../../ui/loaded.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
-import { consentTitle } from "../../views/agreement.ts";
-import { MARK_NAMES, SIDE_NAMES, zoneName } from "../../views/booking.ts";
-import { staffName } from "../../views/people.ts";
 import { type CheckLine, readJobChecks } from "../../views/staticChecks.ts";
-import { channelWords, earlierJobs, isBookedShort, toldWords } from "../../views/status.ts";
-import { Outline } from "../Book/Outline.tsx";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { earlierJobs } from "../../views/status.ts";
+import { dayTime } from "../../words/format.ts";
+import { MARK_NAMES, SIDE_NAMES, zoneName } from "../../words/marks.ts";
+import { channelWords, toldWords } from "../../words/told.ts";
+import { Outline } from "../parts/Outline.tsx";
+import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 
 type Props = { readonly code: string; readonly job: Job };
 

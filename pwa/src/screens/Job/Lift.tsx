@@ -3,18 +3,19 @@ import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { liftStop } from "../../actions/stop.ts";
 import type { LiftPlan } from "../../events/kinds.gen.ts";
+import { isLead } from "../../facts/people.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
 import { isCellUnsafe } from "../../rules/cell.ts";
+import { mayBeLifted } from "../../rules/handOver.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField, TwoLines } from "../../ui/fields.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { caution } from "../../views/cautions.ts";
-import { isLead } from "../../views/people.ts";
-import { mayBeLifted, stopName } from "../../views/status.ts";
-import { useHeadingFocus } from "../Book/headingFocus.ts";
+import { groupCode } from "../../words/format.ts";
+import { stopName } from "../../words/told.ts";
+import { useHeadingFocus } from "../parts/headingFocus.ts";
 import { go } from "../route.ts";
 
 const PLANS: readonly { readonly value: LiftPlan; readonly name: ComponentChildren }[] = [

@@ -1,18 +1,18 @@
 /** Another promised time, with its reason, and perhaps another price limit. */
 import { useState } from "preact/hooks";
 import { promise } from "../../actions/tell.ts";
+import { limitMinor } from "../../facts/booking.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
-import { dayTime, groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { limitMinor } from "../../views/booking.ts";
-import { useHeadingFocus } from "../Book/headingFocus.ts";
-import { PromiseChoice } from "../Book/PromiseStep.tsx";
+import { dayTime, groupCode } from "../../words/format.ts";
+import { useHeadingFocus } from "../parts/headingFocus.ts";
+import { PromiseChoice } from "../parts/PromiseChoice.tsx";
+import { jobPriceWords } from "../parts/priceWords.ts";
 import { go } from "../route.ts";
-import { jobPriceWords } from "./words.ts";
 
 const REASONS = [
   "The part is not here yet",

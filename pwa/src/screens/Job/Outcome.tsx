@@ -2,14 +2,14 @@
 import recordTable from "@shared/record.json";
 import { state } from "../../current.ts";
 import { nowMs } from "../../device/clock.ts";
+import { procedure } from "../../facts/catalogue.ts";
+import { shop } from "../../facts/people.ts";
 import type { Job } from "../../fold/state.ts";
 import { isDone, type Outcome as OutcomeId, outcome } from "../../rules/outcome.ts";
-import { groupCode } from "../../ui/format.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
-import { procedure } from "../../views/catalogue.ts";
 import { compare } from "../../views/comparison.ts";
 import { outcomeLines, outcomeWords } from "../../views/outcome.ts";
-import { shop } from "../../views/people.ts";
+import { groupCode } from "../../words/format.ts";
 
 const LOOK: Readonly<Record<OutcomeId, readonly [ShapeName, string]>> = {
   not_begun: ["stop", "stop"],

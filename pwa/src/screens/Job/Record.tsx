@@ -6,14 +6,13 @@ import { useState } from "preact/hooks";
 import { printPage } from "../../actions/print.ts";
 import type { Job } from "../../fold/state.ts";
 import "../../style/record.css";
+import { shop, staffName } from "../../facts/people.ts";
 import { reach } from "../../sync/status.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
-import { dayTime } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { INCIDENT_TITLE } from "../../views/outcome.ts";
-import { shop, staffName } from "../../views/people.ts";
 import { marksOf, PHOTO_USES } from "../../views/photoMarks.ts";
 import {
   AGREED_TITLE,
@@ -23,8 +22,9 @@ import {
   LOCKED_TITLE,
   ROUNDS_TITLE,
 } from "../../views/record.ts";
-import { useHeadingFocus } from "../Book/headingFocus.ts";
-import { MarkedPhoto } from "../photos/MarkedPhoto.tsx";
+import { dayTime } from "../../words/format.ts";
+import { useHeadingFocus } from "../parts/headingFocus.ts";
+import { MarkedPhoto } from "../parts/photos/MarkedPhoto.tsx";
 import { go } from "../route.ts";
 import { Outcome } from "./Outcome.tsx";
 import { RecordTests } from "./RecordTests.tsx";

@@ -1,13 +1,13 @@
 /** What the long form has beside the short one: ledger, tries, static checks, and every entry with who and when. */
 import { state } from "../../current.ts";
+import { staffName } from "../../facts/people.ts";
 import type { Job } from "../../fold/state.ts";
 import { useLoaded } from "../../ui/loaded.ts";
 import { Shape } from "../../ui/Shape.tsx";
-import { staffName } from "../../views/people.ts";
 import { type RecordPart, shopParts } from "../../views/shopRecord.ts";
 import { readJobChecks } from "../../views/staticChecks.ts";
 import { readTrace } from "../../views/trace.ts";
-import { whenWords } from "../Trace/when.ts";
+import { whenWords } from "../parts/when.ts";
 
 export function ShopRecord({ code, job }: { readonly code: string; readonly job: Job }) {
   const checks = useLoaded(() => readJobChecks(code), [code, state.value]);

@@ -6,14 +6,14 @@ import type { Job } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { UNSAFE_BATTERY } from "../../views/battery.ts";
-import { stopName } from "../../views/status.ts";
-import { useHeadingFocus } from "../Book/headingFocus.ts";
+import { UNSAFE_BATTERY } from "../../words/battery.ts";
+import { groupCode } from "../../words/format.ts";
+import { stopName } from "../../words/told.ts";
+import { useHeadingFocus } from "../parts/headingFocus.ts";
+import { UnsafeNotice } from "../parts/UnsafeNotice.tsx";
 import { go } from "../route.ts";
-import { UnsafeNotice } from "../safety/UnsafeNotice.tsx";
 
 const REASONS: readonly StopReason[] = ["customer", "parts", "other", "liquid", "battery", "board", "paired"];
 

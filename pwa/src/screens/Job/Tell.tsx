@@ -1,20 +1,21 @@
 /** Telling the customer: the text is there, the person sends it by their own messenger, mail or voice, and says so. */
 import { useState } from "preact/hooks";
 import { type Channel, shareText, tellCustomer } from "../../actions/tell.ts";
+import { contactCard, shop } from "../../facts/people.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
 import { isCellUnsafe } from "../../rules/cell.ts";
+import { type Telling, wasTold } from "../../rules/telling.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { dayTime, groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { mailAddress, message, smsAddress, telAddress } from "../../views/message.ts";
-import { contactCard, shop } from "../../views/people.ts";
-import { stopName, type Telling, wasTold } from "../../views/status.ts";
-import { useHeadingFocus } from "../Book/headingFocus.ts";
+import { dayTime, groupCode } from "../../words/format.ts";
+import { stopName } from "../../words/told.ts";
+import { useHeadingFocus } from "../parts/headingFocus.ts";
+import { UnsafeNotice } from "../parts/UnsafeNotice.tsx";
 import { go } from "../route.ts";
-import { UnsafeNotice } from "../safety/UnsafeNotice.tsx";
 
 type Props = { readonly code: string; readonly job: Job; readonly what: string | null };
 

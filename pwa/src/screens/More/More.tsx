@@ -5,10 +5,10 @@ import { type Look, lookNow, setLook } from "../../actions/look.ts";
 import { signOff } from "../../actions/signOn.ts";
 import { signedOn, station } from "../../current.ts";
 import { nowMs } from "../../device/clock.ts";
+import { staffName } from "../../facts/people.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { staffName } from "../../views/people.ts";
 import { safePlaceLine } from "../../views/safePlace.ts";
 import { go } from "../route.ts";
 

@@ -1,11 +1,11 @@
 /** New parts on the shelf, by lot. */
 import "../../style/shipping.css";
+import { supplierName } from "../../facts/catalogue.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
-import { supplierName } from "../../views/catalogue.ts";
 import { lotsOnShelf } from "../../views/parts.ts";
-import { KeepNav } from "../More/KeepNav.tsx";
+import { groupCode } from "../../words/format.ts";
+import { KeepNav } from "../parts/KeepNav.tsx";
 import { go } from "../route.ts";
 
 export function Parts() {

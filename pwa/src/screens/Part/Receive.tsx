@@ -4,17 +4,18 @@ import "../../style/shipping.css";
 import { wholeNumber } from "../../actions/box.ts";
 import { receiveParts } from "../../actions/part.ts";
 import { parseCode } from "../../codes/codes.ts";
+import { readScan } from "../../codes/scanned.ts";
 import { state } from "../../current.ts";
+import { suppliersKnown } from "../../facts/boxes.ts";
 import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
-import { suppliersKnown } from "../../views/boxes.ts";
 import { batteryOf, partKinds } from "../../views/parts.ts";
-import { SeenRefusal } from "../Box/SeenRefusal.tsx";
+import { groupCode } from "../../words/format.ts";
+import { SeenRefusal } from "../parts/SeenRefusal.tsx";
 import { go } from "../route.ts";
 import { BatteryFields, type BatteryTyped, readEnergy, typedWattHours } from "./BatteryFields.tsx";
 import { ReceivedParts } from "./ReceivedParts.tsx";
@@ -56,13 +57,13 @@ function Receive({ label: firstLabel }: { readonly label: string | null }) {
   /** The supplier's own bar code is the lot; one of our part labels is the label of this unit. */
   const scanned = (text: string): void => {
     setCamera(false);
-    const code = parseCode(text);
-    if (!code.ok || code.value.kind !== "P") {
+    const read = readScan(text);
+    if (!read.ok || read.value.is !== "code" || read.value.kind !== "P") {
       setLot(text.trim().slice(0, 40));
-    } else if (state.value.thing.get(code.value.code)?.name != null) {
-      setProblem({ slug: "part-known", detail: code.value.code });
+    } else if (state.value.thing.get(read.value.code)?.name != null) {
+      setProblem({ slug: "part-known", detail: read.value.code });
     } else {
-      setLabel(code.value.code);
+      setLabel(read.value.code);
     }
   };
   const receive = async (): Promise<void> => {

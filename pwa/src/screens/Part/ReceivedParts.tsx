@@ -1,11 +1,11 @@
 /** After receiving: the labels to print, and on with the next lot. */
 import { state } from "../../current.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Notice } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { partLabel } from "../print/labels.ts";
-import { PrintButton } from "../print/PrintButton.tsx";
+import { groupCode } from "../../words/format.ts";
+import { partLabel } from "../parts/print/labels.ts";
+import { PrintButton } from "../parts/print/PrintButton.tsx";
 
 type Props = { readonly codes: readonly string[]; readonly hasLabel: boolean; readonly onMore: () => void };
 

@@ -1,11 +1,6 @@
 /** Writing a procedure on a desk screen: outline, the one thing at hand, and beside it what the check finds and the bench would show. */
 import { useEffect, useRef, useState } from "preact/hooks";
 import { exportProcedure, publish } from "../../actions/procedure.ts";
-import type { Problem } from "../../problem.ts";
-import { Button, Dock } from "../../ui/Dock.tsx";
-import { Notice, Refusal } from "../../ui/Notice.tsx";
-import { Page } from "../../ui/Page.tsx";
-import { Shape } from "../../ui/Shape.tsx";
 import {
   ABOUT,
   type Draft,
@@ -13,9 +8,14 @@ import {
   faultLines,
   newestRevision,
   type Place,
-} from "../../views/procedureDraft.ts";
+} from "../../facts/procedureDraft.ts";
+import type { Problem } from "../../problem.ts";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { Shape } from "../../ui/Shape.tsx";
+import { OnlineOnly } from "../parts/OnlineOnly.tsx";
 import { go } from "../route.ts";
-import { OnlineOnly } from "../Shop/OnlineOnly.tsx";
 import { AboutForm } from "./AboutForm.tsx";
 import { ConnectorsForm, PairsForm } from "./ConnectorsForm.tsx";
 import { FastenersForm } from "./FastenersForm.tsx";

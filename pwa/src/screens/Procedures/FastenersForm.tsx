@@ -7,8 +7,8 @@ import { Button } from "../../ui/Dock.tsx";
 import { Choices, Select, TextField } from "../../ui/fields.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { NumberField } from "../../ui/typedFields.tsx";
-import { TrayDrawing } from "../Bench/Drawings.tsx";
-import { TrueScrew } from "../Bench/TrueScrew.tsx";
+import { TrayDrawing } from "../parts/Drawings.tsx";
+import { TrueScrew } from "../parts/TrueScrew.tsx";
 import type { FormProps } from "./AboutForm.tsx";
 import { Add } from "./Outline.tsx";
 

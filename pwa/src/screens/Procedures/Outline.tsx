@@ -1,10 +1,10 @@
 /** What a procedure consists of. The way out is not in it: it comes by itself. */
 import { useState } from "preact/hooks";
+import { type FaultLine, type Place, samePlace } from "../../facts/procedureDraft.ts";
 import { type Procedure, SECTIONS, type Section } from "../../rules/procedure.ts";
 import { SECTION_NAMES } from "../../rules/procedureDifference.ts";
 import { addScene, addStep } from "../../rules/procedureEdit.ts";
 import { Shape } from "../../ui/Shape.tsx";
-import { type FaultLine, type Place, samePlace } from "../../views/procedureDraft.ts";
 
 type Props = {
   readonly procedure: Procedure;

@@ -7,8 +7,8 @@ import { MOST_PHOTOS, replacedAt, withoutAt } from "../../rules/procedureEdit.ts
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
-import { StepPhotos } from "../Bench/StepPhotos.tsx";
-import { PhotoButton } from "../photos/PhotoButton.tsx";
+import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
+import { StepPhotos } from "../parts/StepPhotos.tsx";
 
 type Props = {
   readonly photos: readonly StepPhoto[];

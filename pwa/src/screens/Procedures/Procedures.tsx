@@ -7,16 +7,16 @@ import type { Problem } from "../../problem.ts";
 import "../../style/bench.css";
 import "../../style/procedures.css";
 import "../../style/shipping.css";
+import { catalogue, procedures } from "../../facts/catalogue.ts";
+import { isLead } from "../../facts/people.ts";
+import { type Draft, draftName, openJobsAt } from "../../facts/procedureDraft.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Select, TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { catalogue, procedures } from "../../views/catalogue.ts";
-import { isLead } from "../../views/people.ts";
-import { type Draft, draftName, openJobsAt } from "../../views/procedureDraft.ts";
+import { OnlineOnly } from "../parts/OnlineOnly.tsx";
 import { go } from "../route.ts";
-import { OnlineOnly } from "../Shop/OnlineOnly.tsx";
 import { Editor } from "./Editor.tsx";
 
 export function Procedures({ id }: { readonly id: string | null }) {

@@ -5,7 +5,7 @@ import { handlesOf, kindOf, newShape, pulled, SHAPE_KINDS, type ShapeKind } from
 import type { Procedure } from "../../rules/procedure.ts";
 import { movedBy, replacedAt, withoutAt } from "../../rules/procedureEdit.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { Drawn } from "../Bench/StepDrawing.tsx";
+import { Drawn } from "../parts/StepDrawing.tsx";
 import { ShapeForm } from "./ShapeForm.tsx";
 import { shapeName } from "./shapeName.ts";
 

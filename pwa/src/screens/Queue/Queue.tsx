@@ -2,14 +2,14 @@
 import { useState } from "preact/hooks";
 import { nowMs } from "../../device/clock.ts";
 import "../../style/counter.css";
+import { isLead, staffName } from "../../facts/people.ts";
 import { type StageId, stages } from "../../tables.ts";
-import { dayTime, fromNow, groupCode } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { isLead, staffName } from "../../views/people.ts";
 import { blocker, type Open, openJobs, repairWords } from "../../views/queue.ts";
-import { StageMark } from "../Job/StageMark.tsx";
-import { SafePlaceLine } from "../Safe/SafePlaceLine.tsx";
+import { dayTime, fromNow, groupCode } from "../../words/format.ts";
+import { SafePlaceLine } from "../parts/SafePlaceLine.tsx";
+import { StageMark } from "../parts/StageMark.tsx";
 
 /** Rows drawn at once; a shop with thousands of open jobs must not wait for all of them. */
 const PAGE = 50;

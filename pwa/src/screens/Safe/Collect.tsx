@@ -1,18 +1,18 @@
 /** A collector's pick-up: what goes, who takes it, with which paper. It leaves the safe place for good. */
 import { useState } from "preact/hooks";
 import { handToCollector, photographPaper } from "../../actions/safePlace.ts";
+import { isLead } from "../../facts/people.ts";
 import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choices, TextField, TwoLines } from "../../ui/fields.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Notice } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { thingName } from "../../views/history.ts";
-import { isLead } from "../../views/people.ts";
 import { cellWords, inSafePlace } from "../../views/safePlace.ts";
-import { SeenRefusal } from "../Box/SeenRefusal.tsx";
-import { PhotoButton } from "../photos/PhotoButton.tsx";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { groupCode } from "../../words/format.ts";
+import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
+import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
+import { SeenRefusal } from "../parts/SeenRefusal.tsx";
 import { go } from "../route.ts";
 
 export function Collect() {

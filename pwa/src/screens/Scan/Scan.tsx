@@ -2,23 +2,20 @@
 import { useState } from "preact/hooks";
 import { allDrafts } from "../../actions/drafts.ts";
 import { signedOn, state } from "../../current.ts";
+import { hasNobody, signedOnStaff } from "../../facts/people.ts";
 import type { Problem } from "../../problem.ts";
 import { useLoaded } from "../../ui/loaded.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
-import { find } from "../../views/find.ts";
-import { signedOnStaff } from "../../views/people.ts";
-import { hasNobody } from "../../views/settings.ts";
-import { TimersLine } from "../Bench/TimersLine.tsx";
-import { go } from "../route.ts";
+import { TimersLine } from "../parts/TimersLine.tsx";
+import { followScan } from "../route.ts";
 
 export function Scan() {
   const [problem, setProblem] = useState<Problem | null>(null);
   const found = (text: string): void => {
-    const target = find(text);
+    const target = followScan(text);
     setProblem(target.ok ? null : target.problem);
-    if (target.ok) go(target.value);
   };
   const role = signedOnStaff()?.role;
   return (

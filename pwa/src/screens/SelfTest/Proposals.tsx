@@ -1,6 +1,7 @@
 /** What the device found, point by point. Nothing is written before the button below is pressed. */
 import { useId, useState } from "preact/hooks";
 import { confirmSelfTest, type Taken } from "../../actions/selfTest.ts";
+import { barredWords, type Found, type Proposal, proposalsOf } from "../../facts/selfTest.ts";
 import type { Job, TestStage } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
 import { readingOf } from "../../rules/tests.ts";
@@ -8,8 +9,7 @@ import { Button, Dock } from "../../ui/Dock.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { pointName } from "../../views/bench.ts";
-import { barredWords, type Found, type Proposal, proposalsOf } from "../../views/selfTest.ts";
+import { pointName } from "../../words/points.ts";
 import { GlassMap, SpotMap } from "./GlassMap.tsx";
 
 type Props = {

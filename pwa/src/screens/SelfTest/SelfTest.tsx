@@ -2,13 +2,13 @@
 import { useEffect, useState } from "preact/hooks";
 import { followSelfTest, forgetSelfTest, type Offer, offerSelfTest, type Progress } from "../../actions/selfTest.ts";
 import { signedOn } from "../../current.ts";
+import { openPoints, STAGE_WORDS } from "../../facts/selfTest.ts";
 import type { TestStage } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { openPoints, STAGE_WORDS } from "../../views/selfTest.ts";
+import { groupCode } from "../../words/format.ts";
 import "../../style/selftest.css";
 import { OfferShown } from "./OfferShown.tsx";
 import { Proposals } from "./Proposals.tsx";

@@ -2,12 +2,12 @@
 import { useState } from "preact/hooks";
 import { signOn } from "../../actions/signOn.ts";
 import { signedOn } from "../../current.ts";
+import { shop } from "../../facts/people.ts";
 import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { shop } from "../../views/people.ts";
-import { PrintButton } from "../print/PrintButton.tsx";
+import { PrintButton } from "../parts/print/PrintButton.tsx";
 import { go } from "../route.ts";
 import { type NewBadge, newBadge, roleName } from "./newBadge.ts";
 

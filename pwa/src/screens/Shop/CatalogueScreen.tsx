@@ -1,14 +1,14 @@
 /** Models, suppliers and kinds of parts that the shop works with. */
 import { useState } from "preact/hooks";
 import { saveCatalogue } from "../../actions/shop.ts";
+import { catalogue } from "../../facts/catalogue.ts";
 import type { Problem, Result } from "../../problem.ts";
 import { slugOf } from "../../rules/slug.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { catalogue } from "../../views/catalogue.ts";
-import { SeenRefusal } from "../Box/SeenRefusal.tsx";
-import { OnlineOnly } from "./OnlineOnly.tsx";
+import { OnlineOnly } from "../parts/OnlineOnly.tsx";
+import { SeenRefusal } from "../parts/SeenRefusal.tsx";
 
 export function CatalogueScreen() {
   const { models = [], suppliers = [], parts = [] } = catalogue();

@@ -5,9 +5,9 @@ import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { SeenRefusal } from "../Box/SeenRefusal.tsx";
+import { OnlineOnly } from "../parts/OnlineOnly.tsx";
+import { SeenRefusal } from "../parts/SeenRefusal.tsx";
 import { newBadge } from "./newBadge.ts";
-import { OnlineOnly } from "./OnlineOnly.tsx";
 
 export function FirstLead() {
   const [name, setName] = useState("");

@@ -1,8 +1,8 @@
 /** A join code, held before the camera of the new station. Works once, and for a short time. */
 import type { Invite } from "../../actions/shop.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { dayTime } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
+import { dayTime } from "../../words/format.ts";
 
 export function InviteShown({ made, onDone }: { readonly made: Invite; readonly onDone: () => void }) {
   return (

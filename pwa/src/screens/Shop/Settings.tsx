@@ -2,6 +2,7 @@
 import { useState } from "preact/hooks";
 import { saveShop } from "../../actions/shop.ts";
 import { docs } from "../../current.ts";
+import { type Shop, shop } from "../../facts/people.ts";
 import type { Problem } from "../../problem.ts";
 import { esdChecks, type Item, intervalName, intervalOf } from "../../rules/esd.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
@@ -9,11 +10,10 @@ import { Choice, TextField } from "../../ui/fields.tsx";
 import { Notice } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { emergencyCard } from "../../views/emergency.ts";
-import { type Shop, shop } from "../../views/people.ts";
 import { MOST_TERMS, readEmergency, readSettings, type Typed } from "../../views/settings.ts";
-import { SeenRefusal } from "../Box/SeenRefusal.tsx";
+import { OnlineOnly } from "../parts/OnlineOnly.tsx";
+import { SeenRefusal } from "../parts/SeenRefusal.tsx";
 import { EmergencyFields } from "./EmergencyFields.tsx";
-import { OnlineOnly } from "./OnlineOnly.tsx";
 
 const FIELDS: readonly (readonly [Exclude<keyof Typed, "terms">, string, string?])[] = [
   ["shop_name", "Name of the shop"],

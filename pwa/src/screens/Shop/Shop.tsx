@@ -2,15 +2,14 @@
 import "../../style/shipping.css";
 import { mayLead } from "../../actions/shop.ts";
 import { signedOn } from "../../current.ts";
+import { hasNobody, shop } from "../../facts/people.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { shop } from "../../views/people.ts";
-import { hasNobody } from "../../views/settings.ts";
+import { OnlineOnly } from "../parts/OnlineOnly.tsx";
 import { BadgeShown } from "./BadgeShown.tsx";
 import { CatalogueScreen } from "./CatalogueScreen.tsx";
 import { FirstLead } from "./FirstLead.tsx";
 import { newBadge } from "./newBadge.ts";
-import { OnlineOnly } from "./OnlineOnly.tsx";
 import { Settings } from "./Settings.tsx";
 import { StaffScreen } from "./StaffScreen.tsx";
 import { Stations } from "./Stations.tsx";

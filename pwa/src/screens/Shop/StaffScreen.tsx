@@ -2,14 +2,14 @@
 import { useState } from "preact/hooks";
 import { addStaff, endBadge, hasBadge, replaceBadge, setRole } from "../../actions/shop.ts";
 import { signedOn } from "../../current.ts";
+import { allStaff, type Role, type Staff } from "../../facts/people.ts";
 import type { Problem, Result } from "../../problem.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { allStaff, type Role, type Staff } from "../../views/people.ts";
-import { SeenRefusal } from "../Box/SeenRefusal.tsx";
+import { OnlineOnly } from "../parts/OnlineOnly.tsx";
+import { SeenRefusal } from "../parts/SeenRefusal.tsx";
 import { newBadge, ROLES, roleName } from "./newBadge.ts";
-import { OnlineOnly } from "./OnlineOnly.tsx";
 
 export function StaffScreen() {
   const [open, setOpen] = useState<string | null>(null);

@@ -2,18 +2,18 @@
 import { useState } from "preact/hooks";
 import { type Invite, invite, revokeStation, type StationLine, stations } from "../../actions/shop.ts";
 import { station } from "../../current.ts";
+import type { Role } from "../../facts/people.ts";
 import type { Problem } from "../../problem.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { dayTime } from "../../ui/format.ts";
 import { useLoaded } from "../../ui/loaded.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import type { Role } from "../../views/people.ts";
-import { SeenRefusal } from "../Box/SeenRefusal.tsx";
+import { dayTime } from "../../words/format.ts";
+import { OnlineOnly } from "../parts/OnlineOnly.tsx";
+import { SeenRefusal } from "../parts/SeenRefusal.tsx";
 import { InviteShown } from "./InviteShown.tsx";
 import { ROLES, roleName } from "./newBadge.ts";
-import { OnlineOnly } from "./OnlineOnly.tsx";
 
 export function Stations() {
   const [turn, setTurn] = useState(0);

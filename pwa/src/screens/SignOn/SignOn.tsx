@@ -2,12 +2,12 @@
 import { useEffect, useState } from "preact/hooks";
 import { signOff, signOn } from "../../actions/signOn.ts";
 import { signedOn } from "../../current.ts";
+import { staffName } from "../../facts/people.ts";
 import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
-import { staffName } from "../../views/people.ts";
 import { go } from "../route.ts";
 
 export function SignOn({ badge }: { readonly badge: string | null }) {

@@ -3,6 +3,7 @@ import { useState } from "preact/hooks";
 import "../../style/shipping.css";
 import { saveUnsent } from "../../actions/exportLog.ts";
 import { station } from "../../current.ts";
+import { isLead } from "../../facts/people.ts";
 import type { Problem } from "../../problem.ts";
 import { syncSoon } from "../../sync/loop.ts";
 import {
@@ -16,15 +17,14 @@ import {
   unsentPhotos,
 } from "../../sync/status.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { dayTime } from "../../ui/format.ts";
 import { useLoaded } from "../../ui/loaded.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { isLead } from "../../views/people.ts";
 import { setAside } from "../../views/trace.ts";
-import { SeenRefusal } from "../Box/SeenRefusal.tsx";
-import { KeepNav } from "../More/KeepNav.tsx";
-import { SetAsideList } from "../Trace/SetAsideList.tsx";
+import { dayTime } from "../../words/format.ts";
+import { KeepNav } from "../parts/KeepNav.tsx";
+import { SeenRefusal } from "../parts/SeenRefusal.tsx";
+import { SetAsideList } from "../parts/SetAsideList.tsx";
 import { Station } from "./Station.tsx";
 
 /** A difference of clocks up to this is no matter; above it, times on the record mislead people. */

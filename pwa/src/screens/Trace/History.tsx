@@ -1,13 +1,13 @@
 /** The whole history, oldest first: what, who, when, where it is kept. */
 
+import { staffName, stationName } from "../../facts/people.ts";
 import { problemText } from "../../problem.ts";
 import { Notice } from "../../ui/Notice.tsx";
-import { staffName, stationName } from "../../views/people.ts";
 import type { Line, SetAside } from "../../views/trace.ts";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
-import { SavedMark } from "./SavedMark.tsx";
-import { SetAsideList } from "./SetAsideList.tsx";
-import { whenWords } from "./when.ts";
+import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
+import { SavedMark } from "../parts/SavedMark.tsx";
+import { SetAsideList } from "../parts/SetAsideList.tsx";
+import { whenWords } from "../parts/when.ts";
 
 export function History({ lines, aside }: { readonly lines: readonly Line[]; readonly aside: readonly SetAside[] }) {
   return (

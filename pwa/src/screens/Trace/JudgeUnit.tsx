@@ -2,11 +2,11 @@
 import { useState } from "preact/hooks";
 import { judgeDoubtful } from "../../actions/judge.ts";
 import { state } from "../../current.ts";
+import { isLead } from "../../facts/people.ts";
 import type { Problem } from "../../problem.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
-import { isLead } from "../../views/people.ts";
 
 export function JudgeUnit({ code }: { readonly code: string }) {
   const [why, setWhy] = useState("");

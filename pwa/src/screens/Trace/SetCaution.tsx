@@ -2,13 +2,13 @@
 import { useState } from "preact/hooks";
 import { setCaution } from "../../actions/part.ts";
 import type { ShippingCaution } from "../../events/kinds.gen.ts";
+import { isLead } from "../../facts/people.ts";
 import type { Problem } from "../../problem.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { upper } from "../../ui/format.ts";
 import { Refusal } from "../../ui/Notice.tsx";
-import { CAUTION_WORDS } from "../../views/battery.ts";
-import { isLead } from "../../views/people.ts";
+import { CAUTION_WORDS } from "../../words/battery.ts";
+import { upper } from "../../words/format.ts";
 
 type Props = { readonly code: string; readonly now: ShippingCaution };
 

@@ -1,19 +1,19 @@
 /** An unbound tray: the device's label binds it to its job, and the bench opens. */
 import { useState } from "preact/hooks";
-import { bind, isNotBegun, jobOfScan, mayBind } from "../../actions/tray.ts";
+import { bind, isNotBegun, jobForTray, mayBind } from "../../actions/tray.ts";
 import { signedOn, state } from "../../current.ts";
 import type { Problem } from "../../problem.ts";
 import "../../style/bench.css";
+import { procedure } from "../../facts/catalogue.ts";
+import { jobOfTray } from "../../facts/things.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
-import { procedure } from "../../views/catalogue.ts";
-import { jobOfTray } from "../../views/things.ts";
+import { groupCode } from "../../words/format.ts";
+import { ChooseProcedure } from "../parts/ChooseProcedure.tsx";
+import { TrayRefusal } from "../parts/TrayRefusal.tsx";
 import { go } from "../route.ts";
-import { ChooseProcedure } from "./ChooseProcedure.tsx";
-import { TrayRefusal } from "./TrayRefusal.tsx";
 
 export function Tray({ code }: { readonly code: string }) {
   const [job, setJob] = useState<string | null>(null);
@@ -27,7 +27,7 @@ export function Tray({ code }: { readonly code: string }) {
     go(`bench/${target}`, "replace");
   };
   const found = async (text: string): Promise<void> => {
-    const target = jobOfScan(text);
+    const target = jobForTray(text);
     if (!target.ok) return setProblem(target.problem);
     setJob(target.value);
     const may = mayBind(code, target.value);

@@ -10,7 +10,7 @@ import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { type TrayLine, trays } from "../../views/trays.ts";
-import { PrintButton } from "../print/PrintButton.tsx";
+import { PrintButton } from "../parts/print/PrintButton.tsx";
 
 export function Trays() {
   const [count, setCount] = useState("6");

@@ -35,7 +35,6 @@ sys.path[:0] = [str(REPOSITORY / part) for part in (".", "tests/bench", "tests/s
 from shop_events import Writer
 
 from tests.server_process import ServerProcess
-from traymark.api.who import COOKIE
 from traymark.app import DATABASE
 from traymark.log.push import Batch, push
 from traymark.log.store import Store

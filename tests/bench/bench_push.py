@@ -88,10 +88,10 @@ def report(took: dict[str, list[Took]]) -> None:
     for name, each in took.items():
         us = [1e6 * t.processor_s / (BATCH * BATCHES_A_ROUND) for t in each]
         print(f"  {name:6} {statistics.median(us):5.1f} us of processor an event ({min(us):.1f} to {max(us):.1f})")
-    ratios = {"times the processor of bare SQLite": ratio(took, "now", "bare", 0)}
-    ratios["times the clock of bare SQLite"] = ratio(took, "now", "bare", 1)
+    ratios = {"server over bare SQLite, processor time": ratio(took, "now", "bare", 0)}
+    ratios["server over bare SQLite, clock"] = ratio(took, "now", "bare", 1)
     if "before" in took:
-        ratios["times the processor of the commit before"] = ratio(took, "now", "before", 0)
+        ratios["server over that of the commit before, processor time"] = ratio(took, "now", "before", 0)
     print(json.dumps({"bench": "push", "ratios": ratios}))
 
 

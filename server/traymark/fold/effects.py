@@ -15,14 +15,14 @@ Row = dict[str, Any]
 
 
 def compile_effect(row: Row) -> Effect:
-    """One row as a function. Raises KeyError for an operation that F5.6 does not know."""
+    """One row as a function. Raises KeyError for an operation that F5.6 does not list."""
     key, collection, act = _value(row.get("key", "@job")), row["on"], _OPERATIONS[row["op"]](row)
     conditions = [_condition(c) for c in row.get("when", ())]
 
     def effect(draft: Draft, event: Event) -> None:
         name = key(event)
         if name is not None:
-            # Most records were touched before, and looking costs less than a call.
+            # Most records were touched already, and a look-up costs less than a call.
             act(draft, draft.dirty.get((collection, name)) or draft.record(collection, name), event)
 
     def effect_when(draft: Draft, event: Event) -> None:
@@ -165,7 +165,7 @@ Fill = Callable[[Record, Event], None]
 
 
 def _filler(row: Row) -> Fill:
-    """What writes a row's values into a record or a new stamp."""
+    """A function that writes a row's values into a record or a new stamp."""
     values: dict[str, str] = row["values"]
     from_body = [(name, source) for name, source in values.items() if source[0] not in "@="]
     others = [(name, _value(source)) for name, source in values.items() if source[0] in "@="]
@@ -190,7 +190,7 @@ def _stamped(fill: Fill, event: Event) -> Record:
 
 
 def _joiner(row: Row) -> Callable[[dict[str, Any]], str]:
-    """What reads the key in a map from a body."""
+    """A function that reads a map's key from a body."""
     at: list[str] = row["at"]
     read, form = itemgetter(*at), "/".join("%s" for _ in at)
     return read if len(at) == 1 else lambda body: form % read(body)

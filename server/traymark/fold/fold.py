@@ -12,17 +12,17 @@ from traymark.fold.draft import Draft, Record
 from traymark.fold.effects import Effect, compile_effect
 from traymark.tables import blank_records, kinds
 
-# Raised when the fold itself changes.
+# Increase it when the fold itself changes.
 FOLD_VERSION = "1"
 
 
 def fold_name() -> str:
-    """What the present fold is, its tables included. A state that another fold made is folded again from the log."""
+    """Names this fold and its tables. A state made by another fold is folded again from the log."""
     return f"{FOLD_VERSION}-{FOLD_TABLES}"
 
 
 class Entry(msgspec.Struct, frozen=True, gc=False):
-    """One place in a chain and what stands there."""
+    """The event with this seq in a chain, or why there is none."""
 
     incarnation: str
     seq: int
@@ -30,7 +30,7 @@ class Entry(msgspec.Struct, frozen=True, gc=False):
 
 
 def apply(draft: Draft, entry: Entry) -> None:
-    """Apply one entry; repetitions, unknown and malformed events have no effect (F5.2)."""
+    """Apply one entry; repeated, unknown and malformed events have no effect (F5.2)."""
     incarnation, seq = entry.incarnation, entry.seq
     chain = draft.dirty.get(("chain", incarnation)) or draft.record("chain", incarnation)
     if seq <= chain["seq"]:
@@ -43,7 +43,7 @@ def apply(draft: Draft, entry: Entry) -> None:
 
 
 def fold(entries: Iterable[Entry]) -> dict[tuple[str, str], Record]:
-    """The state after these entries, from nothing."""
+    """The state after these entries, starting from nothing."""
     draft = Draft(lambda _collection, _key: None)
     for entry in entries:
         apply(draft, entry)

@@ -1,4 +1,4 @@
-"""The rules whose breaking is a finding (F5.7)."""
+"""The rules of which a breach is a finding (F5.7)."""
 
 from collections.abc import Callable
 
@@ -9,7 +9,7 @@ Holds = Callable[[Draft, Record, Event], bool]
 
 
 def _not_stopped(_: Draft, job: Record, __: Event) -> bool:
-    """A wet job's battery is still unplugged, and what lies over it taken off for that."""
+    """A wet job may still have its battery unplugged, and what lies over it taken off for that."""
     is_isolating = job["stop"] is not None and job["stop"]["reason"] == "liquid" and not job["power"]
     return job["stage"] != "stopped" or is_isolating
 
@@ -64,7 +64,7 @@ def _same(one: str | None, other: str | None) -> bool:
 
 
 def in_tray(counters: dict[str, int]) -> int:
-    """Fasteners of a group that should now lie in the tray."""
+    """How many fasteners of a group should now be in the tray."""
     return counters.get("out", 0) + counters.get("replaced", 0) - counters.get("lost", 0) - counters.get("back", 0)
 
 

@@ -21,7 +21,7 @@ class Placed(NamedTuple):
 
 
 class ChainEnd(NamedTuple):
-    """How far the log holds a station's newest chain."""
+    """The last event of a station's newest chain in the log."""
 
     incarnation: str
     seq: int
@@ -29,7 +29,7 @@ class ChainEnd(NamedTuple):
 
 
 class Pulled(NamedTuple):
-    """A stretch of the log after position `after`; `last` is the log's last position."""
+    """Events of the log after position `after`; `last` is the log's last position."""
 
     is_reset: bool
     after: int
@@ -39,9 +39,9 @@ class Pulled(NamedTuple):
 
 
 def read_after(store: Store, station: str, epoch: str, after: int, limit: int, most_bytes: int) -> Pulled:
-    """Events after a cursor, as seen at one moment; the answer ends after the event that reaches `most_bytes`.
+    """Events after a cursor, as of one moment. The answer ends with the event that reaches `most_bytes`.
 
-    A cursor of another epoch, or beyond the end of the log, starts again at 0.
+    A cursor of another epoch, or beyond the end of the log, starts over at 0.
     """
     with store.database.read() as connection:
         last = last_position(connection)

@@ -48,8 +48,8 @@ def read_pull(answer: httpx.Response) -> tuple[dict[str, Any], list[tuple[int, s
     first, *rest = answer.content.removesuffix(b"\n").split(b"\n")
     lines: list[tuple[int, str, bytes]] = []
     for line in rest:
-        position, mark, raw = line.split(b"\t", 2)
-        lines.append((int(position), mark.decode(), raw))
+        position, flag, raw = line.split(b"\t", 2)
+        lines.append((int(position), flag.decode(), raw))
     return json.loads(first), lines
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from traymark.events.envelope import parse
-from traymark.fold.draft import Draft, Record
+from traymark.fold.changes import Changes, Record
 from traymark.fold.fold import Entry, apply, state_hash
 from traymark.tables import blank_records
 
@@ -21,10 +21,10 @@ def entry_of(row: dict[str, Any]) -> Entry:
 def folded(entries: Iterable[Entry], base: Mapping[tuple[str, str], Record] | None = None) -> Records:
     """The state after these entries, from nothing or from a state that is left as it is."""
     before = base or {}
-    draft = Draft(lambda collection, key: before.get((collection, key)))
+    changes = Changes(lambda collection, key: before.get((collection, key)))
     for entry in entries:
-        apply(draft, entry)
-    return {**before, **draft.dirty}
+        apply(changes, entry)
+    return {**before, **changes.dirty}
 
 
 def hash_of(records: Records) -> str:

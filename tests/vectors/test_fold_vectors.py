@@ -7,7 +7,7 @@ import pytest
 
 from tests.vectors.fold_runs import Records, differences, entry_of, findings_of, folded, hash_of
 from tests.vectors.vector_files import Vector, vectors
-from traymark.fold.draft import deepcopy_plain
+from traymark.fold.changes import deepcopy_plain
 from traymark.fold.fold import Entry
 
 VECTORS = vectors("fold")

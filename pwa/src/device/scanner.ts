@@ -1,7 +1,7 @@
 /** Reading codes: the camera through a lazily loaded decoder from our own origin, and hand scanners that type. */
 import { ok, type Result, refuse } from "../problem.ts";
 
-export type Stop = () => void;
+export type Release = () => void;
 
 const FORMATS = ["qr_code", "data_matrix", "code_128", "code_39", "ean_13"] as const;
 /** A frame every so often: decoding takes 10 to 20 ms, and a phone must stay cool. */
@@ -11,7 +11,7 @@ type Detector = { detect(source: ImageBitmapSource): Promise<readonly { readonly
 let detector: Promise<Detector> | null = null;
 
 /** Show the camera in `video` and call `found` with each code read. `camera-missing` or `camera-refused` when it cannot be had. */
-export async function startCamera(video: HTMLVideoElement, found: (text: string) => void): Promise<Result<Stop>> {
+export async function startCamera(video: HTMLVideoElement, found: (text: string) => void): Promise<Result<Release>> {
   let stream: MediaStream;
   try {
     stream = await navigator.mediaDevices.getUserMedia({
@@ -63,7 +63,7 @@ const KEY_GAP_MS = 45;
 const SHORTEST = 6;
 
 /** Hear a hand scanner that works as a keyboard: a quick run of keys ended by Enter, wherever the focus is. */
-export function hearKeyScanner(found: (text: string) => void): Stop {
+export function hearKeyScanner(found: (text: string) => void): Release {
   let keys = "";
   let last = 0;
   const listen = (event: KeyboardEvent): void => {

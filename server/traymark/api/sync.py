@@ -144,7 +144,7 @@ def write_lines(pulled: Pulled, epoch: str, now_ms: int) -> bytes:
         chain=None if pulled.chain is None else _chain(pulled.chain),
     )
     lines = [msgspec.json.encode(header)]
-    lines.extend(b"%d\t%b\t%b" % (e.position, e.mark.encode(), e.raw) for e in events)
+    lines.extend(b"%d\t%b\t%b" % (e.position, e.flag.encode(), e.raw) for e in events)
     return b"\n".join(lines) + b"\n"
 
 

@@ -5,11 +5,11 @@ from operator import attrgetter, itemgetter
 from typing import Any
 
 from traymark.events.envelope import Event
-from traymark.fold.draft import Draft, Record
+from traymark.fold.changes import Changes, Record
 from traymark.fold.require import RULES
 from traymark.tables import stages
 
-Effect = Callable[[Draft, Event], None]
+Effect = Callable[[Changes, Event], None]
 Value = Callable[[Event], Any]
 Row = dict[str, Any]
 
@@ -19,26 +19,26 @@ def compile_effect(row: Row) -> Effect:
     key, collection, act = _value(row.get("key", "@job")), row["on"], _OPERATIONS[row["op"]](row)
     conditions = [_condition(c) for c in row.get("when", ())]
 
-    def effect(draft: Draft, event: Event) -> None:
+    def effect(changes: Changes, event: Event) -> None:
         name = key(event)
         if name is not None:
             # Most records were touched already, and a look-up costs less than a call.
-            act(draft, draft.dirty.get((collection, name)) or draft.record(collection, name), event)
+            act(changes, changes.dirty.get((collection, name)) or changes.record(collection, name), event)
 
-    def effect_when(draft: Draft, event: Event) -> None:
+    def effect_when(changes: Changes, event: Event) -> None:
         if any(c(event) for c in conditions):
-            effect(draft, event)
+            effect(changes, event)
 
     return effect_when if conditions else effect
 
 
-Act = Callable[[Draft, Record, Event], None]
+Act = Callable[[Changes, Record, Event], None]
 
 
 def _set(row: Row) -> Act:
     fill = _filler(row)
 
-    def act(_: Draft, record: Record, event: Event) -> None:
+    def act(_: Changes, record: Record, event: Event) -> None:
         fill(record, event)
 
     return act
@@ -47,7 +47,7 @@ def _set(row: Row) -> Act:
 def _stamp(row: Row) -> Act:
     fill, to = _filler(row), row["to"]
 
-    def act(_: Draft, record: Record, event: Event) -> None:
+    def act(_: Changes, record: Record, event: Event) -> None:
         record[to] = _stamped(fill, event)
 
     return act
@@ -56,7 +56,7 @@ def _stamp(row: Row) -> Act:
 def _list(row: Row) -> Act:
     fill, to = _filler(row), row["to"]
 
-    def act(_: Draft, record: Record, event: Event) -> None:
+    def act(_: Changes, record: Record, event: Event) -> None:
         record[to].append(_stamped(fill, event))
 
     return act
@@ -65,7 +65,7 @@ def _list(row: Row) -> Act:
 def _map(row: Row) -> Act:
     fill, to, at = _filler(row), row["to"], _joiner(row)
 
-    def act(_: Draft, record: Record, event: Event) -> None:
+    def act(_: Changes, record: Record, event: Event) -> None:
         record[to][at(event.body)] = _stamped(fill, event)
 
     return act
@@ -74,7 +74,7 @@ def _map(row: Row) -> Act:
 def _drop(row: Row) -> Act:
     to, at = row["to"], _joiner(row)
 
-    def act(_: Draft, record: Record, event: Event) -> None:
+    def act(_: Changes, record: Record, event: Event) -> None:
         record[to].pop(at(event.body), None)
 
     return act
@@ -84,7 +84,7 @@ def _count(row: Row) -> Act:
     to, at = row["to"], _joiner(row)
     add: list[tuple[str, str | int]] = list(row["add"].items())
 
-    def act(_: Draft, record: Record, event: Event) -> None:
+    def act(_: Changes, record: Record, event: Event) -> None:
         counters = record[to].setdefault(at(event.body), {})
         for name, by in add:
             counters[name] = counters.get(name, 0) + (by if isinstance(by, int) else event.body[by])
@@ -95,7 +95,7 @@ def _count(row: Row) -> Act:
 def _stage(row: Row) -> Act:
     to = row["to"]
 
-    def act(_: Draft, record: Record, event: Event) -> None:
+    def act(_: Changes, record: Record, event: Event) -> None:
         _go(record, to, event)
 
     return act
@@ -104,7 +104,7 @@ def _stage(row: Row) -> Act:
 def _stop(row: Row) -> Act:
     reason, unless = row["reason"], row.get("unless")
 
-    def act(_: Draft, record: Record, event: Event) -> None:
+    def act(_: Changes, record: Record, event: Event) -> None:
         if unless is not None and record[unless] is not None:
             return
         if _go(record, "stopped", event):
@@ -115,7 +115,7 @@ def _stop(row: Row) -> Act:
 
 
 def _lift(_: Row) -> Act:
-    def act(_: Draft, record: Record, event: Event) -> None:
+    def act(_: Changes, record: Record, event: Event) -> None:
         if record["stop"] is None or record["stage"] not in ("stopped", "ready"):
             record["findings"].append({"slug": "stage-not-allowed", "event": event.id})
             return
@@ -127,7 +127,7 @@ def _lift(_: Row) -> Act:
 def _move(_: Row) -> Act:
     """F6.2."""
 
-    def act(_: Draft, record: Record, event: Event) -> None:
+    def act(_: Changes, record: Record, event: Event) -> None:
         to, after, why = event.body["to"], event.body["after"], event.body.get("why")
         heads = {k: v for k, v in record["heads"].items() if k not in after}
         heads[event.id] = {"to": to, "staff": event.staff, "at_ms": event.at_ms, "why": why}
@@ -139,8 +139,8 @@ def _move(_: Row) -> Act:
 def _require(row: Row) -> Act:
     slug, holds = RULES[row["rule"]]
 
-    def act(draft: Draft, record: Record, event: Event) -> None:
-        if not holds(draft, record, event):
+    def act(changes: Changes, record: Record, event: Event) -> None:
+        if not holds(changes, record, event):
             record["findings"].append({"slug": slug, "event": event.id})
 
     return act

@@ -1,4 +1,4 @@
-"""Applying entries of the log to a draft, and the hash of a whole state (F5)."""
+"""Applying entries of the log to a state, and the hash of a whole state (F5)."""
 
 from collections.abc import Iterable
 from functools import cache
@@ -8,7 +8,7 @@ import msgspec
 
 from traymark.events.envelope import Event, Rejected
 from traymark.events.kinds_gen import FOLD_TABLES
-from traymark.fold.draft import Draft, Record
+from traymark.fold.changes import Changes, Record
 from traymark.fold.effects import Effect, compile_effect
 from traymark.tables import blank_records, kinds
 
@@ -29,25 +29,25 @@ class Entry(msgspec.Struct, frozen=True, gc=False):
     event: Event | Rejected
 
 
-def apply(draft: Draft, entry: Entry) -> None:
+def apply(changes: Changes, entry: Entry) -> None:
     """Apply one entry; repeated, unknown and malformed events have no effect (F5.2)."""
     incarnation, seq = entry.incarnation, entry.seq
-    chain = draft.dirty.get(("chain", incarnation)) or draft.record("chain", incarnation)
+    chain = changes.dirty.get(("chain", incarnation)) or changes.record("chain", incarnation)
     if seq <= chain["seq"]:
         return
     chain["seq"] = seq
     event = entry.event
     if type(event) is Event and event.known:
         for effect in _effects()[event.kind]:
-            effect(draft, event)
+            effect(changes, event)
 
 
 def fold(entries: Iterable[Entry]) -> dict[tuple[str, str], Record]:
     """The state after these entries, starting from nothing."""
-    draft = Draft(lambda _collection, _key: None)
+    changes = Changes(lambda _collection, _key: None)
     for entry in entries:
-        apply(draft, entry)
-    return draft.dirty
+        apply(changes, entry)
+    return changes.dirty
 
 
 _encode = msgspec.json.Encoder(order="sorted").encode

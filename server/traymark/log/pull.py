@@ -12,11 +12,11 @@ from traymark.log.store import Store, last_position
 MOST_EVENTS = 2_000
 
 
-class Placed(NamedTuple):
-    """An event's place, its mark (F8.2) and its bytes."""
+class PulledLine(NamedTuple):
+    """An event's place, its flag (F8.2) and its bytes."""
 
     position: int
-    mark: str
+    flag: str
     raw: bytes
 
 
@@ -34,7 +34,7 @@ class Pulled(NamedTuple):
     is_reset: bool
     after: int
     last: int
-    events: list[Placed]
+    events: list[PulledLine]
     chain: ChainEnd | None
 
 
@@ -60,10 +60,10 @@ def read_after(store: Store, station: str, epoch: str, after: int, limit: int, m
             .order_by(col(EventRow.position))
             .limit(min(limit, MOST_EVENTS))
         )
-        events: list[Placed] = []
+        events: list[PulledLine] = []
         size = 0
         for position, slug, raw, incarnation, seq in connection.execute(query):
-            events.append(Placed(position, "-" if slug is None else f"{slug}@{incarnation}.{seq}", raw))
+            events.append(PulledLine(position, "-" if slug is None else f"{slug}@{incarnation}.{seq}", raw))
             size += len(raw)
             if size >= most_bytes:
                 break

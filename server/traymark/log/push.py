@@ -9,7 +9,7 @@ from sqlmodel import col, select
 from traymark.events.about import codes_of
 from traymark.events.chain import genesis, link
 from traymark.events.envelope import Event, Rejected, parse
-from traymark.fold.draft import Draft
+from traymark.fold.changes import Changes
 from traymark.fold.fold import Entry, apply
 from traymark.log.database import ask, tell
 from traymark.log.rows import ChainRow, EventRow
@@ -31,7 +31,7 @@ _SELECT_STANDING = (
 
 
 class Batch(NamedTuple):
-    """A batch as sent. `prev` and `head`: the hashes before its first and after its last event (F3.3), 32 bytes each."""
+    """A batch as sent. `prev` and `head`: the hashes before its first and after its last event (F3.3); 32 bytes."""
 
     incarnation: str
     first_seq: int
@@ -69,7 +69,7 @@ def push(store: Store, station: str, batch: Batch, now_ms: int) -> PushAnswer | 
     checked = _check(station, batch)
     if isinstance(checked, Refused):
         return checked
-    with store.changing() as (connection, draft):
+    with store.changing() as (connection, changes):
         standing = _standing(connection, station, batch.incarnation)
         if standing is None:
             return Refused("incarnation-unknown")
@@ -82,7 +82,7 @@ def push(store: Store, station: str, batch: Batch, now_ms: int) -> PushAnswer | 
             return Refused("chain-fork", extra={"seq": checked[fork_at].seq})
         new = checked[seq + 1 - batch.first_seq :]
         if new:
-            _append(connection, draft, batch.incarnation, new, position, now_ms)
+            _append(connection, changes, batch.incarnation, new, position, now_ms)
     return PushAnswer(
         epoch=store.epoch,
         position=position + len(new),
@@ -180,7 +180,7 @@ def _keep_apart(connection: Connection, batch: Batch, checked: list[Checked], st
 
 
 def _append(
-    connection: Connection, draft: Draft, incarnation: str, new: list[Checked], position: int, now_ms: int
+    connection: Connection, changes: Changes, incarnation: str, new: list[Checked], position: int, now_ms: int
 ) -> None:
     sound: list[tuple[Any, ...]] = []
     malformed: list[tuple[Any, ...]] = []
@@ -193,7 +193,7 @@ def _append(
             codes.extend([(code, position) for code in codes_of(event)])
         else:
             malformed.append((position, incarnation, c.seq, c.hash, c.raw, now_ms, event.slug, event.pointer))
-        apply(draft, c)
+        apply(changes, c)
     tell(connection, _INSERT_SOUND, sound)
     tell(connection, _INSERT_MALFORMED, malformed)
     insert_codes(connection, codes)

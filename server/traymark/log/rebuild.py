@@ -7,7 +7,7 @@ from sqlmodel import col, delete, insert, select, update
 
 from traymark.events.about import codes_of
 from traymark.events.envelope import Event
-from traymark.fold.draft import Draft
+from traymark.fold.changes import Changes
 from traymark.fold.fold import Entry, apply, fold_name
 from traymark.log.push import insert_codes, judge, put_chain
 from traymark.log.records import write_records
@@ -42,7 +42,7 @@ def bring_up_to_date(store: Store) -> int | None:
 def _fold_all(connection: Connection) -> int:
     """Records stay in memory until the end: a rebuild needs room for the whole state."""
     owner = {row[0]: row[1] for row in connection.execute(select(IncarnationRow.prefix, IncarnationRow.station))}
-    draft = Draft(lambda _collection, _key: None)
+    changes = Changes(lambda _collection, _key: None)
     ends: dict[str, tuple[int, bytes]] = {}
     position = 0
     while rows := _next_rows(connection, position):
@@ -55,13 +55,13 @@ def _fold_all(connection: Connection) -> int:
                 verdicts.append((event.kind, None, None, position))
             else:
                 verdicts.append((None, event.slug, event.pointer, position))
-            apply(draft, Entry(incarnation, seq, event))
+            apply(changes, Entry(incarnation, seq, event))
             ends[incarnation] = (seq, hash_)
         insert_codes(connection, codes)
         connection.exec_driver_sql("UPDATE event SET kind = ?, slug = ?, pointer = ? WHERE position = ?", verdicts)
     for incarnation, (seq, head) in ends.items():
         put_chain(connection, incarnation, seq, head)
-    write_records(connection, draft.dirty)
+    write_records(connection, changes.dirty)
     return connection.exec_driver_sql("SELECT count(*) FROM event").scalar_one()
 
 

@@ -8,7 +8,7 @@ from typing import Any
 import msgspec
 from sqlalchemy import Connection
 
-from traymark.fold.draft import Draft, Record
+from traymark.fold.changes import Changes, Record
 from traymark.log.database import ask, tell
 from traymark.tables import blank_records
 
@@ -57,8 +57,8 @@ class Records:
         self._kept.clear()
 
 
-class TakingDraft(Draft):
-    """A draft that takes its records out of those in memory, so that nothing is copied before it is changed."""
+class TakenChanges(Changes):
+    """Changes that take their records out of those in memory, so that nothing is copied before it is changed."""
 
     def __init__(self, records: Records, connection: Connection) -> None:
         super().__init__(lambda collection, key: records.look(connection, collection, key))

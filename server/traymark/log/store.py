@@ -9,10 +9,10 @@ import msgspec
 from sqlalchemy import Connection, func
 from sqlmodel import col, insert, select, update
 
-from traymark.fold.draft import Draft, Record
+from traymark.fold.changes import Changes, Record
 from traymark.fold.fold import state_hash
 from traymark.log.database import SCHEMA, Database
-from traymark.log.records import RecordKey, Records, TakingDraft, all_records, read_record, write_records
+from traymark.log.records import RecordKey, Records, TakenChanges, all_records, read_record, write_records
 from traymark.log.rows import EventRow, Meta, RecordRow
 
 
@@ -40,17 +40,17 @@ class Store:
         self.database.close()
 
     @contextmanager
-    def changing(self) -> Generator[tuple[Connection, Draft]]:
-        """A transaction in which events are folded: what the draft touched is written with it.
+    def changing(self) -> Generator[tuple[Connection, Changes]]:
+        """A transaction in which events are folded: the records they touched are written with it.
 
         The records in memory are updated after the commit and before the next transaction begins.
         """
         written: dict[RecordKey, Record] = {}
         with self.database.write(lambda: self.records.keep(written)) as connection:
-            draft = TakingDraft(self.records, connection)
-            yield connection, draft
-            write_records(connection, draft.dirty)
-            written = draft.dirty
+            changes = TakenChanges(self.records, connection)
+            yield connection, changes
+            write_records(connection, changes.dirty)
+            written = changes.dirty
 
     def position(self) -> int:
         """The position of the last event; 0 for an empty log (F4.1)."""

@@ -17,7 +17,7 @@ from traymark.blobs.files import BlobFiles
 from traymark.events.about import codes_of
 from traymark.events.chain import genesis, link
 from traymark.events.envelope import Event, Rejected
-from traymark.fold.draft import Draft
+from traymark.fold.changes import Changes
 from traymark.fold.fold import Entry, apply
 from traymark.log.push import judge
 from traymark.log.rows import (
@@ -80,7 +80,7 @@ class _Log:
         self._connection = connection
         self.ends: dict[str, tuple[int, bytes]] = {}
         self.codes: set[tuple[str, int]] = set()
-        self.draft = Draft(lambda _collection, _key: None)
+        self.changes = Changes(lambda _collection, _key: None)
 
     def faults(self) -> Iterator[Fault]:
         incarnations = select(IncarnationRow.prefix, IncarnationRow.station)
@@ -105,7 +105,7 @@ class _Log:
             yield from _verdict(where, event, row.kind, row.slug, row.pointer)
             if isinstance(event, Event):
                 self.codes.update((code, row.position) for code in codes_of(event))
-            apply(self.draft, Entry(row.incarnation, row.seq, event))
+            apply(self.changes, Entry(row.incarnation, row.seq, event))
 
     def _place(self, where: str, station: str, incarnation: str, seq: int, hash_: bytes, raw: bytes) -> Iterator[Fault]:
         before, head = self.ends.get(incarnation) or (0, genesis(station, incarnation))
@@ -144,7 +144,7 @@ def _codes(connection: Connection, log: _Log) -> Iterator[Fault]:
 
 
 def _records(connection: Connection, log: _Log) -> Iterator[Fault]:
-    left = dict(log.draft.dirty)
+    left = dict(log.changes.dirty)
     query = select(RecordRow.collection, RecordRow.key, RecordRow.json_text, RecordRow.ticket)
     for collection, key, text, ticket in connection.execute(query):
         where = f"record {collection}/{key}"

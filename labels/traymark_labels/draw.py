@@ -104,7 +104,7 @@ def _inside(bits: int, beside: int, width: int, height: int) -> int:
 
 @dataclass(frozen=True)
 class _Glyph:
-    """A letter's ink, rows a fixed number of bits apart. Its last row is `below` the origin, its last column `right`."""
+    """A letter's ink, rows equally many bits apart. Its last row is `below` the origin, its last column `right`."""
 
     ink: int
     right: int

@@ -1,4 +1,4 @@
-"""Effect rows are compiled once; a row that FORMAT.md does not know is a bug and not an effect."""
+"""Effect rows are compiled once; a row that FORMAT.md does not define is a bug, not an effect."""
 
 import pytest
 
@@ -34,7 +34,7 @@ def test_numbers_and_fields_are_counted_together() -> None:
     assert changes.record("job", "J7K200002Y")["ledger"] == {"off": {"out": 2, "back": 6}}
 
 
-def test_record_is_copied_at_first_touch_and_what_was_read_stays() -> None:
+def test_record_is_copied_when_first_touched_and_what_was_read_stays() -> None:
     held: Record = {"notes": [{"note": "x"}], "marks": {"m": {"what": "dent"}}}
     changes = Changes(lambda _collection, _key: held)
     record = changes.record("job", "J7K200002Y")

@@ -1,4 +1,4 @@
-"""Folding the entries of a vector, and comparing a state with what a person wrote of it."""
+"""Folding the entries of a vector, and comparing a state with what a person wrote about it."""
 
 import json
 from collections.abc import Iterable, Mapping
@@ -13,13 +13,13 @@ Records = dict[tuple[str, str], Record]
 
 
 def entry_of(row: dict[str, Any]) -> Entry:
-    """A row of a vector's `events` as it stands in the log."""
+    """A row of a vector's `events` as an entry of the log."""
     text = row["text"] if "text" in row else json.dumps(row, ensure_ascii=False, separators=(",", ":"))
     return Entry(row["incarnation"], row["seq"], parse(text.encode()))
 
 
 def folded(entries: Iterable[Entry], base: Mapping[tuple[str, str], Record] | None = None) -> Records:
-    """The state after these entries, from nothing or from a state that is left as it is."""
+    """The state after these entries, starting from nothing or from a given state, which stays unchanged."""
     before = base or {}
     changes = Changes(lambda collection, key: before.get((collection, key)))
     for entry in entries:
@@ -38,7 +38,7 @@ def findings_of(records: Records) -> set[str]:
 
 
 def differences(records: Records, expected: dict[str, Any]) -> list[str]:
-    """Where a state is not as expected; the rules of comparing stand in shared/vectors/README.md."""
+    """Where a state is not as expected; shared/vectors/README.md has the rules of comparison."""
     found: list[str] = []
     for name, record in expected.items():
         collection, _, key = name.partition("/")

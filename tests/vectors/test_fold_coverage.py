@@ -1,4 +1,4 @@
-"""The fold vectors show each kind, operation, condition, rule and stage move of the tables at work."""
+"""The fold vectors exercise each kind, operation, condition, rule and stage move of the tables."""
 
 from collections.abc import Iterator
 from typing import Any
@@ -35,7 +35,7 @@ def test_each_kind_is_in_a_vector() -> None:
     assert {event.kind for event, _, _ in APPLIED} == set(kinds())
 
 
-def test_each_optional_field_is_there_once_and_missing_once() -> None:
+def test_each_optional_field_is_present_once_and_absent_once() -> None:
     for kind, row in kinds().items():
         bodies = [event.body for event, _, _ in APPLIED if event.kind == kind]
         for name in (n[:-1] for n in row["fields"] if n.endswith("?")):

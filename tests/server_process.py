@@ -1,4 +1,4 @@
-"""The product's server as a process of its own, started the way a person starts it."""
+"""The product's server as a separate process, started the way a person starts it."""
 
 import os
 import socket
@@ -61,7 +61,7 @@ class ServerProcess:
 
     @property
     def pid(self) -> int:
-        """Of the running server."""
+        """Process id of the running server."""
         assert self._process is not None, "the server does not run"
         return self._process.pid
 

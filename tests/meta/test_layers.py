@@ -1,4 +1,4 @@
-"""Who may import whom, as DEVELOPERS.md says. Each row names all of ours that a folder may import."""
+"""Who may import whom, as the tables of DEVELOPERS.md say. A row names all of our own code that a folder may import."""
 
 import ast
 import re
@@ -14,11 +14,11 @@ LABELS = REPOSITORY / "labels" / "traymark_labels"
 APP = REPOSITORY / "pwa" / "src"
 
 EVERYTHING = None
-"""A composition root, which wires things and holds no rules."""
+"""For a composition root, which wires things and holds no rules."""
 
 
 def table_of(heading: str) -> dict[str, set[str] | None]:
-    """A table of DEVELOPERS.md: what each folder may import."""
+    """The table of DEVELOPERS.md below a line: what each folder may import."""
     text = (REPOSITORY / "DEVELOPERS.md").read_text(encoding="utf-8")
     rows = re.findall(r"^\| (`[^|]*) \|([^|\n]*)\|$", text.partition(f"\n{heading}:\n")[2].partition("\n\n\n")[0], re.M)
     found: dict[str, set[str] | None] = {}
@@ -34,7 +34,7 @@ SERVER_MAY = table_of("In the server")
 APP_MAY = table_of("In the app")
 
 STORES = ("log/", "docs/", "blobs/", "stations/", "cli/verify.py")
-"""The only ones that write or ask the database; `verify` counts what it checked. Tables are declared in log/rows.py."""
+"""The only ones that write or query the database; `verify` counts what it checked. log/rows.py declares the tables."""
 
 IMPURE_MODULES = {
     "asyncio", "io", "locale", "os", "pathlib", "random", "secrets", "shutil", "socket", "sqlalchemy",
@@ -48,7 +48,7 @@ IMPURE_IN_APP = re.compile(
 ONLY_IMPORTER = {
     "sqlmodel": tuple(f"server/traymark/{store}" for store in STORES),
     "sqlalchemy": tuple(f"server/traymark/{store}" for store in STORES),
-    # On labels, and on the screen that a new station is held before.
+    # For labels, and for the QR code that a new station scans to join.
     "qrcode": ("labels/traymark_labels/symbol.py", "server/traymark/stations/join_qr.py"),
     "idb": ("pwa/src/log/",),
     "zxing-wasm": ("pwa/src/device/reader.ts",),
@@ -101,7 +101,7 @@ def test_every_folder_has_a_rule() -> None:
     assert in_app <= set(APP_MAY)
 
 
-def test_rules_name_only_folders_that_are_there() -> None:
+def test_rules_name_only_folders_that_exist() -> None:
     assert [name for name in SERVER_MAY if not (SERVER / name).is_dir()] == []
     assert [name for name in APP_MAY if not (APP / name).is_dir()] == []
 
@@ -135,7 +135,7 @@ def test_pure_code_of_the_server_reads_no_clock_chance_or_outside(folder: str) -
         for module in python_imports(path)
         if module.partition(".")[0] in IMPURE_MODULES
     ]
-    # A date may be written out; which day it is, is not theirs to ask.
+    # They may format a date; which day it is today they may not ask.
     wrong += [
         path.relative_to(SERVER).as_posix()
         for path in sorted((SERVER / folder).rglob("*.py"))
@@ -168,7 +168,7 @@ def test_package_has_one_importer(package: str) -> None:
 
 
 def python_imports(path: Path) -> Iterator[str]:
-    """Full names of all modules that a file imports, and of the names taken from them."""
+    """Full names of everything that a file imports: modules, and names from modules."""
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
@@ -179,7 +179,7 @@ def python_imports(path: Path) -> Iterator[str]:
 
 
 def area_of_server(module: str) -> str | None:
-    """`traymark.log.store.Store` is of `log`; a module that is not ours is of nothing."""
+    """The folder of a module: `log` for `traymark.log.store.Store`, None for a module that is not ours."""
     if module.partition(".")[0] == "traymark_labels":
         return "traymark_labels"
     package, _, rest = module.partition(".")
@@ -193,7 +193,7 @@ def app_files(folder: Path) -> list[Path]:
 
 
 def app_imports(path: Path) -> Iterator[str]:
-    """What a file imports of ours, as a path below pwa/src without its ending."""
+    """Our own modules that a file imports, as paths below pwa/src without ending."""
     text = path.read_text(encoding="utf-8")
     for name in re.findall(r'(?:\bfrom|\bimport)\s*\(?\s*"([^"]+)"', text):
         if name.startswith("@pwa/"):

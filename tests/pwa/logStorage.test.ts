@@ -3,7 +3,7 @@ import "fake-indexeddb/auto";
 import { actAs } from "@pwa/actions/act.ts";
 import { load, ownOnTop, state } from "@pwa/current.ts";
 import { getMeta, putMeta, reading, type StationRow, StorageFailed, withDb, writing } from "@pwa/log/db.ts";
-import { firstRow, type NewEvent, record } from "@pwa/log/own.ts";
+import { append, firstRow, type NewEvent } from "@pwa/log/own.ts";
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 
 const JOB = "J7K200003Z";
@@ -114,13 +114,13 @@ describe("a store that hangs", () => {
     const timer = globalThis.setTimeout;
     vi.spyOn(globalThis, "setTimeout").mockImplementation(((run: () => void, ms?: number) =>
       timer(run, ms === LIMIT_MS ? 50 : ms)) as never);
-    const written = await record("W0A1", 1, () => [note("not saved")]);
+    const written = await append("W0A1", 1, () => [note("not saved")]);
     frozen = false;
     vi.restoreAllMocks();
     expect(written).toMatchObject({ ok: false, problem: { slug: "storage-failed" } });
     expect(await ownSeqs()).toEqual([]);
     expect((await row()).seq).toBe(0);
-    expect((await record("W0A1", 2, () => [note("saved")])).ok).toBe(true);
+    expect((await append("W0A1", 2, () => [note("saved")])).ok).toBe(true);
     expect(await ownSeqs()).toEqual([1]);
   });
 });

@@ -32,7 +32,7 @@ class Command:
         threading.Thread(target=self._read, daemon=True).start()
 
     def until(self, word: str) -> str:
-        """Everything said up to the line with this word."""
+        """All output up to the line with this word."""
         while word not in self.said:
             try:
                 line = self._lines.get(timeout=PATIENCE_S)
@@ -44,7 +44,7 @@ class Command:
         return self.said
 
     def stop(self, how: int = signal.SIGINT) -> int:
-        """Its exit code after a signal."""
+        """Send a signal; returns the exit code."""
         self.process.send_signal(how)
         return self.process.wait(STOPS_WITHIN_S)
 

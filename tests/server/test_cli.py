@@ -1,4 +1,4 @@
-"""The command line as a person uses it: a process of its own, its words, its exit codes."""
+"""The command line as a person uses it: a separate process, its output, its exit codes."""
 
 import json
 import re
@@ -24,7 +24,7 @@ from traymark_labels import mint
 
 @pytest.fixture
 def running() -> Iterator[list[Command]]:
-    """Commands to be ended with the test, whatever became of it."""
+    """Commands to be ended with the test, however it went."""
     commands: list[Command] = []
     yield commands
     for command in commands:
@@ -155,7 +155,7 @@ def test_the_demo_stops_cleanly_although_a_news_stream_is_open(
     assert checked.returncode == 0 and checked.stdout.startswith("all sound: ")
 
 
-def test_the_demo_says_what_is_true_and_starts_over_only_when_asked(
+def test_the_demo_describes_itself_truly_and_starts_over_only_when_asked(
     filled_demo: Path, tmp_path: Path, port: str, running: list[Command]
 ) -> None:
     copytree(filled_demo, tmp_path / "look")
@@ -179,7 +179,7 @@ def test_the_demo_says_what_is_true_and_starts_over_only_when_asked(
     assert badges_in(tmp_path / "look") != badges
 
 
-def test_the_demo_empties_no_folder_that_is_not_its_own(tmp_path: Path, port: str) -> None:
+def test_the_demo_empties_only_its_own_folder(tmp_path: Path, port: str) -> None:
     (tmp_path / "photos").mkdir()
     (tmp_path / "photos" / "holiday.txt").write_text("mine")
     asked = run("demo", "--data", "photos", "--fresh", "--port", port, cwd=tmp_path)
@@ -187,7 +187,7 @@ def test_the_demo_empties_no_folder_that_is_not_its_own(tmp_path: Path, port: st
     assert (tmp_path / "photos" / "holiday.txt").read_text() == "mine"
 
 
-def test_a_demo_that_was_broken_off_while_it_was_filled_is_begun_again(
+def test_a_demo_interrupted_while_it_was_filled_is_begun_again(
     tmp_path: Path, port: str, running: list[Command]
 ) -> None:
     (tmp_path / "look").mkdir()
@@ -240,7 +240,7 @@ def test_rebuild_says_what_it_did_and_that_the_state_is_the_same(shop: Path) -> 
     assert re.search(r"state before and after: [0-9a-f]{64}", same.stdout)
 
 
-def test_rebuild_says_so_when_the_stored_state_was_wrong_and_mends_it(shop: Path) -> None:
+def test_rebuild_reports_a_wrong_stored_state_and_repairs_it(shop: Path) -> None:
     with closing(sqlite3.connect(shop / "traymark.sqlite", isolation_level=None)) as database:
         database.execute("DELETE FROM record WHERE collection = 'job'")
     assert run("verify", "--data", "shop", cwd=shop.parent).returncode == 1
@@ -297,7 +297,7 @@ def test_a_label_that_cannot_be_drawn_says_which_fields_there_are(
 @pytest.mark.parametrize(
     "arguments", [[], ["sing"], ["serve", "--port", "0"], ["enrol", "--role", "owner"], ["label", "poster"]]
 )
-def test_a_wrong_use_is_told_with_2(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+def test_wrong_usage_exits_with_2(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as ended:
         main(arguments)
     assert ended.value.code == 2 and "usage: traymark" in capsys.readouterr().err
@@ -313,7 +313,7 @@ def badges_in(folder: Path) -> list[bytes]:
 
 
 def qr_of(said: str) -> str:
-    """What a camera reads from the half blocks on a dark terminal: a block is light."""
+    """What a camera reads from the half blocks on a dark terminal, where a block is light."""
     lines = [line for line in said.splitlines() if "█" in line or "▀" in line]
     width = max(map(len, lines))
     image = Image.new("L", (width, 2 * len(lines)), 0)

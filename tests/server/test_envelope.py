@@ -1,4 +1,4 @@
-"""Reading events: whatever bytes come, the answer is an event or a reason (F2). The cases stand in the vectors."""
+"""Reading events: whatever bytes come, the answer is an event or a reason (F2). The cases are in the vectors."""
 
 import json
 from typing import Any
@@ -31,7 +31,7 @@ def test_any_bytes_get_an_answer(raw: bytes) -> None:
 
 
 @given(st.sampled_from(sorted(kinds())), plain_json, st.dictionaries(st.text(), plain_json, max_size=3))
-def test_any_body_and_any_more_members_get_an_answer(kind: str, body: Any, more: dict[str, Any]) -> None:
+def test_any_body_and_any_extra_members_get_an_answer(kind: str, body: Any, more: dict[str, Any]) -> None:
     event = {"v": 1, "kind": kind, "station": "S001", "incarnation": "7K2", "seq": 1, "staff": None, "at_ms": 0}
     answer = parse(json.dumps({**more, **event, "job": JOB, "body": body}).encode())
     assert isinstance(answer, Event) or answer.slug in problems()
@@ -81,7 +81,7 @@ def test_notation_that_the_format_does_not_know_is_an_exception(notation: str) -
         check_of(notation)
 
 
-def test_trace_finds_all_codes_each_once_with_the_job_first() -> None:
+def test_trace_finds_all_codes_once_with_the_job_first() -> None:
     body = {"core": "C7K200002Y", "replaced_by": "P7K200002Y", "name": "x", "photos": []}
     event = Event(1, "core.tagged", "S001", "7K2", 1, None, 0, JOB, body)
     assert codes_of(event) == (JOB, "C7K200002Y", "P7K200002Y")

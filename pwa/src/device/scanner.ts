@@ -2,7 +2,7 @@
 import { ok, type Result, refuse } from "../problem.ts";
 import { loadReader, type Reader } from "./reader.ts";
 
-export type Stop = () => void;
+export type Release = () => void;
 
 /** A look every so often: a phone must stay cool. */
 const EVERY_MS = 120;
@@ -10,7 +10,7 @@ const EVERY_MS = 120;
 let reader: Promise<Reader> | null = null;
 
 /** Show the camera in `video` and call `found` with each code read. `camera-missing` or `camera-refused` when it cannot be had. */
-export async function startCamera(video: HTMLVideoElement, found: (text: string) => void): Promise<Result<Stop>> {
+export async function startCamera(video: HTMLVideoElement, found: (text: string) => void): Promise<Result<Release>> {
   let stream: MediaStream;
   try {
     stream = await navigator.mediaDevices.getUserMedia({
@@ -48,7 +48,7 @@ const KEY_GAP_MS = 45;
 const SHORTEST = 6;
 
 /** Hear a hand scanner that works as a keyboard: a quick run of keys ended by Enter, wherever the focus is. */
-export function hearKeyScanner(found: (text: string) => void): Stop {
+export function hearKeyScanner(found: (text: string) => void): Release {
   let keys = "";
   let last = 0;
   const listen = (event: KeyboardEvent): void => {

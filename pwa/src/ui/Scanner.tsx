@@ -1,6 +1,6 @@
 /** The viewfinder, a field for typing, and a hand scanner heard everywhere. One reading is reported once until it changes. */
 import { useEffect, useRef, useState } from "preact/hooks";
-import { hearKeyScanner, type Stop, startCamera } from "../device/scanner.ts";
+import { hearKeyScanner, type Release, startCamera } from "../device/scanner.ts";
 import type { Problem } from "../problem.ts";
 import { Button } from "./Dock.tsx";
 import { TextField } from "./fields.tsx";
@@ -36,7 +36,7 @@ export function Scanner({ onFound, say, atOnce, label = "Or type the code", ente
   useEffect(() => hearKeyScanner((text) => report.current(text)), []);
   useEffect(() => {
     if (!on || video.current === null) return;
-    let stop: Stop | null = null;
+    let stop: Release | null = null;
     let left = false;
     if (performance.now() - last.reported > LED_HERE_MS) last = { text: "", at: 0, reported: 0 };
     const found = (text: string): void => {

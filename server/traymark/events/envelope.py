@@ -1,4 +1,4 @@
-"""Untrusted bytes to an event, or to the first fault in them (F2)."""
+"""Turns untrusted bytes into an event, or names the first fault in them (F2)."""
 
 import re
 from functools import cache, lru_cache
@@ -36,7 +36,7 @@ class Event(msgspec.Struct, frozen=True, gc=False):
 
 
 class Rejected(msgspec.Struct, frozen=True, gc=False):
-    """Why bytes are not an event: a slug of problems.json and the JSON Pointer of the first fault."""
+    """Why bytes are not an event: a slug of problems.json and a JSON Pointer to the first fault."""
 
     slug: str
     pointer: str
@@ -71,9 +71,9 @@ def parse(raw: bytes) -> Event | Rejected:
 
 
 def _as_stations_write(raw: bytes) -> Event | None:
-    """The event, when it is sound, of a known kind, and the bytes are just what stations write; None to look closer.
+    """The event, if it is sound, of a known kind, and the bytes are exactly what stations write; None to look closer.
 
-    Such bytes hide nothing that reading loses: no white space, no member twice, no odd number, no half surrogate.
+    Such bytes hold nothing that parsing would lose: white space, a repeated member, an odd number, a lone surrogate.
     """
     try:
         text = raw.decode()
@@ -92,7 +92,7 @@ def _as_stations_write(raw: bytes) -> Event | None:
 
 
 def _sound_body(kind: str, has_job: bool, written: str) -> dict[str, Any] | None:
-    """A body of a known kind without fault, when writing it again gives the same text."""
+    """A sound body of a known kind, if writing it again gives the same text."""
     rule = _rules().get(kind)
     if rule is None or (rule.needs_job and not has_job):
         return None
@@ -110,7 +110,7 @@ _SHORT = 200
 
 
 def _as_any_writer(raw: bytes) -> Event | Rejected:
-    """An event in any way JSON may be written, or the first fault."""
+    """An event however its JSON is written, or the first fault."""
     if b"\n" in raw or raw.startswith(b"\xef\xbb\xbf"):
         return Rejected("event-not-json", "")
     if _PERHAPS_ODD.search(raw) and _has_odd_number(raw):
@@ -199,7 +199,7 @@ def _rules() -> dict[str, _Rule]:
 
 
 def _has_odd_number(raw: bytes) -> bool:
-    """F2.4. Looked for in the bytes, since the two languages lose different numbers in reading them."""
+    """F2.4. Searched for in the bytes, since the two languages lose different numbers when parsing them."""
     outside = _STRING.sub(b'""', raw)
     if _ODD.search(outside):
         return True
@@ -219,5 +219,5 @@ def _depth(raw: bytes) -> int:
 
 
 def _pointer(name: str) -> str:
-    """A member name as a JSON Pointer token (RFC 6901), kept short and harmless."""
+    """A member name as a JSON Pointer token (RFC 6901), shortened and made harmless."""
     return name[:60].encode("ascii", "replace").decode().replace("~", "~0").replace("/", "~1")

@@ -1,4 +1,4 @@
-"""Writing an event once (F2.1); the server does so only for its own demonstration shop and in tests."""
+"""Writing an event once (F2.1); the server does so only for its demo shop and in tests."""
 
 from typing import Any
 
@@ -15,7 +15,7 @@ def write_event(
     job: str | None,
     body: dict[str, Any],
 ) -> bytes:
-    """The bytes of an event. They are not checked here; `parse` does."""
+    """The bytes of an event. They are not checked here; `parse` does that."""
     return msgspec.json.encode(
         {
             "v": 1,

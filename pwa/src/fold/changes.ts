@@ -1,8 +1,8 @@
-/** A draft of the state: records are copied at first touch, so that what was read stays as it was. */
+/** Changes to a state: records are copied when first touched, so that what was read stays as it was. */
 import { blankRecords, COLLECTIONS, type Collection } from "../tables.ts";
 import type { AnyRecord, AnyState, State } from "./state.ts";
 
-export class Draft {
+export class Changes {
   readonly #base: AnyState;
   readonly #dirty: Record<Collection, Map<string, AnyRecord>> = {
     job: new Map(),

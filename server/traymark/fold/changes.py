@@ -1,4 +1,4 @@
-"""A draft of the state: records are copied at first touch, so that what was read stays as it was."""
+"""Changes to a state: records are copied when first touched, so that what was read stays as it was."""
 
 from collections.abc import Callable
 from typing import Any, cast
@@ -9,7 +9,7 @@ Record = dict[str, Any]
 Read = Callable[[str, str], Record | None]
 
 
-class Draft:
+class Changes:
     """Records being changed. `dirty` holds what was touched, by (collection, key)."""
 
     def __init__(self, read: Read) -> None:

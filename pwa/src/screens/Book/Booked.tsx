@@ -1,8 +1,8 @@
 /** Booked in: the code, the two labels, and where the device goes. */
-import { useState } from "preact/hooks";
+
 import { place } from "../../actions/book.ts";
 import { state } from "../../current.ts";
-import type { Problem } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import "../../style/counter.css";
 import { placeOfCode } from "../../facts/things.ts";
 import { isLocked } from "../../rules/locked.ts";
@@ -20,7 +20,7 @@ import { UnsafeNotice } from "../parts/UnsafeNotice.tsx";
 import { go } from "../route.ts";
 
 export function Booked({ code }: { readonly code: string }) {
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   useHeadingFocus(code);
   const job = state.value.job.get(code);
   if (job === undefined || job.device === null) {
@@ -34,10 +34,7 @@ export function Booked({ code }: { readonly code: string }) {
   const [ticket, label] = [ticketLabel(code, location.origin), deviceLabel(code)];
   const at = placeOfCode(device);
   const unsafe = bookedUnsafe(job);
-  const put = async (to: string): Promise<void> => {
-    const moved = await place(device, to);
-    setProblem(moved.ok ? null : moved.problem);
-  };
+  const put = (to: string) => run(() => place(device, to));
   return (
     <>
       <Page title={`${job.model} is booked in`} above="Saved on this station">
@@ -61,7 +58,7 @@ export function Booked({ code }: { readonly code: string }) {
               { value: "bench", name: "To the bench" },
             ]}
             value={at.kind === "at" ? at.to : null}
-            onChoose={(to) => void put(to)}
+            onChoose={put}
           />
         )}
         {unsafe.length === 1 && unsafe[0] === "liquid" && (

@@ -1,10 +1,11 @@
 /** The condition survey: a press on the drawing, or a zone, makes a mark; then what it is. */
+
 import { useState } from "preact/hooks";
 import { BEFORE_JOB, newMark } from "../../actions/book.ts";
 import { keepPhoto } from "../../device/photo.ts";
 import type { Mark, Side } from "../../events/kinds.gen.ts";
 import type { DraftMark, DraftPhoto } from "../../facts/booking.ts";
-import type { Problem } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { MARK_NAMES, SIDE_NAMES, zoneName, zonesOf } from "../../words/marks.ts";
@@ -94,20 +95,17 @@ function List({ marks, onOpen }: { readonly marks: readonly DraftMark[]; readonl
 
 /** Pictures of the whole device, however it looks. */
 function Whole({ booking, change }: StepProps) {
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const take = async (picture: Blob): Promise<void> => {
-    const kept = await keepPhoto(BEFORE_JOB, picture);
-    setProblem(kept.ok ? null : kept.problem);
-    if (kept.ok) change({ photos: [...booking.photos, kept.value] });
-  };
+  const { problem, run } = useAct();
+  const take = (picture: Blob) =>
+    run(
+      () => keepPhoto(BEFORE_JOB, picture),
+      (photo) => change({ photos: [...booking.photos, photo] }),
+    );
   return (
     <section class="stack" aria-label="Photos of the whole device">
       <h2>Photos of the whole device</h2>
       <PhotoStrip photos={booking.photos.map((p) => p.sha256)} what="Whole device" />
-      <PhotoButton
-        label={booking.photos.length === 0 ? "Take a photo" : "Another photo"}
-        onPicture={(p) => void take(p)}
-      />
+      <PhotoButton label={booking.photos.length === 0 ? "Take a photo" : "Another photo"} onPicture={take} />
       {problem !== null && <Refusal problem={problem} />}
     </section>
   );
@@ -116,14 +114,14 @@ function Whole({ booking, change }: StepProps) {
 const KINDS = Object.entries(MARK_NAMES) as readonly (readonly [Mark, string])[];
 
 function OneMark({ booking, change, mark }: StepProps & { readonly mark: DraftMark }) {
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const set = (patch: Partial<DraftMark>): void =>
     change({ marks: booking.marks.map((m) => (m.id === mark.id ? { ...m, ...patch } : m)) });
-  const take = async (picture: Blob): Promise<void> => {
-    const kept = await keepPhoto(BEFORE_JOB, picture);
-    setProblem(kept.ok ? null : kept.problem);
-    if (kept.ok) set({ photos: [...mark.photos, kept.value] satisfies readonly DraftPhoto[] });
-  };
+  const take = (picture: Blob) =>
+    run(
+      () => keepPhoto(BEFORE_JOB, picture),
+      (photo) => set({ photos: [...mark.photos, photo] satisfies readonly DraftPhoto[] }),
+    );
   return (
     <>
       <p class="big">
@@ -138,10 +136,7 @@ function OneMark({ booking, change, mark }: StepProps & { readonly mark: DraftMa
       />
       <PhotoStrip photos={mark.photos.map((p) => p.sha256)} what="Mark" />
       {mark.photos.length < MOST_PHOTOS && (
-        <PhotoButton
-          label={mark.photos.length === 0 ? "Photo of it" : "Another photo"}
-          onPicture={(p) => void take(p)}
-        />
+        <PhotoButton label={mark.photos.length === 0 ? "Photo of it" : "Another photo"} onPicture={take} />
       )}
       {problem !== null && <Refusal problem={problem} />}
       <TextField label="Note" value={mark.note} onInput={(note) => set({ note })} maxLength={200} />

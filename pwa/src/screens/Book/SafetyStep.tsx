@@ -1,9 +1,10 @@
 /** The first step of every booking: is it wet, does it bulge, is it hot? A yes leads to its own way at once. */
+
 import { useEffect, useRef, useState } from "preact/hooks";
 import { BEFORE_JOB, MOST_PHOTOS } from "../../actions/book.ts";
 import { keepPhoto } from "../../device/photo.ts";
-import type { Problem } from "../../problem.ts";
 import { isSafetyAnswered, unsafePaths } from "../../rules/safety.ts";
+import { useAct } from "../../ui/act.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
 import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
@@ -40,18 +41,16 @@ export function SafetyStep({ booking, change }: StepProps) {
 }
 
 function Photos({ booking, change }: StepProps) {
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const take = async (picture: Blob): Promise<void> => {
-    const kept = await keepPhoto(BEFORE_JOB, picture);
-    setProblem(kept.ok ? null : kept.problem);
-    if (kept.ok) change({ photos: [...booking.photos, kept.value] });
-  };
+  const { problem, run } = useAct();
+  const take = (picture: Blob) =>
+    run(
+      () => keepPhoto(BEFORE_JOB, picture),
+      (photo) => change({ photos: [...booking.photos, photo] }),
+    );
   return (
     <section class="stack" aria-label="Photos of it">
       <PhotoStrip photos={booking.photos.map((p) => p.sha256)} what="What was seen" />
-      {booking.photos.length < MOST_PHOTOS && (
-        <PhotoButton label="Photo, if it is safe to take" onPicture={(p) => void take(p)} />
-      )}
+      {booking.photos.length < MOST_PHOTOS && <PhotoButton label="Photo, if it is safe to take" onPicture={take} />}
       {problem !== null && <Refusal problem={problem} />}
     </section>
   );

@@ -1,11 +1,13 @@
 /** Scanning parts into an open box, one after another: in at once, or refused at once. */
+
 import { useRef, useState } from "preact/hooks";
 import { type PutIn, type PutInResult, putIn } from "../../actions/box.ts";
 import { readScan } from "../../codes/scanned.ts";
-import { type BoxRefusal, piecesOf } from "../../facts/boxes.ts";
+import { piecesOf } from "../../facts/boxes.ts";
 import { supplierName } from "../../facts/catalogue.ts";
 import type { Box } from "../../fold/state.ts";
-import { type Problem, refuse } from "../../problem.ts";
+import { refuse } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
@@ -25,8 +27,8 @@ const REFUSED_MS = [180, 80, 180];
 
 export function FillBox({ code, box }: { readonly code: string; readonly box: Box }) {
   const [last, setLast] = useState<PutIn | null>(null);
-  const [problem, setProblem] = useState<Problem | BoxRefusal | null>(null);
-  const turn = useRef<Promise<void>>(Promise.resolve());
+  const { problem, run, setProblem } = useAct();
+  const turn = useRef<Promise<unknown>>(Promise.resolve());
   const pieces = piecesOf(code);
 
   const take = async (text: string): Promise<void> => {
@@ -34,11 +36,9 @@ export function FillBox({ code, box }: { readonly code: string; readonly box: Bo
     const seen = readScan(text);
     if (seen.ok && seen.value.is === "code" && seen.value.kind === "B" && seen.value.code !== code)
       return go(`box/${seen.value.code}`);
-    const put = await putOrRefuse(seen);
-    if (put.ok) return setLast(put.value);
+    if (await run(() => putOrRefuse(seen), setLast)) return;
     navigator.vibrate?.(REFUSED_MS);
     setLast(null);
-    setProblem(put.problem);
   };
   /** A badge is a secret: it is refused without being shown. */
   const putOrRefuse = async (seen: ReturnType<typeof readScan>): Promise<PutInResult> => {

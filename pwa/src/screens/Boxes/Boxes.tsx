@@ -8,7 +8,6 @@ import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { purposeName } from "../../words/boxes.ts";
 import { ClashList } from "../parts/ClashList.tsx";
-import { KeepNav } from "../parts/KeepNav.tsx";
 import { SafePlaceLine } from "../parts/SafePlaceLine.tsx";
 import { go } from "../route.ts";
 
@@ -18,8 +17,7 @@ export function Boxes() {
   const { open, sealed, shipped } = boxLists();
   return (
     <>
-      <Page title="Boxes">
-        <KeepNav />
+      <Page title="Boxes" place>
         <ClashList />
         <SafePlaceLine />
         <section class="stack" aria-labelledby="boxes-open">

@@ -1,4 +1,5 @@
 /** True size: a bank card is laid on the screen, and the drawn one made to fit. Once for each station. */
+
 import { useEffect, useRef, useState } from "preact/hooks";
 import {
   CARD_LONG_MM,
@@ -10,8 +11,11 @@ import {
   loadCalibration,
   MOST_PX_PER_MM,
 } from "../../actions/calibrate.ts";
+import { useAct } from "../../ui/act.ts";
 import "../../style/hands.css";
+import { ok } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
+import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 
@@ -22,20 +26,23 @@ const COARSE_PX = 8;
 export function Calibrate() {
   const [pxPerMm, setPxPerMm] = useState(() => calibration.value?.px_per_mm ?? CSS_PX_PER_MM);
   const [saved, setSaved] = useState(false);
+  const { problem, run } = useAct();
   useEffect(() => {
-    void loadCalibration().then(() => {
-      if (calibration.value !== null) setPxPerMm(calibration.value.px_per_mm);
-    });
+    void run(
+      async () => ok(await loadCalibration()),
+      () => calibration.value !== null && setPxPerMm(calibration.value.px_per_mm),
+    );
   }, []);
   const set = (value: number): void => {
     setSaved(false);
     setPxPerMm(Math.min(MOST_PX_PER_MM, Math.max(LEAST_PX_PER_MM, value)));
   };
   const widen = (px: number): void => set(pxPerMm + px / CARD_SHORT_MM);
-  const save = async (): Promise<void> => {
-    await keepCalibration(pxPerMm);
-    setSaved(true);
-  };
+  const save = () =>
+    run(
+      async () => ok(await keepCalibration(pxPerMm)),
+      () => setSaved(true),
+    );
   return (
     <>
       <Page title="Lay a bank card on the drawing" above="True size on this screen">
@@ -54,6 +61,7 @@ export function Calibrate() {
           A bank card is {CARD_LONG_MM.toFixed(2)} by {CARD_SHORT_MM} mm (ISO/IEC 7810, ID-1). Now: {pxPerMm.toFixed(3)}{" "}
           pixels a millimetre.
         </p>
+        {problem !== null && <Refusal problem={problem} />}
         {saved && (
           <p class="mark good" role="status">
             <Shape name="done" />
@@ -67,7 +75,7 @@ export function Calibrate() {
             Back to the work
           </Button>
         ) : (
-          <Button onPress={() => void save()} tone="main">
+          <Button onPress={save} tone="main">
             The card fits
           </Button>
         )}

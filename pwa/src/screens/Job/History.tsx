@@ -8,6 +8,7 @@ import type { Job } from "../../fold/state.ts";
 import { isBookedShort } from "../../rules/handOver.ts";
 import { stages } from "../../tables.ts";
 import { useLoaded } from "../../ui/loaded.ts";
+import { Refusal } from "../../ui/Notice.tsx";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
 import { type CheckLine, readJobChecks } from "../../views/staticChecks.ts";
 import { earlierJobs } from "../../views/status.ts";
@@ -83,7 +84,8 @@ const SIGNS: Readonly<Record<CheckLine["tone"], ShapeName>> = { good: "done", wa
 
 /** The static checks that counted while the job was worked on. */
 function StaticChecks({ code }: { readonly code: string }) {
-  const lines = useLoaded(() => readJobChecks(code), [code, state.value]);
+  const { value: lines, problem } = useLoaded(() => readJobChecks(code), [code, state.value]);
+  if (problem !== null) return <Refusal problem={problem} />;
   if (lines === undefined || lines.length === 0) return null;
   return (
     <section class="stack" aria-label="Static checks">

@@ -1,16 +1,16 @@
 /** A job's status in one glance, and what the customer is owed next. */
-import { useState } from "preact/hooks";
+
 import { place } from "../../actions/book.ts";
 import { nowMs } from "../../device/clock.ts";
 import { contactCard, isLead, staffName } from "../../facts/people.ts";
 import { placeOfCode } from "../../facts/things.ts";
 import type { Job } from "../../fold/state.ts";
-import type { Problem } from "../../problem.ts";
 import { isCellUnsafe } from "../../rules/cell.ts";
 import { handOverBy, mayBeLifted, mayHandOver } from "../../rules/handOver.ts";
 import { isLocked } from "../../rules/locked.ts";
 import { notShown } from "../../rules/tests.ts";
 import { lockedWords } from "../../tables/testPoints.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
@@ -77,20 +77,16 @@ export function Status({ code, job }: Props) {
 
 /** What is not done to an unsafe or wet device; a battery is in the safe place or goes there now. */
 function Unsafe({ job }: { readonly job: Job }) {
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const { device } = job;
   if (job.stage === "handed_over") return null;
   if (!isCellUnsafe(job)) return job.stop?.reason === "liquid" ? <UnsafeNotice paths={["liquid"]} /> : null;
   const at = device === null ? null : placeOfCode(device);
   const isSafe = at?.kind === "at" && at.to === "safe";
-  const bring = async (): Promise<void> => {
-    if (device === null) return;
-    const moved = await place(device, "safe");
-    setProblem(moved.ok ? null : moved.problem);
-  };
+  const bring = () => device !== null && run(() => place(device, "safe"));
   return (
     <UnsafeNotice paths={["battery"]}>
-      {!isSafe && <Button onPress={() => void bring()}>It is in the safe place now</Button>}
+      {!isSafe && <Button onPress={bring}>It is in the safe place now</Button>}
       {problem !== null && <Refusal problem={problem} />}
     </UnsafeNotice>
   );

@@ -5,15 +5,13 @@ import { Button, Dock } from "../../ui/Dock.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { lotsOnShelf } from "../../views/parts.ts";
 import { groupCode } from "../../words/format.ts";
-import { KeepNav } from "../parts/KeepNav.tsx";
 import { go } from "../route.ts";
 
 export function Parts() {
   const lots = lotsOnShelf();
   return (
     <>
-      <Page title="Parts on the shelf">
-        <KeepNav />
+      <Page title="Parts on the shelf" place>
         {lots.length === 0 && <p>No part is on the shelf. Receive what the supplier sent: each unit gets its label.</p>}
         <ul class="rows">
           {lots.map((lot) => (

@@ -35,8 +35,9 @@ export function Trace({ code: given }: { readonly code: string }) {
 }
 
 function TraceOf({ code }: { readonly code: string }) {
-  const lines = useLoaded(() => readTrace(code), [code, state.value]);
-  const aside = useLoaded(() => setAside(code), [code]);
+  const { value: lines, problem } = useLoaded(() => readTrace(code), [code, state.value]);
+  const { value: aside, problem: asideProblem } = useLoaded(() => setAside(code), [code]);
+  const unread = problem ?? asideProblem;
   const thing = state.value.thing.get(code);
   const job = state.value.job.get(code);
   const box = state.value.box.get(code);
@@ -70,6 +71,7 @@ function TraceOf({ code }: { readonly code: string }) {
       <JudgeUnit code={code} />
       <ThingFacts code={code} />
       {thing?.shipping_caution != null && <SetCaution code={code} now={thing.shipping_caution} />}
+      {unread !== null && <Refusal problem={unread} answers={null} />}
       {lines !== undefined && <History lines={lines} aside={aside ?? []} />}
       {thing !== undefined && placeOfCode(code).kind !== "clash" && (
         <a class="button plain" href={`#/clash/${code}`}>

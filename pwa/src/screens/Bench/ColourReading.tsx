@@ -1,11 +1,11 @@
 /** Reading the indicator's colour from its photo: two discs, an advice, and the record of it. The gate stays the person's. */
-import { useAct } from "../../ui/act.ts";
 import "../../style/colour.css";
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { type Decoded, keepReading, photoPixels } from "../../actions/colour.ts";
 import type { Job } from "../../fold/state.ts";
 import { type Disc, discPixels, readIndicator } from "../../rules/colour.ts";
 import { type DiscName, type Discs, FIRST_DISCS, nudged, resized } from "../../rules/discs.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";

@@ -1,5 +1,4 @@
 /** The first line of the final test: whether what the customer told us is cured, in their own words. */
-
 import { useState } from "preact/hooks";
 import { checkComplaint } from "../../actions/complaint.ts";
 import type { Cured } from "../../events/kinds.gen.ts";

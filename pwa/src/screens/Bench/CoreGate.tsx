@@ -1,5 +1,4 @@
 /** The old part: condition, photos, cautions, its own code and label. */
-
 import { leaveCore, NO_CORE, packCore, tagCore } from "../../actions/gates.ts";
 import { takePhoto } from "../../actions/photo.ts";
 import { state } from "../../current.ts";

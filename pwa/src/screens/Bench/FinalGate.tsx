@@ -1,5 +1,4 @@
 /** The final test: the complaint first, then every point, group by group; each failure says at once whose it is. */
-
 import { useState } from "preact/hooks";
 import { closeTests } from "../../actions/gates.ts";
 import { readLacking, readTest } from "../../actions/tests.ts";

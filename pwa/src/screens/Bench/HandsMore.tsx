@@ -1,5 +1,4 @@
 /** What busy hands are offered on this station: keys, tray, true size, the printed map. */
-
 import { calibration, isZoomed } from "../../actions/calibrate.ts";
 import { handsFree, setHandsFree } from "../../actions/hands.ts";
 import { saveTrayMap } from "../../actions/trayMap.ts";

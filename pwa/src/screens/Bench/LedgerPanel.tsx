@@ -1,5 +1,4 @@
 /** The ledger: one line that is always in sight, and the whole of it with the entry for what was lost. */
-
 import { useState } from "preact/hooks";
 import { enterLoss } from "../../actions/ledger.ts";
 import type { Loss } from "../../events/kinds.gen.ts";

@@ -1,5 +1,4 @@
 /** Nothing left over: ledger, connectors and old part are checked by rule; tray, bench and what tests left on the device by eye. */
-
 import { closeJob } from "../../actions/gates.ts";
 import { takePhoto } from "../../actions/photo.ts";
 import type { Traces as TracesLeft } from "../../events/kinds.gen.ts";

@@ -1,5 +1,4 @@
 /** The liquid gate: indicator, signs, a photo of each; any sign stops the job. */
-
 import { inspectLiquid } from "../../actions/gates.ts";
 import { takePhoto } from "../../actions/photo.ts";
 import type { Indicator, Sign } from "../../events/kinds.gen.ts";

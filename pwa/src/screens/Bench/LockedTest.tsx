@@ -1,5 +1,4 @@
 /** For a device that stays locked: how far it is tested, and one press for all points that the lock bars. */
-
 import { readLocked } from "../../actions/tests.ts";
 import type { TestStage } from "../../events/kinds.gen.ts";
 import { isBarred } from "../../rules/locked.ts";

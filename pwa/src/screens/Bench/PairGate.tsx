@@ -1,5 +1,4 @@
 /** A part that belongs to this one device moves over; damage cannot be undone. */
-
 import { useState } from "preact/hooks";
 import { movePair } from "../../actions/gates.ts";
 import type { Bench } from "../../facts/work.ts";

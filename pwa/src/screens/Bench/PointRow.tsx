@@ -1,5 +1,4 @@
 /** One test point under the thumb: works, fails, or cannot be tested and why. */
-
 import { useState } from "preact/hooks";
 import type { TestResult } from "../../events/kinds.gen.ts";
 import type { Result } from "../../problem.ts";

@@ -1,5 +1,4 @@
 /** The power gate: is the battery sound? Then it is unplugged. If not, nobody works on. */
-
 import { isolatePower } from "../../actions/gates.ts";
 import { takePhoto } from "../../actions/photo.ts";
 import type { Battery } from "../../events/kinds.gen.ts";

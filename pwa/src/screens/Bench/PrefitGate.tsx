@@ -1,6 +1,5 @@
 /** The pre-fit gate: take a unit, test it, and walk on as shared/prefit.json says. Every try stays in sight. */
-
-import { useRef, useState } from "preact/hooks";
+import { useRef } from "preact/hooks";
 import { assignPart, closeTry, mayTryOut } from "../../actions/prefit.ts";
 import { readTest } from "../../actions/tests.ts";
 import { state } from "../../current.ts";

@@ -1,5 +1,4 @@
 /** The new part works: does it cure the complaint? A no is no way on by itself: a reason to fit it, or the end of the job. */
-
 import { acceptPart, stopUncured } from "../../actions/complaint.ts";
 import type { Cured } from "../../events/kinds.gen.ts";
 import { nextOf } from "../../facts/prefit.ts";

@@ -1,5 +1,4 @@
 /** Once more after the glue: what worked at the final test is tried again, in one press, or a point that fails is named. */
-
 import { recheck } from "../../actions/gates.ts";
 import { readTest } from "../../actions/tests.ts";
 import type { Bench } from "../../facts/work.ts";

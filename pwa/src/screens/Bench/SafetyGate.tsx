@@ -1,5 +1,4 @@
 /** The first step of every job: wet, bulging, hot or smelling. A yes stops the job before anything is warmed or pulled. */
-
 import { checkSafety } from "../../actions/gates.ts";
 import { takePhoto } from "../../actions/photo.ts";
 import type { Bench } from "../../facts/work.ts";

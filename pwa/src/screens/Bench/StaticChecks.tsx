@@ -1,5 +1,4 @@
 /** The static checks that are due: open in plain sight until they were made, and what to do when one fails. They never block. */
-
 import { useState } from "preact/hooks";
 import { checkStatic } from "../../actions/staticCheck.ts";
 import { nowMs } from "../../device/clock.ts";

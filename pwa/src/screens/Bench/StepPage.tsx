@@ -1,5 +1,4 @@
 /** The frame of every step: place in the job, the step itself, the tray beside or below it, and the dock. */
-
 import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { takeBack } from "../../actions/bench.ts";

@@ -1,5 +1,4 @@
 /** Stopping a job by hand at the bench. */
-
 import { useState } from "preact/hooks";
 import { stopJob } from "../../actions/stop.ts";
 import type { Battery, StopReason } from "../../events/kinds.gen.ts";

@@ -1,5 +1,4 @@
 /** The gates on the way of an unsafe battery: unplugged or left, brought to the safe place, the cell in its container. */
-
 import { bringToSafePlace, cellCore, containCell, tagCell, unplugUnsafe } from "../../actions/gates.ts";
 import type { Bench } from "../../facts/work.ts";
 import type { Result } from "../../problem.ts";

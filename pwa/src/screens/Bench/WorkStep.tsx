@@ -1,5 +1,4 @@
 /** A step that is no gate: do it, say it is done. */
-
 import { useState } from "preact/hooks";
 import { finishStep } from "../../actions/bench.ts";
 import { dropTimer } from "../../actions/timer.ts";

@@ -1,12 +1,11 @@
 /** Booked in: the code, the two labels, and where the device goes. */
-
 import { place } from "../../actions/book.ts";
 import { state } from "../../current.ts";
-import { useAct } from "../../ui/act.ts";
 import "../../style/counter.css";
 import { placeOfCode } from "../../facts/things.ts";
 import { isLocked } from "../../rules/locked.ts";
 import { bookedUnsafe } from "../../rules/safety.ts";
+import { useAct } from "../../ui/act.ts";
 import { Code } from "../../ui/Code.tsx";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";

@@ -1,5 +1,4 @@
 /** The device by its number; what the shop knows of it stands there at once. */
-
 import { readNumber, withNumber, withoutNumber } from "../../actions/book.ts";
 import { isNumbered, isUnsafe, openJobOf } from "../../facts/booking.ts";
 import { deviceCard } from "../../facts/people.ts";

@@ -1,5 +1,4 @@
 /** The condition survey: a press on the drawing, or a zone, makes a mark; then what it is. */
-
 import { useState } from "preact/hooks";
 import { BEFORE_JOB, newMark } from "../../actions/book.ts";
 import { keepPhoto } from "../../device/photo.ts";

@@ -1,6 +1,5 @@
 /** The first step of every booking: is it wet, does it bulge, is it hot? A yes leads to its own way at once. */
-
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useRef } from "preact/hooks";
 import { BEFORE_JOB, MOST_PHOTOS } from "../../actions/book.ts";
 import { keepPhoto } from "../../device/photo.ts";
 import { isSafetyAnswered, unsafePaths } from "../../rules/safety.ts";

@@ -1,5 +1,4 @@
 /** The walk of small steps; every change is kept at once. */
-
 import { useRef, useState } from "preact/hooks";
 import { bookIn, dropBooking, keepBooking } from "../../actions/book.ts";
 import { signedOn } from "../../current.ts";

@@ -1,5 +1,4 @@
 /** What is booked into a box, and taking a piece out again. */
-
 import { takeOut } from "../../actions/box.ts";
 import type { Piece } from "../../facts/boxes.ts";
 import { useAct } from "../../ui/act.ts";

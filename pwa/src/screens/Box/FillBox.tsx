@@ -1,5 +1,4 @@
 /** Scanning parts into an open box, one after another: in at once, or refused at once. */
-
 import { useRef, useState } from "preact/hooks";
 import { type PutIn, type PutInResult, putIn } from "../../actions/box.ts";
 import { readScan } from "../../codes/scanned.ts";

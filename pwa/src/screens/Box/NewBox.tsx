@@ -1,5 +1,4 @@
 /** A new box: for whom, and for what. A label that was made beforehand keeps its code. */
-
 import { useState } from "preact/hooks";
 import { openBox } from "../../actions/box.ts";
 import { openBoxFor, suppliersKnown } from "../../facts/boxes.ts";

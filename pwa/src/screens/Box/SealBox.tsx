@@ -1,5 +1,4 @@
 /** Sealing: the person counts and weighs; the box is sealed only when the count is that of the box. */
-
 import { useState } from "preact/hooks";
 import { sealBox, wholeNumber } from "../../actions/box.ts";
 import { piecesOf } from "../../facts/boxes.ts";

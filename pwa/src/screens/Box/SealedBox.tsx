@@ -1,5 +1,4 @@
 /** A sealed box: its papers, and the moment it leaves. */
-
 import { useState } from "preact/hooks";
 import { shipBox } from "../../actions/box.ts";
 import { piecesOf, sealDrift } from "../../facts/boxes.ts";

@@ -1,5 +1,4 @@
 /** True size: a bank card is laid on the screen, and the drawn one made to fit. Once for each station. */
-
 import { useEffect, useRef, useState } from "preact/hooks";
 import {
   CARD_LONG_MM,
@@ -11,9 +10,9 @@ import {
   loadCalibration,
   MOST_PX_PER_MM,
 } from "../../actions/calibrate.ts";
-import { useAct } from "../../ui/act.ts";
 import "../../style/hands.css";
 import { ok } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";

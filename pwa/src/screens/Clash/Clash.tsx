@@ -1,7 +1,5 @@
 /** Two records about one thing, side by side, and the person who looked says which is true (F6.3). Also corrects a place that is simply wrong. */
-
 import { useState } from "preact/hooks";
-import { useAct } from "../../ui/act.ts";
 import "../../style/shipping.css";
 import { settlePlace } from "../../actions/clash.ts";
 import { parseCode } from "../../codes/codes.ts";
@@ -9,6 +7,7 @@ import { state } from "../../current.ts";
 import { lyingFacts } from "../../facts/safePlace.ts";
 import { placeOfCode } from "../../facts/things.ts";
 import { mayLieAt } from "../../rules/safePlace.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { useLoaded } from "../../ui/loaded.ts";

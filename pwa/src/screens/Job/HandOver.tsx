@@ -1,5 +1,4 @@
 /** Handing over: first that it is this device, then what was done, then the one press. */
-
 import { useState } from "preact/hooks";
 import { type Checked, COMPARED, checkEnd, checkScan, comparedNumber, handOver } from "../../actions/handOver.ts";
 import { isLead } from "../../facts/people.ts";

@@ -1,5 +1,4 @@
 /** A lead lifts a stop, with a reason that stays. */
-
 import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { liftStop } from "../../actions/stop.ts";

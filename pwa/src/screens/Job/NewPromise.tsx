@@ -1,5 +1,4 @@
 /** Another promised time, with its reason, and perhaps another price limit. */
-
 import { useState } from "preact/hooks";
 import { promise } from "../../actions/tell.ts";
 import { limitMinor } from "../../facts/booking.ts";

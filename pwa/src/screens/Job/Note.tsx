@@ -1,5 +1,4 @@
 /** A note on the job's record, or a photo: from any station, at any stage. */
-
 import { useEffect, useState } from "preact/hooks";
 import { dropDraft, keepDraft, readDraft } from "../../actions/drafts.ts";
 import { takePhoto } from "../../actions/photo.ts";

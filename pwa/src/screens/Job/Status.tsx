@@ -1,5 +1,4 @@
 /** A job's status in one glance, and what the customer is owed next. */
-
 import { place } from "../../actions/book.ts";
 import { nowMs } from "../../device/clock.ts";
 import { contactCard, isLead, staffName } from "../../facts/people.ts";

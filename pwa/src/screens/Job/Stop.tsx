@@ -1,5 +1,4 @@
 /** Stopping a job from the counter. What the bench finds stops it there; here it is mostly the customer's wish or a missing part. */
-
 import { useState } from "preact/hooks";
 import { stopJob } from "../../actions/stop.ts";
 import type { Battery, StopReason } from "../../events/kinds.gen.ts";

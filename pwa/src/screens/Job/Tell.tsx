@@ -1,5 +1,4 @@
 /** Telling the customer: the text is there, the person sends it by their own messenger, mail or voice, and says so. */
-
 import { useState } from "preact/hooks";
 import { type Channel, shareText, tellCustomer } from "../../actions/tell.ts";
 import { contactCard, shop } from "../../facts/people.ts";

@@ -1,5 +1,4 @@
 /** Joining the shop with a one-time code. */
-
 import { useEffect, useState } from "preact/hooks";
 import { station } from "../../current.ts";
 import { refuse } from "../../problem.ts";

@@ -1,7 +1,5 @@
 /** Receiving parts from a supplier: what, from whom, which lot, how many; each unit gets its label. */
-
 import { useState } from "preact/hooks";
-import { useAct } from "../../ui/act.ts";
 import "../../style/shipping.css";
 import { wholeNumber } from "../../actions/box.ts";
 import { receiveParts } from "../../actions/part.ts";
@@ -9,6 +7,7 @@ import { parseCode } from "../../codes/codes.ts";
 import { readScan } from "../../codes/scanned.ts";
 import { state } from "../../current.ts";
 import { suppliersKnown } from "../../facts/boxes.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";

@@ -1,5 +1,4 @@
 /** One photo in large: what is drawn on it, by whom and when; drawing a mark and taking one away. */
-
 import { useState } from "preact/hooks";
 import { unmarkPhoto } from "../../actions/photo.ts";
 import { staffName } from "../../facts/people.ts";

@@ -1,5 +1,4 @@
 /** Writing a procedure on a desk screen: outline, the one thing at hand, and beside it what the check finds and the bench would show. */
-
 import { useEffect, useRef, useState } from "preact/hooks";
 import { exportProcedure, publish } from "../../actions/procedure.ts";
 import {

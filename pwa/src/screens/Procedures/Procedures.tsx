@@ -1,16 +1,15 @@
 /** The shop's procedures: which there are, who works by which revision, and the way to new ones. For a lead. */
-
 import { useState } from "preact/hooks";
 import { allDrafts } from "../../actions/drafts.ts";
 import { beginProcedure, importProcedure } from "../../actions/procedure.ts";
 import { signedOn } from "../../current.ts";
-import { useAct } from "../../ui/act.ts";
 import "../../style/bench.css";
 import "../../style/procedures.css";
 import "../../style/shipping.css";
 import { catalogue, procedures } from "../../facts/catalogue.ts";
 import { isLead } from "../../facts/people.ts";
 import { type Draft, draftName, openJobsAt } from "../../facts/procedureDraft.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Select, TextField } from "../../ui/fields.tsx";
 import { useLoaded } from "../../ui/loaded.ts";

@@ -1,5 +1,4 @@
 /** A collector's pick-up: what goes, who takes it, with which paper. It leaves the safe place for good. */
-
 import { useState } from "preact/hooks";
 import { handToCollector, photographPaper } from "../../actions/safePlace.ts";
 import { isLead } from "../../facts/people.ts";

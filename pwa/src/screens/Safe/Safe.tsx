@@ -1,10 +1,9 @@
 /** The safe place: what lies there, for how long and whose it is, and what belongs there and is somewhere else. */
-
 import { bringToSafe } from "../../actions/safePlace.ts";
 import { nowMs } from "../../device/clock.ts";
-import { useAct } from "../../ui/act.ts";
 import "../../style/shipping.css";
 import { placeOfCode } from "../../facts/things.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";

@@ -1,5 +1,4 @@
 /** The start page: whatever is scanned or typed leads to the right place. */
-
 import { allDrafts } from "../../actions/drafts.ts";
 import { signedOn, state } from "../../current.ts";
 import { hasNobody, signedOnStaff } from "../../facts/people.ts";

@@ -1,5 +1,4 @@
 /** What the device found, point by point. Nothing is written before the button below is pressed. */
-
 import { useId, useState } from "preact/hooks";
 import { confirmSelfTest, type Taken } from "../../actions/selfTest.ts";
 import { barredWords, type Found, type Proposal, proposalsOf } from "../../facts/selfTest.ts";

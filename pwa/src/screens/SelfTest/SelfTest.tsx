@@ -5,12 +5,12 @@ import { signedOn } from "../../current.ts";
 import { openPoints, STAGE_WORDS } from "../../facts/selfTest.ts";
 import type { TestStage } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
-import { refusalOf } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { groupCode } from "../../words/format.ts";
 import "../../style/selftest.css";
+import { refusalOf } from "../../ui/act.ts";
 import { OfferShown } from "./OfferShown.tsx";
 import { Proposals } from "./Proposals.tsx";
 

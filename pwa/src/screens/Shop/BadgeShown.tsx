@@ -1,5 +1,4 @@
 /** A new badge, shown this once: print it, or write it down, and sign on. */
-
 import { signOn } from "../../actions/signOn.ts";
 import { signedOn } from "../../current.ts";
 import { shop } from "../../facts/people.ts";

@@ -1,5 +1,4 @@
 /** Models, suppliers and kinds of parts that the shop works with. */
-
 import { useState } from "preact/hooks";
 import { saveCatalogue } from "../../actions/shop.ts";
 import { catalogue } from "../../facts/catalogue.ts";

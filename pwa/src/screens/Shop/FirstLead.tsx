@@ -1,5 +1,4 @@
 /** The very first person of a shop: becomes its lead, gets a badge, signs on. */
-
 import { useState } from "preact/hooks";
 import { addStaff } from "../../actions/shop.ts";
 import { useAct } from "../../ui/act.ts";

@@ -1,5 +1,4 @@
 /** The shop's settings. What other screens keep in the same document is left alone. */
-
 import { useState } from "preact/hooks";
 import { saveShop } from "../../actions/shop.ts";
 import { docs } from "../../current.ts";

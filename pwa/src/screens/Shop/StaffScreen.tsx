@@ -1,5 +1,4 @@
 /** Who works here: adding people, their role, their badge. */
-
 import { useState } from "preact/hooks";
 import { addStaff, endBadge, hasBadge, replaceBadge, setRole } from "../../actions/shop.ts";
 import { signedOn } from "../../current.ts";

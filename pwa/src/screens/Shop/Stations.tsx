@@ -1,5 +1,4 @@
 /** The shop's phones and computers: joining one, and taking one out. */
-
 import { useState } from "preact/hooks";
 import { type Invite, invite, revokeStation, type StationLine, stations } from "../../actions/shop.ts";
 import { station } from "../../current.ts";

@@ -1,6 +1,5 @@
 /** Signing on by badge, and off. */
-
-import { useEffect, useState } from "preact/hooks";
+import { useEffect } from "preact/hooks";
 import { signOff, signOn } from "../../actions/signOn.ts";
 import { signedOn } from "../../current.ts";
 import { staffName } from "../../facts/people.ts";

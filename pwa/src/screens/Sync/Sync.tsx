@@ -1,5 +1,4 @@
 /** What is only on this station, whether the server was reached, and what to do when it refuses. */
-import { useAct } from "../../ui/act.ts";
 import "../../style/shipping.css";
 import { saveUnsent } from "../../actions/exportLog.ts";
 import { station } from "../../current.ts";
@@ -15,6 +14,7 @@ import {
   unsentEvents,
   unsentPhotos,
 } from "../../sync/status.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { useLoaded } from "../../ui/loaded.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";

@@ -1,5 +1,4 @@
 /** Labels that could not be printed yet. */
-
 import { useState } from "preact/hooks";
 import { DPI_CHOICES, forgetToPrint, type Label, labelDpi, setLabelDpi, waitingLabels } from "../../actions/print.ts";
 import { ok } from "../../problem.ts";

@@ -1,5 +1,4 @@
 /** A lead settles what a doubtful unit is, once it was tried in a device that works. */
-
 import { useState } from "preact/hooks";
 import { judgeDoubtful } from "../../actions/judge.ts";
 import { state } from "../../current.ts";

@@ -1,5 +1,4 @@
 /** A lead says otherwise what a part or an old part is, battery-wise: such as a cell that a licensed shipper found sound. */
-
 import { useState } from "preact/hooks";
 import { setCaution } from "../../actions/part.ts";
 import type { ShippingCaution } from "../../events/kinds.gen.ts";

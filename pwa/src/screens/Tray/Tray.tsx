@@ -1,13 +1,12 @@
 /** An unbound tray: the device's label binds it to its job, and the bench opens. */
-
 import { useState } from "preact/hooks";
 import { bind, isNotBegun, jobForTray, mayBind } from "../../actions/tray.ts";
 import { signedOn, state } from "../../current.ts";
 import { ok, type Result, refuse } from "../../problem.ts";
-import { useAct } from "../../ui/act.ts";
 import "../../style/bench.css";
 import { procedure } from "../../facts/catalogue.ts";
 import { jobOfTray } from "../../facts/things.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";

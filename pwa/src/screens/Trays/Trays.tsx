@@ -1,9 +1,8 @@
 /** All trays, and labels for new ones. */
-
 import { useState } from "preact/hooks";
-import { useAct } from "../../ui/act.ts";
 import "../../style/shipping.css";
 import { makeTrays } from "../../actions/trays.ts";
+import { useAct } from "../../ui/act.ts";
 import { Code } from "../../ui/Code.tsx";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";

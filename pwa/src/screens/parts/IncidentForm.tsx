@@ -1,5 +1,4 @@
 /** Something went wrong by us: what, where, whether the place was looked at, what it harmed, a photo. Kept until it is written. */
-
 import { useEffect, useMemo, useState } from "preact/hooks";
 import { type IncidentEntry, noteIncident } from "../../actions/incident.ts";
 import { keptAnswers } from "../../actions/keptAnswers.ts";

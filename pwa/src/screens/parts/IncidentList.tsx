@@ -1,5 +1,4 @@
 /** What went wrong by us on a job; a lead settles each with what is owed. */
-
 import { useState } from "preact/hooks";
 import { settleIncident } from "../../actions/incident.ts";
 import type { Owed } from "../../events/kinds.gen.ts";

@@ -1,5 +1,4 @@
 /** The lock changed during the job, with the reason: a restart locked the device, or its owner unlocked it. */
-
 import { useState } from "preact/hooks";
 import { changeLock } from "../../actions/lock.ts";
 import type { Job } from "../../fold/state.ts";

@@ -1,5 +1,4 @@
 /** Drawing one mark: press the place or choose a zone, adjust it with buttons, say what it is. Nothing needs dragging. */
-
 import { useState } from "preact/hooks";
 import { markPhoto } from "../../../actions/photo.ts";
 import { useAct } from "../../../ui/act.ts";

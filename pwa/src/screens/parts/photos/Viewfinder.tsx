@@ -1,9 +1,8 @@
 /** The camera over the whole screen: aim, take, look, keep or take again. Nothing is kept before "Keep". */
-
 import { useEffect, useRef, useState } from "preact/hooks";
 import { type Lens, openLens } from "../../../device/lens.ts";
-import { useAct } from "../../../ui/act.ts";
 import "../../../style/photos.css";
+import { useAct } from "../../../ui/act.ts";
 import { Button } from "../../../ui/Dock.tsx";
 import { Refusal } from "../../../ui/Notice.tsx";
 

@@ -1,10 +1,9 @@
 /** One press prints labels; without a network it shows what to write by hand. */
-
 import { useState } from "preact/hooks";
 import { type Label, printLabels, saveLabel } from "../../../actions/print.ts";
 import type { Result } from "../../../problem.ts";
-import { useAct } from "../../../ui/act.ts";
 import "../../../style/print.css";
+import { useAct } from "../../../ui/act.ts";
 import { Code } from "../../../ui/Code.tsx";
 import { Button } from "../../../ui/Dock.tsx";
 import { Refusal } from "../../../ui/Notice.tsx";

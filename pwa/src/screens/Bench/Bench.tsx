@@ -1,18 +1,18 @@
 /** A job on the bench: opens at its next step, whoever last worked on it and wherever. */
+import "../../style/bench.css";
 import { useState } from "preact/hooks";
 import { openAgain, takeOver } from "../../actions/bench.ts";
 import { goOnAfterLift } from "../../actions/stop.ts";
 import { bind, isNotBegun, scanForStart } from "../../actions/tray.ts";
 import { signedOn, state } from "../../current.ts";
+import { procedure as procedureOf } from "../../facts/catalogue.ts";
+import { staffName } from "../../facts/people.ts";
+import { type Bench as BenchView, benchOf, isOthers } from "../../facts/work.ts";
 import type { Job } from "../../fold/state.ts";
 import { ok, type Problem, type Result } from "../../problem.ts";
 import { afterLift } from "../../rules/bench.ts";
 import { isCellUnsafe } from "../../rules/cell.ts";
 import { stopReasons } from "../../tables.ts";
-import "../../style/bench.css";
-import { procedure as procedureOf } from "../../facts/catalogue.ts";
-import { staffName } from "../../facts/people.ts";
-import { type Bench as BenchView, benchOf, isOthers } from "../../facts/work.ts";
 import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";

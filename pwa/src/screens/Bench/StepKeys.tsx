@@ -1,20 +1,20 @@
 /** The next step without fingers: a pedal's keys, or this job's own tray held before a scanner. Gates are answered by hand. */
+import "../../style/hands.css";
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { takeBack } from "../../actions/bench.ts";
 import { handsFree } from "../../actions/hands.ts";
-import { hearPedal, type Press } from "../../device/pedal.ts";
-import type { Step } from "../../rules/procedure.ts";
-import { followScan } from "../route.ts";
-import "../../style/hands.css";
 import { readScan } from "../../codes/scanned.ts";
+import { hearPedal, type Press } from "../../device/pedal.ts";
 import { jobOfScan } from "../../facts/leadsTo.ts";
 import type { Bench } from "../../facts/work.ts";
+import type { Step } from "../../rules/procedure.ts";
 import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { useScans } from "../../ui/scans.ts";
+import { followScan } from "../route.ts";
 import { awake, type How, lastDone, lookedBack, trayCamera } from "./handsFree.ts";
 import { StepTimer } from "./Timer.tsx";
 

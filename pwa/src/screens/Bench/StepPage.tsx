@@ -76,7 +76,7 @@ export function StepPage({ bench, step, problem, children, action, onMain }: Pro
           </div>
           <div class="stack">
             {isWork && (
-              <figure class="bench-tray">
+              <figure class="step-tray">
                 <TrayDrawing pockets={pockets(bench.job, bench.procedure, step)} />
                 <figcaption class="soft small">
                   {bench.tray === null ? "No tray is bound to this job" : `Tray ${groupCode(bench.tray)}`}

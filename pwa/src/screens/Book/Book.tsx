@@ -1,7 +1,7 @@
 /** Booking a device in: go on where it was left, or begin. */
+import "../../style/book.css";
 import { useState } from "preact/hooks";
 import { dropBooking, newBooking, readBooking, withNumber } from "../../actions/book.ts";
-import "../../style/counter.css";
 import type { Booking } from "../../facts/booking.ts";
 import { deviceCard } from "../../facts/people.ts";
 import { ok, type Problem } from "../../problem.ts";

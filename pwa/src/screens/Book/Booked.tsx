@@ -1,7 +1,7 @@
 /** Booked in: the code, the two labels, and where the device goes. */
+import "../../style/book.css";
 import { place } from "../../actions/book.ts";
 import { state } from "../../current.ts";
-import "../../style/counter.css";
 import { placeOfCode } from "../../facts/things.ts";
 import { isLocked } from "../../rules/locked.ts";
 import { bookedUnsafe } from "../../rules/safety.ts";
@@ -37,12 +37,12 @@ export function Booked({ code }: { readonly code: string }) {
   return (
     <>
       <Page title={`${job.model} is booked in`} above="Saved on this station">
-        <p class="counter-code">
+        <p class="book-code">
           <Code code={code} />
         </p>
         {unsafe.length > 0 && <UnsafeNotice paths={unsafe} />}
         {job.promised_at_ms !== null && <p class="big">Promised for {dayTime(job.promised_at_ms)}.</p>}
-        <div class="counter-ways">
+        <div class="ways">
           {ticket !== null && <PrintButton labels={[ticket]}>Print ticket</PrintButton>}
           {label !== null && <PrintButton labels={[label]}>Print device label</PrintButton>}
         </div>

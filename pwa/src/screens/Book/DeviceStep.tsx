@@ -37,7 +37,7 @@ function Known({ booking, change }: StepProps) {
   const open = openJobOf(booking);
   return (
     <>
-      <p class="counter-read">
+      <p class="book-read">
         {booking.imei !== "" && <Read name="IMEI" value={imeiGroups(booking.imei)} />}
         {booking.serial !== "" && <Read name="Serial number" value={booking.serial} />}
         {booking.noNumber && <Read name="Number" value="None; its label will name it" />}

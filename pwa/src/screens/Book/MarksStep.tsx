@@ -27,7 +27,7 @@ export function MarksStep(props: StepProps) {
   const spots = booking.marks.flatMap((m, i) => (m.side === booking.side ? [{ ...m, number: i + 1 }] : []));
   return (
     <>
-      <div class="counter-sides">
+      <div class="book-sides">
         <Choice
           label="Press where there is a mark"
           options={SIDES.map((side) => ({ value: side, name: SIDE_NAMES[side] }))}
@@ -53,7 +53,7 @@ function Zones({ side, onPlace }: { readonly side: Side; readonly onPlace: (x_pm
         Choose a zone instead
       </button>
       {open && (
-        <div class="counter-zones">
+        <div class="book-zones">
           {zonesOf(side).map((zone) => (
             <button
               type="button"
@@ -79,8 +79,8 @@ function List({ marks, onOpen }: { readonly marks: readonly DraftMark[]; readonl
     <ol class="stack" aria-label="Marks">
       {marks.map((m, i) => (
         <li key={m.id}>
-          <button type="button" class="button counter-line" onClick={() => onOpen(m.id)}>
-            <span class="counter-number">{i + 1}</span>
+          <button type="button" class="button book-line" onClick={() => onOpen(m.id)}>
+            <span class="mark-number">{i + 1}</span>
             <span>
               {m.what === null ? "Not said yet" : MARK_NAMES[m.what]}, {SIDE_NAMES[m.side].toLowerCase()},{" "}
               {zoneName(m.x_pm, m.y_pm)}

@@ -20,7 +20,7 @@ export function SafetyStep({ booking, change }: StepProps) {
   return (
     <>
       {paths.length > 0 && (
-        <div class="stack safety-way" ref={shown}>
+        <div class="stack book-unsafe" ref={shown}>
           <UnsafeNotice paths={paths} />
           {!isSafetyAnswered(booking.safety) && (
             <p class="big">Answer the rest by looking only. Do not touch it more.</p>

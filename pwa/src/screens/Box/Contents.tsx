@@ -20,8 +20,8 @@ export function Contents({ box, pieces, fixed }: Props) {
       {problem !== null && <Refusal problem={problem} />}
       <ul class="rows">
         {pieces.map((piece) => (
-          <li key={piece.code} class="ship-line">
-            <a href={`#/trace/${piece.code}`} class="ship-piece">
+          <li key={piece.code} class="with-button">
+            <a href={`#/trace/${piece.code}`} class="piece">
               <strong>{piece.thing.name ?? "Not tagged yet"}</strong>
               <span class="soft small">
                 <span class="code">{groupCode(piece.code)}</span>
@@ -35,7 +35,7 @@ export function Contents({ box, pieces, fixed }: Props) {
             ) : (
               fixed !== true && (
                 <Button onPress={() => take(piece.code)}>
-                  Take out<span class="ship-unseen"> {piece.thing.name ?? piece.code}</span>
+                  Take out<span class="unseen"> {piece.thing.name ?? piece.code}</span>
                 </Button>
               )
             )}

@@ -83,11 +83,11 @@ export function FillBox({ code, box }: { readonly code: string; readonly box: Bo
 
 function LastScan({ last, count }: { readonly last: PutIn | null; readonly count: number }) {
   return (
-    <section class={last === null ? "ship-last" : "ship-last in"} role="status" aria-label="Last scan">
+    <section class={last === null ? "box-last" : "box-last in"} role="status" aria-label="Last scan">
       <Shape name={last === null ? "scan" : "done"} size={46} />
-      <p class="ship-word">{last === null ? (count === 0 ? "Empty" : "Scan on") : last.wasIn ? "Already in" : "In"}</p>
-      <p class="ship-name">{last === null ? "Scan the label of each part" : last.name}</p>
-      <p class="ship-count">
+      <p class="box-word">{last === null ? (count === 0 ? "Empty" : "Scan on") : last.wasIn ? "Already in" : "In"}</p>
+      <p class="box-name">{last === null ? "Scan the label of each part" : last.name}</p>
+      <p class="count">
         <b>{count}</b> {count === 1 ? "piece" : "pieces"}
       </p>
     </section>

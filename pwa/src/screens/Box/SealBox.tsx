@@ -41,7 +41,7 @@ export function SealBox({ code, box }: { readonly code: string; readonly box: Bo
             <h2 id="seal-clash">To be settled first</h2>
             <ul class="rows">
               {clashing.map((p) => (
-                <li key={p.code} class="ship-line">
+                <li key={p.code} class="with-button">
                   <span>
                     {p.thing.name ?? "Part"} <span class="code">{groupCode(p.code)}</span>
                   </span>

@@ -54,7 +54,7 @@ export function SealedBox({ code, box, sealed }: Props) {
         </dl>
         <Drift code={code} />
         <Findings findings={box.findings} />
-        <div class="ship-papers">
+        <div class="buttons">
           <PrintButton labels={[boxLabel(code)]}>Print the box label</PrintButton>
           <a class="button" href={`#/box/${code}/manifest`}>
             Manifest

@@ -1,4 +1,5 @@
 /** True size: a bank card is laid on the screen, and the drawn one made to fit. Once for each station. */
+import "../../style/calibrate.css";
 import { useEffect, useRef, useState } from "preact/hooks";
 import {
   CARD_LONG_MM,
@@ -10,7 +11,6 @@ import {
   loadCalibration,
   MOST_PX_PER_MM,
 } from "../../actions/calibrate.ts";
-import "../../style/hands.css";
 import { ok } from "../../problem.ts";
 import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
@@ -50,7 +50,7 @@ export function Calibrate() {
           zoom of the browser before, not after.
         </p>
         <Card pxPerMm={pxPerMm} onDrag={(px) => set(px / CARD_SHORT_MM)} />
-        <div class="hands-fit">
+        <div class="calibrate-fit">
           <Step label="Much narrower" sign="−−" onPress={() => widen(-COARSE_PX)} />
           <Step label="Narrower" sign="−" onPress={() => widen(-FINE_PX)} />
           <Step label="Wider" sign="+" onPress={() => widen(FINE_PX)} />
@@ -94,7 +94,7 @@ function Card({ pxPerMm, onDrag }: CardProps) {
     if (left !== undefined && event.buttons === 1) onDrag(event.clientX - left);
   };
   return (
-    <div class="hands-card">
+    <div class="calibrate-card">
       <svg
         ref={drawing}
         width={width + 24}
@@ -108,11 +108,11 @@ function Card({ pxPerMm, onDrag }: CardProps) {
         }}
         onPointerMove={drag}
       >
-        <rect class="hands-card-face" width={width} height={height} rx={3.18 * pxPerMm} />
-        <path class="hands-card-edge" d={`M1 0v${height}M${width - 1} 0v${height}`} />
-        <circle class="hands-card-grip" cx={width} cy={Math.min(height / 2, 150)} r={22} />
+        <rect class="calibrate-face" width={width} height={height} rx={3.18 * pxPerMm} />
+        <path class="calibrate-edge" d={`M1 0v${height}M${width - 1} 0v${height}`} />
+        <circle class="calibrate-grip" cx={width} cy={Math.min(height / 2, 150)} r={22} />
         <path
-          class="hands-card-arrows"
+          class="calibrate-arrows"
           d={`M${width - 6} ${Math.min(height / 2, 150) - 6}l-6 6 6 6M${width + 6} ${Math.min(height / 2, 150) - 6}l6 6-6 6`}
         />
       </svg>

@@ -1,6 +1,5 @@
 /** Two records about one thing, side by side, and the person who looked says which is true (F6.3). Also corrects a place that is simply wrong. */
 import { useState } from "preact/hooks";
-import "../../style/shipping.css";
 import { settlePlace } from "../../actions/clash.ts";
 import { parseCode } from "../../codes/codes.ts";
 import { state } from "../../current.ts";

@@ -1,5 +1,4 @@
 /** The rest of the record: condition, photos, promises, what was told, notes, earlier jobs. */
-
 import { state } from "../../current.ts";
 import type { Side } from "../../events/kinds.gen.ts";
 import { consentTitle } from "../../facts/agreement.ts";
@@ -137,7 +136,7 @@ function Condition({ job }: { readonly job: Job }) {
   return (
     <section class="stack" aria-label="Condition at intake">
       <h2>Condition at intake</h2>
-      <div class="counter-outlines">
+      <div class="job-outlines">
         {sides.map((side) => (
           <figure key={side}>
             <Outline side={side} spots={marks.filter((m) => m.side === side)} />
@@ -149,7 +148,7 @@ function Condition({ job }: { readonly job: Job }) {
         {marks.map((m) => (
           <li class="stack" key={m.id}>
             <span>
-              <span class="counter-number">{m.number}</span>{" "}
+              <span class="mark-number">{m.number}</span>{" "}
               {(MARK_NAMES as Readonly<Record<string, string>>)[m.what] ?? m.what}, {SIDE_NAMES[m.side].toLowerCase()},{" "}
               {zoneName(m.x_pm, m.y_pm)}
               {m.note !== null && `: ${m.note}`}

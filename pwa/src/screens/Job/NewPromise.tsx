@@ -43,7 +43,7 @@ export function NewPromise({ code, job }: { readonly code: string; readonly job:
         <PromiseChoice at_ms={at} onChoose={setAt} />
         <section class="stack" aria-label="Why">
           <h2>Why</h2>
-          <div class="counter-chips">
+          <div class="chips">
             {REASONS.map((reason) => (
               <button
                 type="button"

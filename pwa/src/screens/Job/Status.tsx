@@ -42,11 +42,11 @@ export function Status({ code, job }: Props) {
   return (
     <>
       <Page title={job.model ?? "Job"} above={`Job ${groupCode(code)}`} wide>
-        <div class="counter-lead">
+        <div class="job-lead">
           <p class="big">
             <StageMark job={job} size={34} />
           </p>
-          <p class="counter-owed">
+          <p class="job-owed">
             <span class="soft">Owed to the customer</span>
             <strong>{next.say}</strong>
           </p>
@@ -125,7 +125,7 @@ function Glance({ code, job }: Props) {
           job.device !== null && placeLines(code, job.device).map((line) => <div key={line}>{line}</div>)
         )}
         {job.device !== null && (
-          <a class="counter-way-on" href={`#/trace/${job.device}`}>
+          <a class="way-on" href={`#/trace/${job.device}`}>
             Trace of the device
           </a>
         )}
@@ -141,7 +141,7 @@ function Glance({ code, job }: Props) {
         <div>{card === null ? "The card is not here: erased, or not arrived yet" : card.name || "Without a name"}</div>
         {card?.mail && <div>{card.mail}</div>}
         {card?.phone && (
-          <a class="button counter-call" href={telAddress(card.phone)}>
+          <a class="button job-call" href={telAddress(card.phone)}>
             Call {card.phone}
           </a>
         )}
@@ -159,7 +159,7 @@ function Glance({ code, job }: Props) {
       <dt>Booked in</dt>
       <dd>
         {staffName(job.booked_by)}, {dayTime(job.booked_at_ms ?? 0)}
-        <a class="counter-way-on" href={`#/trace/${code}`}>
+        <a class="way-on" href={`#/trace/${code}`}>
           All entries of the job
         </a>
       </dd>
@@ -200,7 +200,7 @@ function Ways({ code, job, next }: Props & { readonly next: Owed }) {
   return (
     <section class="stack" aria-label="Also">
       <h2>Also</h2>
-      <div class="counter-also">
+      <div class="job-also">
         {open && <Way to={`job/${code}/tell/news`}>Tell how it stands</Way>}
         {open && next.act.do !== "promise" && <Way to={`job/${code}/promise`}>New promise</Way>}
         <Way to={`job/${code}/note`}>Add a note or photo</Way>

@@ -64,7 +64,7 @@ export function Tell({ code, job, what }: Props) {
         {wasTold(job, telling) && telling.kind !== "news" && (
           <Notice tone="good" title="The customer was told this already" />
         )}
-        <div class="counter-message">
+        <div class="job-message">
           <TextField
             label="Text"
             value={text}
@@ -74,7 +74,7 @@ export function Tell({ code, job, what }: Props) {
             maxLength={2000}
           />
         </div>
-        <div class="counter-ways">
+        <div class="ways">
           {card?.phone && (
             <a class="button" href={smsAddress(card.phone, text)} onClick={() => setChannel("message")}>
               Message to {card.phone}

@@ -1,6 +1,5 @@
 /** The places that are not needed at every hand's turn. */
 import { useState } from "preact/hooks";
-import "../../style/shipping.css";
 import { type Look, lookNow, setLook } from "../../actions/look.ts";
 import { signOff } from "../../actions/signOn.ts";
 import { signedOn, station } from "../../current.ts";
@@ -45,7 +44,7 @@ export function More() {
       <ul class="rows">
         {PLACES.map(([path, name, what]) => (
           <li key={path}>
-            <a href={`#/${path}`} class="ship-place">
+            <a href={`#/${path}`} class="row-link">
               <strong>{name}</strong>
               <span class="soft">{path === "safe" ? (safePlaceLine(nowMs()) ?? what) : what}</span>
             </a>

@@ -1,5 +1,4 @@
 /** New parts on the shelf, by lot. */
-import "../../style/shipping.css";
 import { supplierName } from "../../facts/catalogue.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Page } from "../../ui/Page.tsx";
@@ -19,17 +18,17 @@ export function Parts() {
               <div class="row apart">
                 <span>
                   <strong>{lot.name}</strong>
-                  <span class="soft small ship-source">
+                  <span class="soft small subline">
                     {supplierName(lot.supplier)}, lot {lot.lot}
                   </span>
                 </span>
-                <span class="ship-count">
+                <span class="count">
                   <b>{lot.codes.length}</b> {lot.codes.length === 1 ? "unit" : "units"}
                 </span>
               </div>
               <details>
                 <summary>Which ones</summary>
-                <ul class="ship-codes">
+                <ul class="codes">
                   {lot.codes.map((code) => (
                     <li key={code}>
                       <a href={`#/trace/${code}`} class="code">

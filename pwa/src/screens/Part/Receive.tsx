@@ -1,6 +1,5 @@
 /** Receiving parts from a supplier: what, from whom, which lot, how many; each unit gets its label. */
 import { useState } from "preact/hooks";
-import "../../style/shipping.css";
 import { wholeNumber } from "../../actions/box.ts";
 import { receiveParts } from "../../actions/part.ts";
 import { parseCode } from "../../codes/codes.ts";

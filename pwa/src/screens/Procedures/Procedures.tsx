@@ -1,11 +1,9 @@
 /** The shop's procedures: which there are, who works by which revision, and the way to new ones. For a lead. */
+import "../../style/procedures.css";
 import { useState } from "preact/hooks";
 import { allDrafts } from "../../actions/drafts.ts";
 import { beginProcedure, importProcedure } from "../../actions/procedure.ts";
 import { signedOn } from "../../current.ts";
-import "../../style/bench.css";
-import "../../style/procedures.css";
-import "../../style/shipping.css";
 import { catalogue, procedures } from "../../facts/catalogue.ts";
 import { isLead } from "../../facts/people.ts";
 import { type Draft, draftName, openJobsAt } from "../../facts/procedureDraft.ts";
@@ -47,7 +45,7 @@ function List() {
       <ul class="rows" aria-label="Procedures of the shop">
         {byName.map((entry) => (
           <li key={entry.id}>
-            <a href={`#/procedures/${entry.id}`} class="ship-place">
+            <a href={`#/procedures/${entry.id}`} class="row-link">
               <strong>
                 {entry.title}, {entry.model}
               </strong>
@@ -111,7 +109,7 @@ function FromFile() {
     <section class="stack" aria-label="From a file">
       <h2>From a file</h2>
       <p class="soft">It becomes a draft on this station. Nothing changes for the shop before you publish it.</p>
-      <div class="photo-button">
+      <div class="file-button">
         <input
           id="procedure-file"
           type="file"

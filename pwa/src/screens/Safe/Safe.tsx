@@ -1,7 +1,6 @@
 /** The safe place: what lies there, for how long and whose it is, and what belongs there and is somewhere else. */
 import { bringToSafe } from "../../actions/safePlace.ts";
 import { nowMs } from "../../device/clock.ts";
-import "../../style/shipping.css";
 import { placeOfCode } from "../../facts/things.ts";
 import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
@@ -35,7 +34,7 @@ function SafePlace() {
             <h2 id="safe-here">Here, the longest first</h2>
             <ul class="rows">
               {kept.map((one) => (
-                <li key={one.code} class="ship-line">
+                <li key={one.code} class="with-button">
                   <KeptLine kept={one} />
                   {one.clash && <ClashLink code={one.code} />}
                 </li>
@@ -63,7 +62,7 @@ function SafePlace() {
 function KeptLine({ kept }: { readonly kept: Kept }) {
   const whose = whoseJob(kept.thing);
   return (
-    <a href={`#/trace/${kept.code}`} class="ship-piece">
+    <a href={`#/trace/${kept.code}`} class="piece">
       <strong>{kept.thing.name ?? KIND_WORDS[kept.code.charAt(0)]}</strong>
       <span>{cellWords(kept.code)}</span>
       <span class="small">
@@ -89,13 +88,13 @@ function Elsewhere() {
         {codes.map((code) => {
           const place = placeOfCode(code);
           return (
-            <li key={code} class="ship-line">
+            <li key={code} class="with-button">
               <span>
                 {thingName(code)}: {cellWords(code).toLowerCase()}.{" "}
                 {place.kind === "at" && `${placeWords(place.to)} by the record.`}
               </span>
               <Button onPress={() => bring(code)}>
-                It lies here now<span class="ship-unseen">: {thingName(code)}</span>
+                It lies here now<span class="unseen">: {thingName(code)}</span>
               </Button>
             </li>
           );

@@ -33,7 +33,7 @@ export function BadgeShown({ made }: { readonly made: NewBadge }) {
         <p class="big">
           This code is shown only now. Print the badge, or write the code down; a lost badge is replaced by a new one.
         </p>
-        <p class="ship-badge code">
+        <p class="shop-badge code">
           {groups(made.badge.slice(0, HALF))}
           <br />
           {groups(made.badge.slice(HALF))}

@@ -110,19 +110,19 @@ function Names({ title, label, names, onAdd, onRemove, onRename }: NamesProps) {
                 }}
                 tone="plain"
               >
-                Rename<span class="ship-unseen"> {name}</span>
+                Rename<span class="unseen"> {name}</span>
               </Button>
             )}
             {onRemove !== undefined && (
               <Button onPress={() => run(() => onRemove(name))} tone="plain" disabled={busy}>
-                Remove<span class="ship-unseen"> {name}</span>
+                Remove<span class="unseen"> {name}</span>
               </Button>
             )}
           </li>
         ))}
       </ul>
       <form
-        class="row ship-add"
+        class="row shop-add"
         onSubmit={(event) => {
           event.preventDefault();
           void save();

@@ -21,17 +21,17 @@ export function StaffScreen() {
       <ul class="rows">
         {people.map(([id, staff]) => (
           <li key={id} class="stack">
-            <div class="ship-line">
+            <div class="with-button">
               <span>
                 <strong>{staff.name}</strong>
-                <span class="soft small ship-source">
+                <span class="soft small subline">
                   {roleName(staff.role)}, {id}
                   {!hasBadge(staff) && ", no badge: cannot sign on"}
                 </span>
               </span>
               <Button onPress={() => setOpen(open === id ? null : id)}>
                 {open === id ? "Close" : "Change"}
-                <span class="ship-unseen"> {staff.name}</span>
+                <span class="unseen"> {staff.name}</span>
               </Button>
             </div>
             {open === id && <Member id={id} staff={staff} />}

@@ -55,18 +55,18 @@ function Line({ line, onChanged }: { readonly line: StationLine; readonly onChan
   const out = () => run(() => revokeStation(line.id), onChanged);
   return (
     <li class="stack">
-      <div class="ship-line">
+      <div class="with-button">
         <span>
           <strong>{line.name}</strong>
-          <span class="soft small ship-source">
+          <span class="soft small subline">
             {roleName(line.role)}, {line.id}
             {own && ", this station"}
           </span>
-          <span class="soft small ship-source">{seen(line)}</span>
+          <span class="soft small subline">{seen(line)}</span>
         </span>
         {line.revoked_at_ms === null && !own && !sure && (
           <Button onPress={() => setSure(true)}>
-            Take out<span class="ship-unseen"> {line.name}</span>
+            Take out<span class="unseen"> {line.name}</span>
           </Button>
         )}
       </div>

@@ -23,7 +23,7 @@ export function Station() {
         </dd>
         <dt>Check number</dt>
         <dd>
-          <span class="code ship-hash">{hash === undefined ? "" : groups(hash)}</span>
+          <span class="code hash">{hash === undefined ? "" : groups(hash)}</span>
         </dd>
         <dt>Program</dt>
         <dd>{buildName()}</dd>

@@ -1,5 +1,4 @@
 /** What is only on this station, whether the server was reached, and what to do when it refuses. */
-import "../../style/shipping.css";
 import { saveUnsent } from "../../actions/exportLog.ts";
 import { station } from "../../current.ts";
 import { isLead } from "../../facts/people.ts";

@@ -1,5 +1,5 @@
 /** Everything about a labelled thing: what it is, where it is, and what happened to it, in order. */
-import "../../style/shipping.css";
+import "../../style/trace.css";
 import { parseCode } from "../../codes/codes.ts";
 import { state } from "../../current.ts";
 import { supplierName } from "../../facts/catalogue.ts";
@@ -59,7 +59,7 @@ function TraceOf({ code }: { readonly code: string }) {
     <Page title={thing?.name ?? job?.model ?? boxName ?? kind} above={`${kind} ${groupCode(code)}`}>
       <ClashNotice code={code} />
       {placeOfCode(code).kind !== "clash" && (
-        <section class="ship-where" aria-label="Where it is now">
+        <section class="trace-where" aria-label="Where it is now">
           {whereOwn(code).map((line, index) => (
             <p key={`${index}${line}`} class={index === 0 ? "big" : ""}>
               {line}

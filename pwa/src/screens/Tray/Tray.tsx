@@ -2,10 +2,9 @@
 import { useState } from "preact/hooks";
 import { bind, isNotBegun, jobForTray, mayBind } from "../../actions/tray.ts";
 import { signedOn, state } from "../../current.ts";
-import { ok, type Result, refuse } from "../../problem.ts";
-import "../../style/bench.css";
 import { procedure } from "../../facts/catalogue.ts";
 import { jobOfTray } from "../../facts/things.ts";
+import { ok, type Result, refuse } from "../../problem.ts";
 import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Refusal } from "../../ui/Notice.tsx";

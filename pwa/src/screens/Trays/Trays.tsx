@@ -1,6 +1,5 @@
 /** All trays, and labels for new ones. */
 import { useState } from "preact/hooks";
-import "../../style/shipping.css";
 import { makeTrays } from "../../actions/trays.ts";
 import { useAct } from "../../ui/act.ts";
 import { Code } from "../../ui/Code.tsx";
@@ -32,7 +31,7 @@ export function Trays() {
         <ul class="rows">
           {all.map((tray) => (
             <li key={tray.code}>
-              <a class="ship-place" href={tray.job === null ? `#/trace/${tray.code}` : `#/bench/${tray.job}`}>
+              <a class="row-link" href={tray.job === null ? `#/trace/${tray.code}` : `#/bench/${tray.job}`}>
                 <Code code={tray.code} />
                 <Standing tray={tray} />
               </a>

@@ -57,7 +57,9 @@ export function Bench({ code }: { readonly code: string }) {
   if (job.stop !== null && (bench === null || others || closing.value.stop !== job.stop.event)) {
     const close = async (): Promise<Result<unknown>> => {
       const taken = others ? await takeOver(code) : ok(null);
-      if (taken.ok) closing.change({ stop: job.stop?.event ?? null });
+      if (!taken.ok) return taken;
+      closing.change({ stop: job.stop?.event ?? null });
+      scrollTo(0, 0);
       return taken;
     };
     return (

@@ -22,10 +22,13 @@ export function StopForm({ bench, reason: given, onClose }: Props) {
   const [note, setNote] = useState("");
   const { problem, run } = useAct();
   const stop = () =>
-    run(() => {
-      if (reason === null) return refuse("answer-missing", "Why the job stops.");
-      return stopJob(bench.code, reason, note, battery ?? undefined);
-    });
+    run(
+      () => {
+        if (reason === null) return refuse("answer-missing", "Why the job stops.");
+        return stopJob(bench.code, reason, note, battery ?? undefined);
+      },
+      () => scrollTo(0, 0),
+    );
   return (
     <section class="card" aria-labelledby="bench-stop-name">
       <h2 id="bench-stop-name">Stop this job</h2>

@@ -8,6 +8,8 @@ import type { Step } from "../../rules/procedure.ts";
 import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { doneText } from "../../views/bench.ts";
+import { deviceLabel } from "../parts/print/labels.ts";
+import { PrintButton } from "../parts/print/PrintButton.tsx";
 import { Count } from "./LedgerPanel.tsx";
 import { StepPage } from "./StepPage.tsx";
 
@@ -41,6 +43,9 @@ export function WorkStep({ bench, step }: Props) {
         </Button>
       }
     >
+      {step.id === "unsafe-label" && (
+        <PrintButton labels={[deviceLabel(bench.code)].filter((label) => label !== null)}>Print its label</PrintButton>
+      )}
       {taken.length > 0 && (
         <details class="bench-more">
           <summary>Fewer came out</summary>

@@ -12,6 +12,7 @@ import { Button, Dock } from "../../ui/Dock.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
+import { useWide } from "../../ui/wide.ts";
 import { progressText } from "../../views/bench.ts";
 import { pockets } from "../../views/ledger.ts";
 import { groupCode } from "../../words/format.ts";
@@ -27,7 +28,6 @@ import { StepKeys } from "./StepKeys.tsx";
 import { StepList } from "./StepList.tsx";
 import { StopForm } from "./StopForm.tsx";
 import { WhatYouNeed } from "./WhatYouNeed.tsx";
-import { useWide } from "./wide.ts";
 
 type Props = {
   readonly bench: Bench;

@@ -15,6 +15,7 @@ import { Button, Dock } from "../../ui/Dock.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
+import { isWide } from "../../ui/wide.ts";
 import { OnlineOnly } from "../parts/OnlineOnly.tsx";
 import { go } from "../route.ts";
 import { AboutForm } from "./AboutForm.tsx";
@@ -83,11 +84,11 @@ export function Editor({ id }: { readonly id: string }) {
     setPlace(next);
     setSaid(null);
     // Where the parts lie below each other, the form is out of sight; the one just chosen is drawn first.
-    requestAnimationFrame(() => isNarrow() && form.current?.scrollIntoView());
+    requestAnimationFrame(() => !isWide() && form.current?.scrollIntoView());
   };
   const seeFaults = (): void => {
     setView("check");
-    requestAnimationFrame(() => isNarrow() && side.current?.scrollIntoView());
+    requestAnimationFrame(() => !isWide() && side.current?.scrollIntoView());
   };
   return (
     <>
@@ -144,9 +145,6 @@ export function Editor({ id }: { readonly id: string }) {
     </>
   );
 }
-
-/** Outline, form and check lie below each other, as in procedures.css. */
-const isNarrow = (): boolean => matchMedia("(max-width: 999px)").matches;
 
 function aboveText(hand: Hand, newest: number): string {
   const shop = newest === 0 ? "not published yet" : `the shop works by revision ${newest}`;

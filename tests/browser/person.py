@@ -106,7 +106,7 @@ class Person:
     def check_number(self) -> str:
         """The first half of the state hash as the Sync screen shows it, in hex."""
         self.open("sync")
-        line = self.page.locator(".ship-hash")
+        line = self.page.locator(".hash")
         expect(line).not_to_be_empty()
         return line.inner_text().replace(" ", "").replace("\n", "")
 

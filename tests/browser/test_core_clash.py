@@ -26,7 +26,7 @@ def test_a_core_in_two_boxes_is_a_clash_until_a_person_settles_it(launch: Launch
     second_box = one.path().partition("/")[2]
     one.synced()
     two.open(f"box/{second_box}")
-    two.wait(lambda: two.page.locator(".ship-count").count() == 1, "the new box on the other station")
+    two.wait(lambda: two.page.locator(".count").count() == 1, "the new box on the other station")
 
     core = shop.named("core", "in no box yet")
     code = read_code(core)
@@ -89,5 +89,5 @@ def test_a_core_in_two_boxes_is_a_clash_until_a_person_settles_it(launch: Launch
 def one_supplier(person: Person, box: str) -> str:
     """The supplier that a box is for, as its page says."""
     person.open(f"box/{box}")
-    person.wait(lambda: person.page.locator(".ship-count").count() == 1, "the box")
+    person.wait(lambda: person.page.locator(".count").count() == 1, "the box")
     return person.page.get_by_role("heading", level=1).inner_text().partition(":")[0]

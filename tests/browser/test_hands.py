@@ -29,7 +29,7 @@ def begin(person: Person, shop: Shop) -> str:
     """Take a booked display job and an empty tray, by typing. Returns the job."""
     person.open("queue")
     person.sees("Queue")
-    row = person.page.locator("a.counter-row").filter(has_text=re.compile("Not started(?!,)")).first
+    row = person.page.locator("a.queue-row").filter(has_text=re.compile("Not started(?!,)")).first
     job = (row.get_attribute("href") or "").rpartition("/")[2]
     person.open(f"bench/{job}")
     person.sees(re.compile("Take an empty tray|Choose the procedure"))
@@ -223,7 +223,7 @@ def test_screws_are_at_true_size_once_the_screen_was_measured(launch: Launch, sh
     assert faults(hand.page, axe_source) == []
     hand.page.set_viewport_size(DESK)
     # Drag the right edge: the card is now 300 pixels wide.
-    box = hand.page.locator(".hands-card-face").bounding_box()
+    box = hand.page.locator(".calibrate-face").bounding_box()
     assert box is not None
     hand.page.mouse.move(box["x"] + box["width"], box["y"] + 60)
     hand.page.mouse.down()
@@ -270,7 +270,7 @@ def test_screws_are_at_true_size_once_the_screen_was_measured(launch: Launch, sh
 
 
 def card_width(page: Page) -> float:
-    return float(page.locator(".hands-card-face").get_attribute("width") or 0)
+    return float(page.locator(".calibrate-face").get_attribute("width") or 0)
 
 
 def test_half_done_job_goes_to_a_colleague_by_two_scans(launch: Launch, shop: Shop) -> None:
@@ -318,7 +318,7 @@ def test_interrupted_work_goes_on_at_the_exact_place(launch: Launch, shop: Shop)
 
     # Somebody calls: another job is opened and worked on, the page is loaded anew, then the tray is scanned again.
     hand.open("queue")
-    row = hand.page.locator("a.counter-row").filter(has_text="At: Unplug the three upper cables").first
+    row = hand.page.locator("a.queue-row").filter(has_text="At: Unplug the three upper cables").first
     other = (row.get_attribute("href") or "").rpartition("/")[2]
     hand.open(f"bench/{other}")
     hand.sees("Unplug the three upper cables")

@@ -119,7 +119,7 @@ def test_the_whole_job_on_two_stations_that_were_offline_for_part_of_it(launch: 
     clerk.reads(re.compile("^In$"))
     clerk.scan(shop.named("core", "in no box yet"), at=f"box/{box}")
     clerk.reads(re.compile("^(In|Not in this box)$"))
-    pieces = clerk.page.locator(".ship-count b").inner_text()
+    pieces = clerk.page.locator(".count b").inner_text()
     clerk.press("Count and seal")
     clerk.fill("Pieces you counted", "77")
     clerk.fill("Weight in grams", "640")

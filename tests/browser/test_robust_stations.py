@@ -123,7 +123,7 @@ def test_a_copied_storage_goes_on_in_a_chain_of_its_own(launch: Launch, shop: Sh
     core = read_code(shop.named("core", "in no box yet"))
     # The demo's open credit box says which supplier the core goes to.
     person.open(f"box/{read_code(shop.named('box', '2 in it, open'))}")
-    person.wait(lambda: person.page.locator(".ship-count").count() == 1, "the box")
+    person.wait(lambda: person.page.locator(".count").count() == 1, "the box")
     supplier = person.page.get_by_role("heading", level=1).inner_text().partition(":")[0]
     note(person, job, "before the copy")
     person.synced()
@@ -140,7 +140,7 @@ def test_a_copied_storage_goes_on_in_a_chain_of_its_own(launch: Launch, shop: Sh
     person.page.keyboard.press("Enter")
     person.reads(re.compile("^In$"))
     person.press(re.compile("^Take out"))
-    person.wait(lambda: person.page.locator(".ship-count b").inner_text() == "0", "the core to be out")
+    person.wait(lambda: person.page.locator(".count b").inner_text() == "0", "the core to be out")
     note(person, job, "of the second copy")
     person.network(there=True)
     person.synced()

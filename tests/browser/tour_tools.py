@@ -144,7 +144,7 @@ def evidence(launch: Launch, shop: Shop) -> Iterator[Stop]:
 def _colour(hand: Person) -> Iterator[Stop]:
     hand.open("queue")
     hand.sees("Queue")
-    row = hand.page.locator("a.counter-row").filter(has_text="At: Look for liquid").first
+    row = hand.page.locator("a.queue-row").filter(has_text="At: Look for liquid").first
     hand.open(f"bench/{(row.get_attribute('href') or '').rpartition('/')[2]}")
     hand.press(re.compile("^Take"))
     hand.sees("Look for liquid")

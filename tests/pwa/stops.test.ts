@@ -1,5 +1,4 @@
 /** What a stop leaves to do, and what it never asks for: every shipped procedure stopped at every step, for every reason. */
-
 import type { Battery, StopReason } from "@pwa/events/kinds.gen.ts";
 import { judgeBattery, judgeSafety, mayCloseJob, mayDo } from "@pwa/rules/bench.ts";
 import { isCellUnsafe } from "@pwa/rules/cell.ts";

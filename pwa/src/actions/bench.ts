@@ -54,12 +54,12 @@ export const takeBack = onePress(async (code: string): Promise<Done> => {
 });
 
 /** Go on with a job that another person has on the bench. */
-export async function takeOver(code: string): Promise<Done> {
+export const takeOver = onePress(async (code: string): Promise<Done> => {
   const job = state.value.job.get(code);
   if (job === undefined) return refuse("code-unknown", code);
   if (job.stage === "handed_over") return refuse("job-closed");
   return act(() => [{ kind: "job.taken_over", job: code, body: {} }]);
-}
+});
 
 /** Back from ready to the bench, before the device is handed over: it is tested again, since nobody can say what is touched now. */
 export const openAgain = onePress(async (code: string): Promise<Done> => {

@@ -97,7 +97,7 @@ function UpdateOffer() {
   return (
     <aside class="update-offer row apart" aria-label="New version">
       <span>A newer version is here. Nothing you saved is touched.</span>
-      <button type="button" class="button" onClick={() => void applyUpdate()}>
+      <button type="button" class="button" onClick={() => applyUpdate()}>
         Take it now
       </button>
     </aside>

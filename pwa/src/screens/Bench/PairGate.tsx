@@ -2,8 +2,8 @@
 import { useState } from "preact/hooks";
 import { movePair } from "../../actions/gates.ts";
 import type { Bench } from "../../facts/work.ts";
-import type { Problem } from "../../problem.ts";
 import type { Step } from "../../rules/procedure.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Notice } from "../../ui/Notice.tsx";
 import { pointName } from "../../words/points.ts";
@@ -11,21 +11,21 @@ import { StepPage } from "./StepPage.tsx";
 import { StopForm } from "./StopForm.tsx";
 
 export function PairGate({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const [broke, setBroke] = useState(false);
   const pair = bench.procedure.pairs.find((p) => p.id === step.pair);
-  const done = async (): Promise<void> => {
-    const written = await movePair(bench.code, step.id);
-    if (!written.ok) return setProblem(written.problem);
-    scrollTo(0, 0);
-  };
+  const done = () =>
+    run(
+      () => movePair(bench.code, step.id),
+      () => scrollTo(0, 0),
+    );
   return (
     <StepPage
       bench={bench}
       step={step}
       problem={problem}
       action={
-        <Button onPress={() => void done()} tone="main">
+        <Button onPress={done} tone="main">
           Done: {pair?.name ?? "paired part"} moved over, undamaged
         </Button>
       }

@@ -4,11 +4,13 @@ import { isLead, staffName } from "../../facts/people.ts";
 import { nextOf } from "../../facts/prefit.ts";
 import type { Bench } from "../../facts/work.ts";
 import type { Job } from "../../fold/state.ts";
+import type { Result } from "../../problem.ts";
 import { isCellUnsafe } from "../../rules/cell.ts";
 import { stopsFor } from "../../rules/prefit.ts";
 import { stopReasons } from "../../tables.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { Notice } from "../../ui/Notice.tsx";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { entryWord } from "../../words/entries.ts";
@@ -20,11 +22,12 @@ type Props = {
   readonly code: string;
   readonly job: Job;
   readonly bench: Bench | null;
-  readonly onClosing: () => void;
+  readonly onClosing: () => Promise<Result<unknown>>;
   readonly action: string;
 };
 
 export function StopPage({ code, job, bench, onClosing, action }: Props) {
+  const { problem, run } = useAct();
   const stop = job.stop;
   if (stop === null) return null;
   const remaining = bench?.steps.filter((s) => job.steps[s.id] === undefined) ?? [];
@@ -70,10 +73,11 @@ export function StopPage({ code, job, bench, onClosing, action }: Props) {
         <a class="button plain" href={`#/job/${code}`}>
           Record of the job
         </a>
+        {problem !== null && <Refusal problem={problem} />}
       </Page>
       {bench !== null && (
         <Dock>
-          <Button onPress={onClosing} tone="main">
+          <Button onPress={() => run(onClosing)} tone="main">
             {action}
           </Button>
         </Dock>

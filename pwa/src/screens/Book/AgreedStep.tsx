@@ -54,7 +54,7 @@ function Terms({ booking, change }: StepProps) {
             ? "Show the shop's terms"
             : "Show the shop's terms again"}
       </button>
-      {open && <div class="card counter-terms">{shopTerms()}</div>}
+      {open && <div class="card book-terms">{shopTerms()}</div>}
     </section>
   );
 }

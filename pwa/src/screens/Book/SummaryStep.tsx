@@ -16,7 +16,7 @@ export function SummaryStep({ booking, change }: StepProps) {
   return (
     <ul class="rows">
       {steps.map((step) => (
-        <li class="counter-summary" key={step}>
+        <li class="book-summary" key={step}>
           <div>
             <h2 class="small soft">{STEP_TITLES[step]}</h2>
             {wanted(booking, step) === null ? (

@@ -120,7 +120,7 @@ function Group({ name, points, booking, change }: GroupProps) {
         <h2 id={id}>{name}</h2>
         <GroupState points={points} tests={booking.tests} />
       </div>
-      <div class="counter-pair">
+      <div class="book-pair">
         {testable.length > 0 && (
           <button type="button" class="button" onClick={allWork} aria-describedby={id}>
             {workWord(testable.length, open.length === points.length)}
@@ -201,7 +201,7 @@ function Point({ point, booking, change }: StepProps & { readonly point: string 
     <fieldset class="field">
       <legend>{row?.name ?? point}</legend>
       <span class="hint">{howToTest(point, locked)}</span>
-      <div class="counter-three">
+      <div class="book-three">
         {ANSWERS.map(([result, word]) => (
           <label class="choice" key={result}>
             <input
@@ -235,7 +235,7 @@ type WhyProps = {
 function Why({ reading, ready, onWhy }: WhyProps) {
   return (
     <div class="stack">
-      <div class="counter-chips">
+      <div class="chips">
         {ready.map((why) => (
           <button type="button" class="button" key={why} onClick={() => onWhy(why)} aria-pressed={reading.why === why}>
             {why}

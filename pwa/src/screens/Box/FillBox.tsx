@@ -2,10 +2,11 @@
 import { useRef, useState } from "preact/hooks";
 import { type PutIn, type PutInResult, putIn } from "../../actions/box.ts";
 import { readScan } from "../../codes/scanned.ts";
-import { type BoxRefusal, piecesOf } from "../../facts/boxes.ts";
+import { piecesOf } from "../../facts/boxes.ts";
 import { supplierName } from "../../facts/catalogue.ts";
 import type { Box } from "../../fold/state.ts";
-import { type Problem, refuse } from "../../problem.ts";
+import { refuse } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
@@ -25,8 +26,8 @@ const REFUSED_MS = [180, 80, 180];
 
 export function FillBox({ code, box }: { readonly code: string; readonly box: Box }) {
   const [last, setLast] = useState<PutIn | null>(null);
-  const [problem, setProblem] = useState<Problem | BoxRefusal | null>(null);
-  const turn = useRef<Promise<void>>(Promise.resolve());
+  const { problem, run, setProblem } = useAct();
+  const turn = useRef<Promise<unknown>>(Promise.resolve());
   const pieces = piecesOf(code);
 
   const take = async (text: string): Promise<void> => {
@@ -34,11 +35,9 @@ export function FillBox({ code, box }: { readonly code: string; readonly box: Bo
     const seen = readScan(text);
     if (seen.ok && seen.value.is === "code" && seen.value.kind === "B" && seen.value.code !== code)
       return go(`box/${seen.value.code}`);
-    const put = await putOrRefuse(seen);
-    if (put.ok) return setLast(put.value);
+    if (await run(() => putOrRefuse(seen), setLast)) return;
     navigator.vibrate?.(REFUSED_MS);
     setLast(null);
-    setProblem(put.problem);
   };
   /** A badge is a secret: it is refused without being shown. */
   const putOrRefuse = async (seen: ReturnType<typeof readScan>): Promise<PutInResult> => {
@@ -84,11 +83,11 @@ export function FillBox({ code, box }: { readonly code: string; readonly box: Bo
 
 function LastScan({ last, count }: { readonly last: PutIn | null; readonly count: number }) {
   return (
-    <section class={last === null ? "ship-last" : "ship-last in"} role="status" aria-label="Last scan">
+    <section class={last === null ? "box-last" : "box-last in"} role="status" aria-label="Last scan">
       <Shape name={last === null ? "scan" : "done"} size={46} />
-      <p class="ship-word">{last === null ? (count === 0 ? "Empty" : "Scan on") : last.wasIn ? "Already in" : "In"}</p>
-      <p class="ship-name">{last === null ? "Scan the label of each part" : last.name}</p>
-      <p class="ship-count">
+      <p class="box-word">{last === null ? (count === 0 ? "Empty" : "Scan on") : last.wasIn ? "Already in" : "In"}</p>
+      <p class="box-name">{last === null ? "Scan the label of each part" : last.name}</p>
+      <p class="count">
         <b>{count}</b> {count === 1 ? "piece" : "pieces"}
       </p>
     </section>

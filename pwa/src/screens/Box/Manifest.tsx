@@ -41,7 +41,7 @@ export function Manifest({ code, box, sealed }: Props) {
         </dl>
         {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a table wider than the screen is scrolled by keys too */}
         <section class="scroll" aria-label="Pieces" tabIndex={0}>
-          <table class="ship-manifest">
+          <table class="box-manifest">
             <thead>
               <tr>
                 <th scope="col">No.</th>

@@ -5,17 +5,16 @@ import { piecesOf, sealDrift } from "../../facts/boxes.ts";
 import { supplierName } from "../../facts/catalogue.ts";
 import { staffName } from "../../facts/people.ts";
 import type { Box } from "../../fold/state.ts";
-import type { Problem } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
-import { Notice } from "../../ui/Notice.tsx";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { thingName } from "../../views/history.ts";
 import { purposeName } from "../../words/boxes.ts";
 import { dayTime, groupCode } from "../../words/format.ts";
 import { Findings } from "../parts/Findings.tsx";
 import { PrintButton } from "../parts/print/PrintButton.tsx";
-import { SeenRefusal } from "../parts/SeenRefusal.tsx";
 import { go } from "../route.ts";
 import { boxLabel } from "./boxLabel.ts";
 import { Contents } from "./Contents.tsx";
@@ -25,13 +24,10 @@ type Props = { readonly code: string; readonly box: Box; readonly sealed: NonNul
 
 export function SealedBox({ code, box, sealed }: Props) {
   const [reference, setReference] = useState("");
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const pieces = piecesOf(code);
   const left = box.shipped;
-  const ship = async (): Promise<void> => {
-    const shipped = await shipBox(code, reference);
-    setProblem(shipped.ok ? null : shipped.problem);
-  };
+  const ship = () => run(() => shipBox(code, reference));
   return (
     <>
       <Page title={left === null ? "Sealed" : "Handed to the shipper"} above={`Box ${groupCode(code)}`}>
@@ -58,7 +54,7 @@ export function SealedBox({ code, box, sealed }: Props) {
         </dl>
         <Drift code={code} />
         <Findings findings={box.findings} />
-        <div class="ship-papers">
+        <div class="buttons">
           <PrintButton labels={[boxLabel(code)]}>Print the box label</PrintButton>
           <a class="button" href={`#/box/${code}/manifest`}>
             Manifest
@@ -73,7 +69,7 @@ export function SealedBox({ code, box, sealed }: Props) {
             hint="From the shipper's slip; it stands on the record of every piece."
           />
         )}
-        {problem !== null && <SeenRefusal problem={problem} />}
+        {problem !== null && <Refusal problem={problem} />}
         <Batteries pieces={pieces} purpose={box.purpose} />
         <Contents box={code} pieces={pieces} fixed />
         <a class="button plain" href={`#/trace/${code}`}>
@@ -85,7 +81,7 @@ export function SealedBox({ code, box, sealed }: Props) {
           <Button onPress={() => go("boxes")} tone="aside">
             Boxes
           </Button>
-          <Button onPress={() => void ship()} tone="main">
+          <Button onPress={ship} tone="main">
             Handed to the shipper
           </Button>
         </Dock>

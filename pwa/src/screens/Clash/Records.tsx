@@ -1,5 +1,4 @@
 /** The last records about a thing's place, side by side: where, who, when, from which station. */
-
 import { staffName, stationName } from "../../facts/people.ts";
 import type { Head } from "../../fold/state.ts";
 import { type Line, placeWords } from "../../views/trace.ts";
@@ -11,7 +10,7 @@ type Props = { readonly heads: Readonly<Record<string, Head>>; readonly lines: r
 export function Records({ heads, lines }: Props) {
   const all = Object.entries(heads);
   return (
-    <ol class="ship-records" aria-label="Records">
+    <ol class="cards" aria-label="Records">
       {all.map(([id, head]) => {
         const line = lines.find((l) => l.id === id);
         return (

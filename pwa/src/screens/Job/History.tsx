@@ -1,5 +1,4 @@
 /** The rest of the record: condition, photos, promises, what was told, notes, earlier jobs. */
-
 import { state } from "../../current.ts";
 import type { Side } from "../../events/kinds.gen.ts";
 import { consentTitle } from "../../facts/agreement.ts";
@@ -8,6 +7,7 @@ import type { Job } from "../../fold/state.ts";
 import { isBookedShort } from "../../rules/handOver.ts";
 import { stages } from "../../tables.ts";
 import { useLoaded } from "../../ui/loaded.ts";
+import { Refusal } from "../../ui/Notice.tsx";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
 import { type CheckLine, readJobChecks } from "../../views/staticChecks.ts";
 import { earlierJobs } from "../../views/status.ts";
@@ -83,7 +83,8 @@ const SIGNS: Readonly<Record<CheckLine["tone"], ShapeName>> = { good: "done", wa
 
 /** The static checks that counted while the job was worked on. */
 function StaticChecks({ code }: { readonly code: string }) {
-  const lines = useLoaded(() => readJobChecks(code), [code, state.value]);
+  const { value: lines, problem } = useLoaded(() => readJobChecks(code), [code, state.value]);
+  if (problem !== null) return <Refusal problem={problem} />;
   if (lines === undefined || lines.length === 0) return null;
   return (
     <section class="stack" aria-label="Static checks">
@@ -135,7 +136,7 @@ function Condition({ job }: { readonly job: Job }) {
   return (
     <section class="stack" aria-label="Condition at intake">
       <h2>Condition at intake</h2>
-      <div class="counter-outlines">
+      <div class="job-outlines">
         {sides.map((side) => (
           <figure key={side}>
             <Outline side={side} spots={marks.filter((m) => m.side === side)} />
@@ -147,7 +148,7 @@ function Condition({ job }: { readonly job: Job }) {
         {marks.map((m) => (
           <li class="stack" key={m.id}>
             <span>
-              <span class="counter-number">{m.number}</span>{" "}
+              <span class="mark-number">{m.number}</span>{" "}
               {(MARK_NAMES as Readonly<Record<string, string>>)[m.what] ?? m.what}, {SIDE_NAMES[m.side].toLowerCase()},{" "}
               {zoneName(m.x_pm, m.y_pm)}
               {m.note !== null && `: ${m.note}`}

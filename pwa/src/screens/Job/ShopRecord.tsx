@@ -3,6 +3,7 @@ import { state } from "../../current.ts";
 import { staffName } from "../../facts/people.ts";
 import type { Job } from "../../fold/state.ts";
 import { useLoaded } from "../../ui/loaded.ts";
+import { Refusal } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { type RecordPart, shopParts } from "../../views/shopRecord.ts";
 import { readJobChecks } from "../../views/staticChecks.ts";
@@ -17,10 +18,11 @@ export function ShopRecord({ code, job }: { readonly code: string; readonly job:
       {shopParts(job).map((part) => (
         <Part key={part.title} part={part} />
       ))}
-      {checks !== undefined && checks.length > 0 && (
+      {checks.problem !== null && <Refusal problem={checks.problem} />}
+      {checks.value !== undefined && checks.value.length > 0 && (
         <section class="record-lines" aria-label="Static checks">
           <h2>Static checks</h2>
-          {checks.map((line) => (
+          {checks.value.map((line) => (
             <p key={`${line.about} ${line.says}`} class={`record-check mark ${line.tone}`}>
               <Shape name={CHECK_SHAPES[line.tone]} size={20} />
               <span>
@@ -30,13 +32,14 @@ export function ShopRecord({ code, job }: { readonly code: string; readonly job:
           ))}
         </section>
       )}
-      {entries === undefined ? (
-        <p class="soft">The entries are being read.</p>
+      {entries.problem !== null && <Refusal problem={entries.problem} />}
+      {entries.value === undefined ? (
+        entries.problem === null && <p class="soft">The entries are being read.</p>
       ) : (
         <section class="record-lines" aria-label="Every entry">
           <h2>Every entry</h2>
           <ol class="record-entries">
-            {entries.map((entry) => (
+            {entries.value.map((entry) => (
               <li key={entry.id}>
                 <span class="soft">
                   {whenWords(entry.at_ms)}, {staffName(entry.staff)}

@@ -1,16 +1,15 @@
 /** A job's status in one glance, and what the customer is owed next. */
-import { useState } from "preact/hooks";
 import { place } from "../../actions/book.ts";
 import { nowMs } from "../../device/clock.ts";
 import { contactCard, isLead, staffName } from "../../facts/people.ts";
 import { placeOfCode } from "../../facts/things.ts";
 import type { Job } from "../../fold/state.ts";
-import type { Problem } from "../../problem.ts";
 import { isCellUnsafe } from "../../rules/cell.ts";
 import { handOverBy, mayBeLifted, mayHandOver } from "../../rules/handOver.ts";
 import { isLocked } from "../../rules/locked.ts";
 import { notShown } from "../../rules/tests.ts";
 import { lockedWords } from "../../tables/testPoints.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
@@ -43,11 +42,11 @@ export function Status({ code, job }: Props) {
   return (
     <>
       <Page title={job.model ?? "Job"} above={`Job ${groupCode(code)}`} wide>
-        <div class="counter-lead">
+        <div class="job-lead">
           <p class="big">
             <StageMark job={job} size={34} />
           </p>
-          <p class="counter-owed">
+          <p class="job-owed">
             <span class="soft">Owed to the customer</span>
             <strong>{next.say}</strong>
           </p>
@@ -77,20 +76,16 @@ export function Status({ code, job }: Props) {
 
 /** What is not done to an unsafe or wet device; a battery is in the safe place or goes there now. */
 function Unsafe({ job }: { readonly job: Job }) {
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const { device } = job;
   if (job.stage === "handed_over") return null;
   if (!isCellUnsafe(job)) return job.stop?.reason === "liquid" ? <UnsafeNotice paths={["liquid"]} /> : null;
   const at = device === null ? null : placeOfCode(device);
   const isSafe = at?.kind === "at" && at.to === "safe";
-  const bring = async (): Promise<void> => {
-    if (device === null) return;
-    const moved = await place(device, "safe");
-    setProblem(moved.ok ? null : moved.problem);
-  };
+  const bring = () => device !== null && run(() => place(device, "safe"));
   return (
     <UnsafeNotice paths={["battery"]}>
-      {!isSafe && <Button onPress={() => void bring()}>It is in the safe place now</Button>}
+      {!isSafe && <Button onPress={bring}>It is in the safe place now</Button>}
       {problem !== null && <Refusal problem={problem} />}
     </UnsafeNotice>
   );
@@ -130,7 +125,7 @@ function Glance({ code, job }: Props) {
           job.device !== null && placeLines(code, job.device).map((line) => <div key={line}>{line}</div>)
         )}
         {job.device !== null && (
-          <a class="counter-way-on" href={`#/trace/${job.device}`}>
+          <a class="way-on" href={`#/trace/${job.device}`}>
             Trace of the device
           </a>
         )}
@@ -146,7 +141,7 @@ function Glance({ code, job }: Props) {
         <div>{card === null ? "The card is not here: erased, or not arrived yet" : card.name || "Without a name"}</div>
         {card?.mail && <div>{card.mail}</div>}
         {card?.phone && (
-          <a class="button counter-call" href={telAddress(card.phone)}>
+          <a class="button job-call" href={telAddress(card.phone)}>
             Call {card.phone}
           </a>
         )}
@@ -164,7 +159,7 @@ function Glance({ code, job }: Props) {
       <dt>Booked in</dt>
       <dd>
         {staffName(job.booked_by)}, {dayTime(job.booked_at_ms ?? 0)}
-        <a class="counter-way-on" href={`#/trace/${code}`}>
+        <a class="way-on" href={`#/trace/${code}`}>
           All entries of the job
         </a>
       </dd>
@@ -205,7 +200,7 @@ function Ways({ code, job, next }: Props & { readonly next: Owed }) {
   return (
     <section class="stack" aria-label="Also">
       <h2>Also</h2>
-      <div class="counter-also">
+      <div class="job-also">
         {open && <Way to={`job/${code}/tell/news`}>Tell how it stands</Way>}
         {open && next.act.do !== "promise" && <Way to={`job/${code}/promise`}>New promise</Way>}
         <Way to={`job/${code}/note`}>Add a note or photo</Way>

@@ -1,13 +1,12 @@
 /** Receiving parts from a supplier: what, from whom, which lot, how many; each unit gets its label. */
 import { useState } from "preact/hooks";
-import "../../style/shipping.css";
 import { wholeNumber } from "../../actions/box.ts";
 import { receiveParts } from "../../actions/part.ts";
 import { parseCode } from "../../codes/codes.ts";
 import { readScan } from "../../codes/scanned.ts";
 import { state } from "../../current.ts";
 import { suppliersKnown } from "../../facts/boxes.ts";
-import type { Problem } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
@@ -15,7 +14,6 @@ import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
 import { batteryOf, partKinds } from "../../views/parts.ts";
 import { groupCode } from "../../words/format.ts";
-import { SeenRefusal } from "../parts/SeenRefusal.tsx";
 import { go } from "../route.ts";
 import { BatteryFields, type BatteryTyped, readEnergy, typedWattHours } from "./BatteryFields.tsx";
 import { ReceivedParts } from "./ReceivedParts.tsx";
@@ -43,7 +41,7 @@ function Receive({ label: firstLabel }: { readonly label: string | null }) {
   const [camera, setCamera] = useState(false);
   const [units, setUnits] = useState("1");
   const [received, setReceived] = useState<readonly string[] | null>(null);
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run, setProblem } = useAct();
   const [kinds, suppliers] = [partKinds(), suppliersKnown()];
 
   const choose = (chosen: string): void => {
@@ -66,16 +64,14 @@ function Receive({ label: firstLabel }: { readonly label: string | null }) {
       setLabel(read.value.code);
     }
   };
-  const receive = async (): Promise<void> => {
-    const energy = readEnergy(battery);
-    if (!energy.ok) return setProblem(energy.problem);
-    const held = { shipping_caution: battery.caution, energy_mwh: energy.value };
-    const part = { name, part_kind: kind ?? "", supplier: supplier ?? "", lot, ...held };
-    const done = await receiveParts(label, part, label === null ? wholeNumber(units) : 1);
-    if (!done.ok) return setProblem(done.problem);
-    setProblem(null);
-    setReceived(done.value);
-  };
+  const receive = () =>
+    run(() => {
+      const energy = readEnergy(battery);
+      if (!energy.ok) return energy;
+      const held = { shipping_caution: battery.caution, energy_mwh: energy.value };
+      const part = { name, part_kind: kind ?? "", supplier: supplier ?? "", lot, ...held };
+      return receiveParts(label, part, label === null ? wholeNumber(units) : 1);
+    }, setReceived);
   const again = (): void => {
     setReceived(null);
     setLabel(null);
@@ -130,10 +126,10 @@ function Receive({ label: firstLabel }: { readonly label: string | null }) {
             maxLength={2}
           />
         )}
-        {problem !== null && <SeenRefusal problem={problem} />}
+        {problem !== null && <Refusal problem={problem} />}
       </Page>
       <Dock>
-        <Button onPress={() => void receive()} tone="main">
+        <Button onPress={receive} tone="main">
           Put on the shelf
         </Button>
       </Dock>

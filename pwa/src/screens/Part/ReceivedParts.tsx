@@ -18,7 +18,7 @@ export function ReceivedParts({ codes, hasLabel, onMore }: Props) {
         <Notice tone="good" title={`${count} received`}>
           <p>{hasLabel ? "It has its label already." : "Put one label on the packaging of each unit."}</p>
         </Notice>
-        <ul class="ship-codes">
+        <ul class="codes">
           {codes.map((code) => (
             <li key={code}>
               <a href={`#/trace/${code}`} class="code">

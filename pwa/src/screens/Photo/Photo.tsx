@@ -2,7 +2,7 @@
 import { useState } from "preact/hooks";
 import { unmarkPhoto } from "../../actions/photo.ts";
 import { staffName } from "../../facts/people.ts";
-import type { Problem } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
@@ -25,15 +25,12 @@ export function PhotoScreen({ args }: { readonly args: readonly string[] }) {
   const hash = args[args.length - 1] ?? "";
   const found = jobOfPhoto(hash);
   const [drawing, setDrawing] = useState(false);
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   if (found !== null && drawing) {
     return <DrawMark found={found} hash={hash} onDone={() => setDrawing(false)} />;
   }
   const marks = found === null ? [] : marksOf(found.job, hash);
-  const takeAway = async (mark: NumberedMark): Promise<void> => {
-    const done = await unmarkPhoto(found?.code ?? "", hash, mark.id);
-    setProblem(done.ok ? null : done.problem);
-  };
+  const takeAway = (mark: NumberedMark) => run(() => unmarkPhoto(found?.code ?? "", hash, mark.id));
   return (
     <>
       <Page
@@ -53,7 +50,7 @@ export function PhotoScreen({ args }: { readonly args: readonly string[] }) {
         {marks.length > 0 && (
           <ol class="rows" aria-label="Marks on the photo">
             {marks.map((mark) => (
-              <Row key={mark.id} mark={mark} onTakeAway={() => void takeAway(mark)} />
+              <Row key={mark.id} mark={mark} onTakeAway={() => takeAway(mark)} />
             ))}
           </ol>
         )}

@@ -23,7 +23,7 @@ export function FastenersForm({ procedure, onChange }: FormProps) {
       <p class="soft">
         One group is what may go back into each other's holes. Its count is what the whole job takes out of it.
       </p>
-      <figure class="bench-tray proc-tray">
+      <figure class="step-tray proc-tray">
         <TrayDrawing pockets={pocketsOf(procedure)} />
         <figcaption class="soft small">The tray when everything is out</figcaption>
       </figure>
@@ -62,7 +62,7 @@ function Group({ fastener: f, twins, onSet, onCaution, onDrop }: GroupProps) {
       <div class="row apart">
         <h3>{f.name || "No name yet"}</h3>
         <Button onPress={onDrop} tone="plain">
-          Take away<span class="ship-unseen"> {f.name}</span>
+          Take away<span class="unseen"> {f.name}</span>
         </Button>
       </div>
       <div class="proc-three">

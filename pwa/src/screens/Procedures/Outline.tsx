@@ -100,7 +100,7 @@ function Item({ to, name, isHere, faults, onGo }: ItemProps) {
           <span class="proc-item-faults">
             <Shape name="warn" size={20} />
             {faults}
-            <span class="ship-unseen"> {faults === 1 ? "fault" : "faults"}</span>
+            <span class="unseen"> {faults === 1 ? "fault" : "faults"}</span>
           </span>
         )}
       </button>
@@ -129,7 +129,7 @@ export function Add({ label, onAdd }: { readonly label: string; readonly onAdd: 
         onInput={(event) => setName(event.currentTarget.value)}
       />
       <button type="submit" class="button">
-        Add<span class="ship-unseen"> {label.toLowerCase()}</span>
+        Add<span class="unseen"> {label.toLowerCase()}</span>
       </button>
     </form>
   );

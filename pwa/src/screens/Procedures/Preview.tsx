@@ -44,7 +44,7 @@ export function Preview({ procedure, place }: { readonly procedure: Procedure; r
         )}
         {step.wait_s !== null && <p class="soft">A timer is offered: {step.wait_s} s.</p>}
         {step.phase !== "end" && (
-          <figure class="bench-tray">
+          <figure class="step-tray">
             <TrayDrawing pockets={pockets(bench.job, procedure, step)} />
           </figure>
         )}

@@ -1,5 +1,5 @@
 /** What a lead decides for the shop. Online only, since it is the server's to keep. */
-import "../../style/shipping.css";
+import "../../style/shop.css";
 import { mayLead } from "../../actions/shop.ts";
 import { signedOn } from "../../current.ts";
 import { hasNobody, shop } from "../../facts/people.ts";
@@ -47,7 +47,7 @@ export function Shop({ part }: { readonly part: string | null }) {
           <ul class="rows">
             {PLACES.map(([path, name, what]) => (
               <li key={path}>
-                <a href={`#/shop/${path}`} class="ship-place">
+                <a href={`#/shop/${path}`} class="row-link">
                   <strong>{name}</strong>
                   <span class="soft">{what}</span>
                 </a>

@@ -1,5 +1,4 @@
 /** The whole history, oldest first: what, who, when, where it is kept. */
-
 import { staffName, stationName } from "../../facts/people.ts";
 import { problemText } from "../../problem.ts";
 import { Notice } from "../../ui/Notice.tsx";
@@ -14,7 +13,7 @@ export function History({ lines, aside }: { readonly lines: readonly Line[]; rea
     <section class="stack" aria-labelledby="history">
       <h2 id="history">What happened</h2>
       {lines.length === 0 && <p class="soft">Nothing yet.</p>}
-      <ol class="ship-history">
+      <ol class="trace-history">
         {lines.map((line) => (
           <Entry line={line} key={line.id} />
         ))}
@@ -32,7 +31,7 @@ export function History({ lines, aside }: { readonly lines: readonly Line[]; rea
 function Entry({ line }: { readonly line: Line }) {
   return (
     <li class={line.newer ? "newer" : ""}>
-      <p class="ship-sentence">{line.text}</p>
+      <p class="trace-sentence">{line.text}</p>
       {line.remarks.map((remark) => (
         <p key={remark}>“{remark}”</p>
       ))}
@@ -42,7 +41,7 @@ function Entry({ line }: { readonly line: Line }) {
           Noticed: {problemText({ slug }).title}
         </p>
       ))}
-      <p class="soft small ship-by">
+      <p class="soft small trace-by">
         <span>
           {staffName(line.staff)}, {whenWords(line.at_ms)}
         </span>

@@ -43,7 +43,7 @@ export function ThingFacts({ code }: { readonly code: string }) {
           ))}
         </dl>
       )}
-      <div class="ship-papers">
+      <div class="buttons">
         {job !== null && state.value.job.has(job) && (
           <a class="button" href={`#/job/${job}`}>
             Job {groupCode(job)}

@@ -1,5 +1,4 @@
 /** Ways to a clash from other screens: always the same words and shape. */
-
 import { clashes, placeOfCode } from "../../facts/things.ts";
 import { Notice } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
@@ -15,7 +14,7 @@ export function ClashList() {
     <Notice tone="warn" title={all.length === 1 ? "One place is not certain" : `${all.length} places are not certain`}>
       <ul class="rows">
         {all.map((code) => (
-          <li key={code} class="ship-line">
+          <li key={code} class="with-button">
             <span>{thingName(code)}</span>
             <ClashLink code={code} />
           </li>
@@ -29,7 +28,7 @@ export function ClashLink({ code }: { readonly code: string }) {
   return (
     <a class="button" href={`#/clash/${code}`}>
       <Shape name="warn" size={22} />
-      Settle<span class="ship-unseen"> where {groupCode(code)} is</span>
+      Settle<span class="unseen"> where {groupCode(code)} is</span>
     </a>
   );
 }

@@ -1,5 +1,5 @@
 /** What a colour reading says: shape, word and number; and the readings on a job's record. */
-
+import "../../style/colourAdvice.css";
 import { staffName } from "../../facts/people.ts";
 import type { IndicatorReading, Job } from "../../fold/state.ts";
 import type { ColourVerdict, Reading } from "../../rules/colour.ts";

@@ -1,10 +1,10 @@
 /** A job's tests over intake, pre-fit and final, side by side, each with what the change means. Failing ones come first. */
+import "../../style/compare.css";
 import { useState } from "preact/hooks";
 import type { Job, TestStage } from "../../fold/state.ts";
 import type { Seen } from "../../rules/attribution.ts";
 import { isLocked, isLockedWhy } from "../../rules/locked.ts";
 import { finalRound } from "../../rules/tests.ts";
-import "../../style/counter.css";
 import { lackingWhy, lockedWords, testPoints } from "../../tables/testPoints.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
 import { type ComparisonRow, compare, type EarlierRound, earlierRounds, isLacking } from "../../views/comparison.ts";
@@ -39,7 +39,7 @@ export function Compare({ job, all }: { readonly job: Job; readonly all?: boolea
           <strong>{lockedWords.name}.</strong> {notShownWords(job)}
         </p>
       )}
-      <table class="counter-compare">
+      <table class="compare">
         <thead>
           <tr>
             <th scope="col">Point</th>
@@ -151,7 +151,7 @@ function Result({ seen, locked, belongs }: ResultProps) {
   const [shape, tone, word] = LOOK[seen];
   if (seen === "none" && !belongs) return <span class="soft small">not here</span>;
   return (
-    <span class={`counter-seen mark ${tone}`}>
+    <span class={`compare-seen mark ${tone}`}>
       <Shape name={shape} size={20} />
       {locked ? "locked" : word}
     </span>

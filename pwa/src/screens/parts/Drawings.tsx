@@ -1,4 +1,5 @@
 /** Drawn things: a screw at the procedure's own scale, an angle limit, the tray with its pockets. */
+import "../../style/step.css";
 import type { Fastener, Procedure } from "../../rules/procedure.ts";
 import type { PocketView } from "../../views/ledger.ts";
 import { lengthMm } from "../../words/format.ts";
@@ -16,7 +17,7 @@ export function Screw({ fastener, procedure }: { readonly fastener: Fastener; re
   const turns = Array.from({ length: Math.max(1, Math.floor(shank / 9)) }, (_, i) => 18 + i * 9);
   return (
     <svg
-      class="bench-screw"
+      class="step-screw"
       width={shank + 18}
       height={44}
       viewBox={`0 0 ${shank + 18} 44`}
@@ -38,7 +39,7 @@ export function Angle({ what, degrees }: { readonly what: string; readonly degre
     return `${(cx + radius * Math.cos(rad)).toFixed(1)} ${(cy - radius * Math.sin(rad)).toFixed(1)}`;
   };
   return (
-    <figure class="bench-angle">
+    <figure class="step-angle">
       <svg width={224} height={126} viewBox="0 0 224 126" aria-hidden="true">
         <path d={`M${cx} ${cy}L${at(0, r)}A${r} ${r} 0 0 0 ${at(degrees, r)}Z`} fill="var(--deep-wash)" />
         <path
@@ -69,7 +70,7 @@ export function Angle({ what, degrees }: { readonly what: string; readonly degre
 export function Hangs({ what, degrees }: { readonly what: string; readonly degrees: number }) {
   const turn = (degrees * Math.PI) / 180;
   return (
-    <p class="mark warn bench-hangs">
+    <p class="mark warn step-hangs">
       <svg width={44} height={32} viewBox="0 0 44 32" aria-hidden="true">
         <path
           d={`M14 27h26M14 27l${(24 * Math.cos(turn)).toFixed(1)} ${(-24 * Math.sin(turn)).toFixed(1)}`}

@@ -1,12 +1,13 @@
 /** How warm, where and how long; which solvent, where and when. Usual values: the shop's own and the maker's sheet stand above them. */
+import "../../style/step.css";
 import type { Heat, Solvent } from "../../rules/procedure.ts";
 import { clockText } from "../../rules/timer.ts";
 import { Shape } from "../../ui/Shape.tsx";
 
 export function HeatOf({ heat, wait_s }: { readonly heat: Heat; readonly wait_s: number }) {
   return (
-    <section class="card bench-heat" aria-label="Heat">
-      <p class="bench-heat-value">
+    <section class="card step-heat" aria-label="Heat">
+      <p class="step-heat-value">
         <Shape name="warn" size={30} />
         <strong class="big">
           {heat.usual_c} °C, {clockText(wait_s)} min
@@ -22,15 +23,15 @@ export function HeatOf({ heat, wait_s }: { readonly heat: Heat; readonly wait_s:
 
 export function SolventOf({ solvent }: { readonly solvent: Solvent }) {
   return (
-    <section class="card bench-heat" aria-label="Solvent">
-      <p class="bench-heat-value">
+    <section class="card step-heat" aria-label="Solvent">
+      <p class="step-heat-value">
         <Shape name="warn" size={30} />
         <strong class="big">{solvent.what}</strong>
       </p>
       <p>
         <strong>{solvent.where}.</strong> A drop, not a flow.
       </p>
-      <ul class="bench-before">
+      <ul class="step-before">
         <li>The device is cold and power is isolated.</li>
         <li>No heat pad runs nearby.</li>
         <li>Window open or extraction on; nitrile gloves.</li>

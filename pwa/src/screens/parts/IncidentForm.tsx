@@ -4,7 +4,7 @@ import { type IncidentEntry, noteIncident } from "../../actions/incident.ts";
 import { keptAnswers } from "../../actions/keptAnswers.ts";
 import { takePhoto } from "../../actions/photo.ts";
 import type { Job } from "../../fold/state.ts";
-import type { Problem } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, Choices, Select, TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
@@ -20,20 +20,19 @@ type Props = { readonly code: string; readonly job: Job; readonly onDone: () => 
 
 export function IncidentForm({ code, job, onDone }: Props) {
   const [entry, setEntry] = useState(BLANK);
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const kept = useMemo(() => keptAnswers(`incident:${code}`, BLANK, setEntry), [code]);
   useEffect(() => {
     setEntry(kept.now());
     return kept.leave;
   }, [kept]);
-  const photograph = async (picture: Blob): Promise<void> => {
-    const taken = await takePhoto(code, "repair", picture);
-    if (!taken.ok) return setProblem(taken.problem);
-    kept.change((now) => ({ photos: [...now.photos, taken.value] }));
-  };
+  const photograph = (picture: Blob) =>
+    run(
+      () => takePhoto(code, "repair", picture),
+      (photo) => kept.change((now) => ({ photos: [...now.photos, photo] })),
+    );
   const write = async (): Promise<void> => {
-    const done = await noteIncident(code, entry);
-    if (!done.ok) return setProblem(done.problem);
+    if (!(await run(() => noteIncident(code, entry)))) return;
     kept.drop();
     onDone();
   };
@@ -87,11 +86,9 @@ export function IncidentForm({ code, job, onDone }: Props) {
         maxLength={300}
       />
       <PhotoStrip photos={entry.photos} what="What went wrong" />
-      {entry.photos.length < MOST_PHOTOS && (
-        <PhotoButton label="Photo of it" onPicture={(picture) => void photograph(picture)} />
-      )}
+      {entry.photos.length < MOST_PHOTOS && <PhotoButton label="Photo of it" onPicture={photograph} />}
       {problem !== null && <Refusal problem={problem} />}
-      <Button onPress={() => void write()} tone="danger">
+      <Button onPress={write} tone="danger">
         Write it on the record
       </Button>
     </div>

@@ -4,7 +4,7 @@ import { settleIncident } from "../../actions/incident.ts";
 import type { Owed } from "../../events/kinds.gen.ts";
 import { isLead, staffName } from "../../facts/people.ts";
 import type { Job } from "../../fold/state.ts";
-import type { Problem } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
@@ -65,12 +65,9 @@ type OpenProps = { readonly code: string; readonly incident: string };
 function Open({ code, incident }: OpenProps) {
   const [owed, setOwed] = useState<Owed | null>(null);
   const [say, setSay] = useState("");
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   if (!isLead()) return <p class="soft">A lead decides what is owed.</p>;
-  const settle = async (): Promise<void> => {
-    const done = await settleIncident(code, incident, owed, say);
-    setProblem(done.ok ? null : done.problem);
-  };
+  const settle = () => run(() => settleIncident(code, incident, owed, say));
   return (
     <div class="card stack">
       <Choice label="What do we owe the customer?" options={OWED} value={owed} onChoose={setOwed} />
@@ -83,7 +80,7 @@ function Open({ code, incident }: OpenProps) {
         maxLength={300}
       />
       {problem !== null && <Refusal problem={problem} />}
-      <Button onPress={() => void settle()}>Settle it, as lead</Button>
+      <Button onPress={settle}>Settle it, as lead</Button>
     </div>
   );
 }

@@ -2,8 +2,8 @@
 import { useState } from "preact/hooks";
 import { changeLock } from "../../actions/lock.ts";
 import type { Job } from "../../fold/state.ts";
-import type { Problem } from "../../problem.ts";
 import { isLocked } from "../../rules/locked.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
@@ -16,12 +16,10 @@ const REASONS = {
 export function LockChange({ code, job }: { readonly code: string; readonly job: Job }) {
   const [open, setOpen] = useState(false);
   const [why, setWhy] = useState("");
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const to = isLocked(job) ? "unlocked" : "locked";
   const enter = async (reason: string): Promise<void> => {
-    const written = await changeLock(code, to, reason);
-    setProblem(written.ok ? null : written.problem);
-    if (!written.ok) return;
+    if (!(await run(() => changeLock(code, to, reason)))) return;
     setOpen(false);
     setWhy("");
   };
@@ -33,7 +31,7 @@ export function LockChange({ code, job }: { readonly code: string; readonly job:
       </p>
       <div class="choices">
         {REASONS[to].map((reason) => (
-          <Button key={reason} onPress={() => void enter(reason)}>
+          <Button key={reason} onPress={() => enter(reason)}>
             {reason}
           </Button>
         ))}
@@ -41,7 +39,7 @@ export function LockChange({ code, job }: { readonly code: string; readonly job:
       <TextField label="Another reason" value={why} onInput={setWhy} hint="Never a code" />
       {problem !== null && <Refusal problem={problem} />}
       <div class="row">
-        <Button onPress={() => void enter(why)}>Enter it</Button>
+        <Button onPress={() => enter(why)}>Enter it</Button>
         <Button onPress={() => setOpen(false)} tone="plain">
           Leave it as it is
         </Button>

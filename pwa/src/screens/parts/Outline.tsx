@@ -1,4 +1,5 @@
 /** A drawn front, back or edge with numbered marks. Drawn here; it is no model that exists. */
+import "../../style/outline.css";
 import type { Side } from "../../events/kinds.gen.ts";
 import { SIDE_NAMES } from "../../words/marks.ts";
 
@@ -23,7 +24,7 @@ export function Outline({ side, spots, onPlace }: Props) {
   return (
     // biome-ignore lint/a11y/useKeyWithClickEvents: the zones beside it do the same by keyboard
     <svg
-      class={onPlace === undefined ? "counter-outline" : "counter-outline press"}
+      class={onPlace === undefined ? "device-outline" : "device-outline press"}
       viewBox={`0 0 ${WIDTH} ${HEIGHT}`}
       role="img"
       aria-label={`${SIDE_NAMES[side]} with ${spots.length === 1 ? "one mark" : `${spots.length} marks`}`}

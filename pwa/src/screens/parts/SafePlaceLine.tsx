@@ -1,6 +1,5 @@
 /** How much lies in the safe place, and for how long: a way there, and a reminder that it does not grow old. */
 import { nowMs } from "../../device/clock.ts";
-import "../../style/shipping.css";
 import { Shape } from "../../ui/Shape.tsx";
 import { safePlaceLine } from "../../views/safePlace.ts";
 import { upper } from "../../words/format.ts";
@@ -9,7 +8,7 @@ export function SafePlaceLine() {
   const line = safePlaceLine(nowMs());
   if (line === null) return null;
   return (
-    <a class="mark warn ship-safe" href="#/safe">
+    <a class="mark warn way-on" href="#/safe">
       <Shape name="warn" />
       {upper(line)}
     </a>

@@ -26,7 +26,7 @@ export function SafetyQuestions({ answers, onAnswer }: Props) {
           </span>
           <div class="choices across">
             {ANSWERS.map(([value, word]) => (
-              <label class={`choice safety-${value}`} key={value}>
+              <label class={value === "yes" ? "choice safety-yes" : "choice"} key={value}>
                 <input
                   type="radio"
                   name={`${name}-${id}-answer`}

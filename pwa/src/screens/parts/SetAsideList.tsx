@@ -14,7 +14,7 @@ export function SetAsideList({ rows }: { readonly rows: readonly SetAside[] }) {
           </p>
           <details>
             <summary>Its text as it came</summary>
-            <pre class="ship-raw">{row.text.slice(0, SHOWN_CHARACTERS)}</pre>
+            <pre class="raw">{row.text.slice(0, SHOWN_CHARACTERS)}</pre>
           </details>
         </li>
       ))}

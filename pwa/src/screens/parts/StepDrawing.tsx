@@ -1,4 +1,5 @@
 /** A step's drawing: surfaces, cables, screw places with the number of their pocket, connectors with their names, movements. */
+import "../../style/step.css";
 import { drawingOf, type Point, type Scene, type Shape, type Side, type Surface } from "../../rules/drawing.ts";
 import type { Procedure, Step } from "../../rules/procedure.ts";
 
@@ -9,7 +10,7 @@ export function StepDrawing({ procedure, step }: Props) {
   if (scene === null) return null;
   const hasSpots = scene.shapes.some((s) => "spot" in s);
   return (
-    <figure class="bench-drawing">
+    <figure class="step-drawing">
       <svg viewBox={`0 0 ${scene.w} ${scene.h}`} role="img" aria-label={spoken(scene, procedure)}>
         {scene.shapes.map((shape, place) => (
           <Drawn key={place} shape={shape} procedure={procedure} />

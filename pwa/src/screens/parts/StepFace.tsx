@@ -1,5 +1,5 @@
 /** What a step says and shows: what to do, what can hurt, its screws, its limits. */
-
+import "../../style/step.css";
 import type { Bench } from "../../facts/work.ts";
 import { hanging } from "../../rules/hanging.ts";
 import { type Procedure, photosOf, type Step } from "../../rules/procedure.ts";
@@ -30,7 +30,7 @@ export function StepFace({ bench, step }: { readonly bench: Bench; readonly step
         swings.includes(h.what) ? <Angle key={h.what} {...h} /> : <Hangs key={h.what} {...h} />,
       )}
       {lines.length > 0 && (
-        <ul class="bench-screws" aria-label="Screws of this step">
+        <ul class="step-screws" aria-label="Screws of this step">
           {lines.map((line) => (
             <ScrewLine key={line.fastener.id} line={line} procedure={bench.procedure} />
           ))}
@@ -55,7 +55,7 @@ function Sentences({ say }: { readonly say: readonly string[] }) {
   if (say.length === 0) return null;
   if (say.length === 1) return <p class="big">{say[0]}</p>;
   return (
-    <ol class="bench-say big">
+    <ol class="step-say big">
       {say.map((sentence) => (
         <li key={sentence}>{sentence}</li>
       ))}
@@ -66,7 +66,7 @@ function Sentences({ say }: { readonly say: readonly string[] }) {
 export function Cautions({ cautions }: { readonly cautions: readonly Caution[] }) {
   if (cautions.length === 0) return null;
   return (
-    <ul class="bench-cautions" aria-label="Cautions">
+    <ul class="step-cautions" aria-label="Cautions">
       {cautions.map((c) => (
         <li key={c.id}>
           <Shape name={c.id === "battery_emergency" ? "stop" : "warn"} size={28} />
@@ -82,7 +82,7 @@ export function Cautions({ cautions }: { readonly cautions: readonly Caution[] }
 function ScrewLine({ line, procedure }: { readonly line: FastenerLine; readonly procedure: Procedure }) {
   const { fastener: f } = line;
   return (
-    <li class="bench-screw-line">
+    <li class="step-screw-line">
       <h2>
         {line.count} × {f.name}
       </h2>
@@ -91,7 +91,7 @@ function ScrewLine({ line, procedure }: { readonly line: FastenerLine; readonly 
           <Screw fastener={f} procedure={procedure} />
           <strong class="big">{lengthMm(f.length_um)}</strong>
         </span>
-        <strong class="bench-pocket">
+        <strong class="step-pocket">
           <Shape name={line.way === "out" ? "away" : "bench"} size={22} />
           {line.way === "out" ? `into pocket ${f.pocket}` : `from pocket ${f.pocket}`}
         </strong>
@@ -102,7 +102,7 @@ function ScrewLine({ line, procedure }: { readonly line: FastenerLine; readonly 
       </p>
       <p>{f.where}</p>
       {line.twins.map((twin) => (
-        <p class="bench-twin" key={twin.id}>
+        <p class="step-twin" key={twin.id}>
           <Shape name="warn" size={24} />
           <span>
             Looks like <strong>{twin.name}</strong>, pocket {twin.pocket}: here {lengthMm(f.length_um)}, there{" "}
@@ -111,7 +111,7 @@ function ScrewLine({ line, procedure }: { readonly line: FastenerLine; readonly 
         </p>
       ))}
       {line.longer !== null && (
-        <p class="bench-twin">
+        <p class="step-twin">
           <Shape name="warn" size={24} />
           <span>
             <strong>Only the short one here, {lengthMm(f.length_um)}.</strong> The one of{" "}
@@ -121,7 +121,7 @@ function ScrewLine({ line, procedure }: { readonly line: FastenerLine; readonly 
         </p>
       )}
       {line.long && (
-        <p class="bench-twin">
+        <p class="step-twin">
           <Shape name="warn" size={24} />
           <span>
             <strong>

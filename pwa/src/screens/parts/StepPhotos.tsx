@@ -1,6 +1,6 @@
 /** Photos that belong to a step of the procedure, each with what it shows. */
+import "../../style/step.css";
 import type { StepPhoto } from "../../rules/procedure.ts";
-import "../../style/photos.css";
 import { Shape } from "../../ui/Shape.tsx";
 import { usePhoto } from "./photos/usePhoto.ts";
 
@@ -18,7 +18,7 @@ function Guide({ photo, say }: StepPhoto) {
   const { src, isAway, onAway } = usePhoto(photo, "thumb");
   if (src === null) return null;
   return (
-    <figure class="bench-guide">
+    <figure class="step-guide">
       {isAway ? (
         <p class="mark">
           <Shape name="away" />

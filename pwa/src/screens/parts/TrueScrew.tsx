@@ -1,4 +1,5 @@
 /** A screw as large as it is, to lay the real one on: only where the screen was calibrated. */
+import "../../style/step.css";
 import { truePxPerMm } from "../../actions/calibrate.ts";
 import type { Fastener } from "../../rules/procedure.ts";
 import { lengthMm } from "../../words/format.ts";
@@ -23,7 +24,7 @@ export function TrueScrew({ fastener: f }: { readonly fastener: Fastener }) {
     : `M2 2h${high}v${wide}h${-high}Z`;
   const below = wide + 8;
   return (
-    <p class="hands-true">
+    <p class="step-true">
       <svg
         width={from + long + 2}
         height={below + 8}

@@ -1,7 +1,7 @@
 /** Drawing one mark: press the place or choose a zone, adjust it with buttons, say what it is. Nothing needs dragging. */
 import { useState } from "preact/hooks";
 import { markPhoto } from "../../../actions/photo.ts";
-import type { Problem } from "../../../problem.ts";
+import { useAct } from "../../../ui/act.ts";
 import { Button, Dock } from "../../../ui/Dock.tsx";
 import { Choice, TextField } from "../../../ui/fields.tsx";
 import { Refusal } from "../../../ui/Notice.tsx";
@@ -38,20 +38,14 @@ export function DrawMark({ found, hash, onDone }: Props) {
   const [shape, setShape] = useState<Drawing["shape"]>("circle");
   const [drawing, setDrawing] = useState<Drawing | null>(null);
   const [note, setNote] = useState("");
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const size = found.photo ?? { width: 4, height: 3 };
   const marks = marksOf(found.job, hash);
   const shown = drawing === null ? marks : [...marks, { ...fieldsOf(drawing, size), number: marks.length + 1 }];
   const place = (x_pm: number, y_pm: number): void => setDrawing(drawAt(shape, x_pm, y_pm));
-  const keep = async (): Promise<void> => {
-    if (drawing === null) return;
-    const said = note.trim();
-    const done = await markPhoto(found.code, hash, {
-      ...fieldsOf(drawing, size),
-      ...(said === "" ? {} : { note: said }),
-    });
-    if (done.ok) onDone();
-    else setProblem(done.problem);
+  const keep = () => {
+    const said = note.trim() === "" ? {} : { note: note.trim() };
+    return drawing !== null && run(() => markPhoto(found.code, hash, { ...fieldsOf(drawing, size), ...said }), onDone);
   };
   return (
     <>
@@ -84,7 +78,7 @@ export function DrawMark({ found, hash, onDone }: Props) {
         <Button onPress={onDone} tone="aside">
           Leave it
         </Button>
-        <Button onPress={() => void keep()} tone="main" disabled={drawing === null}>
+        <Button onPress={keep} tone="main" disabled={drawing === null}>
           Keep the mark
         </Button>
       </Dock>

@@ -43,7 +43,7 @@ type FileProps = {
 function FromFile({ name, onPicture, children }: FileProps) {
   const id = useId();
   return (
-    <div class="photo-button">
+    <div class="file-button">
       <input
         id={id}
         type="file"

@@ -1,8 +1,8 @@
 /** The camera over the whole screen: aim, take, look, keep or take again. Nothing is kept before "Keep". */
 import { useEffect, useRef, useState } from "preact/hooks";
 import { type Lens, openLens } from "../../../device/lens.ts";
-import type { Problem } from "../../../problem.ts";
 import "../../../style/photos.css";
+import { useAct } from "../../../ui/act.ts";
 import { Button } from "../../../ui/Dock.tsx";
 import { Refusal } from "../../../ui/Notice.tsx";
 
@@ -21,18 +21,20 @@ export function Viewfinder({ what, onPicture, onClose }: Props) {
   const [lens, setLens] = useState<Lens | null>(null);
   const [lit, setLit] = useState(false);
   const [taken, setTaken] = useState<Taken | null>(null);
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
 
   useEffect(() => {
     dialog.current?.showModal();
     let opened: Lens | null = null;
     let left = false;
-    void openLens(video.current as HTMLVideoElement).then((result) => {
-      if (!result.ok) return setProblem(result.problem);
-      if (left) return result.value.close();
-      opened = result.value;
-      setLens(opened);
-    });
+    void run(
+      () => openLens(video.current as HTMLVideoElement),
+      (there) => {
+        if (left) return there.close();
+        opened = there;
+        setLens(there);
+      },
+    );
     return () => {
       left = true;
       opened?.close();
@@ -64,10 +66,10 @@ export function Viewfinder({ what, onPicture, onClose }: Props) {
               class="photo-shutter"
               aria-label="Take the photo"
               disabled={lens === null}
-              onClick={() => void shoot()}
+              onClick={() => shoot()}
             />
             {lens?.hasLamp === true ? (
-              <button type="button" class="button" aria-pressed={lit} onClick={() => void light()}>
+              <button type="button" class="button" aria-pressed={lit} onClick={() => light()}>
                 {lit ? "Light off" : "Light on"}
               </button>
             ) : (

@@ -1,8 +1,9 @@
 /** One press prints labels; without a network it shows what to write by hand. */
 import { useState } from "preact/hooks";
 import { type Label, printLabels, saveLabel } from "../../../actions/print.ts";
-import type { Problem } from "../../../problem.ts";
+import type { Result } from "../../../problem.ts";
 import "../../../style/print.css";
+import { useAct } from "../../../ui/act.ts";
 import { Code } from "../../../ui/Code.tsx";
 import { Button } from "../../../ui/Dock.tsx";
 import { Refusal } from "../../../ui/Notice.tsx";
@@ -15,34 +16,27 @@ type Props = {
   readonly onDone?: () => void;
 };
 
-type Standing = "idle" | "asking" | "sent";
-
 export function PrintButton({ labels, children, tone, onDone }: Props) {
-  const [standing, setStanding] = useState<Standing>("idle");
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const run = async (
-    work: () => Promise<{ readonly ok: true } | { readonly ok: false; readonly problem: Problem }>,
-  ) => {
-    setStanding("asking");
-    const done = await work();
-    setProblem(done.ok ? null : done.problem);
-    setStanding(done.ok ? "sent" : "idle");
-    if (done.ok || done.problem.slug === "print-offline") onDone?.();
-  };
+  const [sent, setSent] = useState(false);
+  const { problem, busy, run } = useAct();
+  const ask = (work: () => Promise<Result<null>>) =>
+    run(async () => {
+      setSent(false);
+      const done = await work();
+      setSent(done.ok);
+      if (done.ok || done.problem.slug === "print-offline") onDone?.();
+      return done;
+    });
   const first = labels[0];
   if (first === undefined) return null;
-  const text = standing === "asking" ? "The server draws it" : standing === "sent" ? `${children} again` : children;
+  const text = busy ? "The server draws it" : sent ? `${children} again` : children;
   return (
     <div class="stack">
-      <Button
-        onPress={() => void run(() => printLabels(labels))}
-        disabled={standing === "asking"}
-        {...(tone === undefined ? {} : { tone })}
-      >
+      <Button onPress={() => ask(() => printLabels(labels))} disabled={busy} {...(tone === undefined ? {} : { tone })}>
         {text}
       </Button>
-      {standing === "sent" && (
-        <Button onPress={() => void run(() => saveLabel(first))} tone="plain">
+      {sent && (
+        <Button onPress={() => ask(() => saveLabel(first))} tone="plain">
           Nothing came out? Save it as a file
         </Button>
       )}

@@ -28,7 +28,7 @@ from tests.browser.robust import (
 )
 from tests.browser.shop import Shop, open_shop
 from traymark.clock import system_clock_ms
-from traymark.stations.roll import all_stations, revoke
+from traymark.stations.registry import all_stations, revoke
 
 DAY_MS = 24 * 3_600_000
 

@@ -31,7 +31,8 @@ import { afterLift } from "@pwa/rules/bench.ts";
 import { esdChecks, readOhms } from "@pwa/rules/esd.ts";
 import { finalRound, openFinal, pointsOf, verdictOf } from "@pwa/rules/tests.ts";
 import { earlierRounds } from "@pwa/views/comparison.ts";
-import { jobChecks, readJobChecks, standing } from "@pwa/views/staticChecks.ts";
+import { readJobEvents } from "@pwa/views/jobEvents.ts";
+import { jobChecks, standing } from "@pwa/views/staticChecks.ts";
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 import { DEVICE, DISPLAY, JOB, PART, PHOTO, SECOND_PART, TRAY } from "./benchKit.ts";
 import {
@@ -587,7 +588,7 @@ describe("static check", () => {
     later(1);
     await checkStatic("wrist_strap", "40", "M");
     await checkStatic("mat", "5", "k");
-    const lines = await readJobChecks(JOB);
+    const lines = jobChecks(await readJobEvents(JOB));
     expect(lines).toEqual([
       {
         about: "Wrist strap, Bench One",
@@ -595,7 +596,7 @@ describe("static check", () => {
         tone: "good",
       },
       {
-        about: "Bench mat, this station, Bench (S001)",
+        about: "Bench mat, station S001",
         says: expect.stringMatching(/^No check counted for the work of /),
         tone: "warn",
       },

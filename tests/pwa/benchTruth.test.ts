@@ -41,9 +41,10 @@ import { recheckOf } from "@pwa/rules/recheck.ts";
 import { openFinal, pointsOf } from "@pwa/rules/tests.ts";
 import { tracesOf } from "@pwa/rules/traces.ts";
 import { lackingWhy, testPoints } from "@pwa/tables/testPoints.ts";
-import { shopParts } from "@pwa/views/shopRecord.ts";
+import { longParts } from "@pwa/views/shopRecord.ts";
 import { beforeEach, describe, expect, test } from "vitest";
 import { BRACKETS, DEVICE, DISPLAY, JOB, TRAY } from "./benchKit.ts";
+import { linesOf } from "./recordParts.ts";
 
 const [A, B, C] = [1, 2, 3].map((n) => mint("P", "7K2", 100 + n).code) as [string, string, string];
 const LOTS: Readonly<Record<string, string>> = { [A]: "L1", [B]: "L1", [C]: "L2" };
@@ -226,7 +227,7 @@ describe("board only when proven", () => {
     await assignPart(JOB, C);
     await tryIt([]);
     expect([fittedPart(job()), verdict(C)]).toEqual([C, "good"]);
-    expect(shopParts(job()).find((p) => p.title === "Tries before fitting")?.lines[3]).toMatch(
+    expect(linesOf(longParts(JOB, job(), []), "Tries before fitting")[3]).toMatch(
       /^Try 4, a unit known to be good: works \(/,
     );
   });
@@ -360,7 +361,7 @@ describe("a lock that changes", () => {
       ["locked", "It was restarted and asks for the code"],
       ["unlocked", "The customer unlocked it"],
     ]);
-    expect(shopParts(job()).find((p) => p.title === "Lock")?.lines).toHaveLength(2);
+    expect(linesOf(longParts(JOB, job(), []), "Lock")).toHaveLength(2);
   });
 
   test("ends with the job", async () => {

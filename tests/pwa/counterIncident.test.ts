@@ -8,11 +8,13 @@ import { withDb } from "@pwa/log/db.ts";
 import type { Result } from "@pwa/problem.ts";
 import type { Procedure } from "@pwa/rules/procedure.ts";
 import { blockingFinal } from "@pwa/rules/tests.ts";
-import { customerRecord } from "@pwa/views/record.ts";
-import { shopParts } from "@pwa/views/shopRecord.ts";
+import { INCIDENT_TITLE } from "@pwa/views/outcome.ts";
+import { customerSheet } from "@pwa/views/record.ts";
+import { longParts } from "@pwa/views/shopRecord.ts";
 import display from "@shared/procedures/quillet5-display.json";
 import { beforeEach, describe, expect, test } from "vitest";
 import { aJob, at, newStation } from "./counterStation.ts";
+import { linesOf } from "./recordParts.ts";
 
 const CODE = "J7K20000AB";
 const DISPLAY = display as unknown as Procedure;
@@ -78,14 +80,12 @@ describe("noting and settling", () => {
   });
   test("the shop's record has the look and the note, the customer's the words that were said", async () => {
     await noteIncident(CODE, TORN);
-    expect(customerRecord(job()).ours[0]).toContain("not decided yet");
+    expect(ours(job())[0]).toContain("not decided yet");
     await settleIncident(CODE, only(), "replace", "A new button, free of charge");
-    const [ours] = customerRecord(job()).ours;
-    expect(ours).toBe(
+    expect(ours(job())[0]).toBe(
       "A cable was torn: cable of the button. It concerns: Fingerprint reader. What we owe you: we replace what was damaged. “A new button, free of charge”",
     );
-    const part = shopParts(job()).find(({ title }) => title === "Our own incidents");
-    expect(part?.lines.join("\n")).toMatch(
+    expect(linesOf(longParts(CODE, job(), []), "Our own incidents").join("\n")).toMatch(
       /hole and board looked at; .*Pulled while cold[\s\S]*Owed: replace what was damaged/,
     );
   });
@@ -123,8 +123,11 @@ describe("the final test", () => {
   });
   test("the record goes on to say that it worked when it came in and fails now", () => {
     const tests = { "intake/fingerprint": read("pass"), "final/fingerprint": read("fail") };
-    const record = customerRecord(aJob({ tests, incidents: { "i-1": noted }, settlements }));
-    expect(record.rows[0]?.says).toBe("Worked when it came in, fails now.");
-    expect(record.ours).toHaveLength(1);
+    const record = aJob({ tests, incidents: { "i-1": noted }, settlements });
+    expect(customerSheet(CODE, record).rows[0]?.says).toBe("Worked when it came in, fails now.");
+    expect(ours(record)).toHaveLength(1);
   });
 });
+
+/** What went wrong in our work, as the customer reads it. */
+const ours = (job: Job): readonly string[] => linesOf(customerSheet(CODE, job).parts, INCIDENT_TITLE);

@@ -20,11 +20,12 @@ import { withDb } from "@pwa/log/db.ts";
 import type { Result } from "@pwa/problem.ts";
 import { QUESTIONS, type SafetyAnswers, unsafePaths } from "@pwa/rules/safety.ts";
 import { message } from "@pwa/views/message.ts";
-import { customerRecord } from "@pwa/views/record.ts";
+import { customerSheet } from "@pwa/views/record.ts";
 import recordTable from "@shared/record.json";
 import safetyTable from "@shared/safety.json";
 import { beforeEach, describe, expect, test } from "vitest";
 import { AGREED, know, newStation, SAFE } from "./counterStation.ts";
+import { linesOf } from "./recordParts.ts";
 
 const PHOTO = { sha256: "ab".repeat(32), bytes: 1000, width: 20, height: 10 };
 const WORDS = { name: "Nia", shop: "Corner bench", phone: "", ticket: "J7K20 00018", promised: "" };
@@ -153,8 +154,8 @@ describe("what the customer reads", () => {
     expect(text).toContain("Do not charge it and do not switch it on until somebody has dried and looked at it.");
     expect(text.indexOf("save your data")).toBeGreaterThan(text.indexOf("switch it on"));
     expect(text).not.toContain("We close the device");
-    expect(customerRecord(job).cautions).toEqual([recordTable.cautions.liquid]);
-    expect(customerRecord(job).found).toEqual(["It was wet when it came in"]);
+    expect(customerSheet("J7K2000010", job).cautions).toEqual([recordTable.cautions.liquid]);
+    expect(linesOf(customerSheet("J7K2000010", job).parts, "What was found")).toEqual(["It was wet when it came in"]);
   });
   test("of an unsafe battery: what not to do, and where it is", async () => {
     const job = jobOf(await book({ bulging: "yes" }));
@@ -162,8 +163,11 @@ describe("what the customer reads", () => {
     expect(text).toContain("Do not use, charge or press the device.");
     expect(text).toContain(recordTable.places.safe);
     expect(text).not.toMatch(/pick it up|We close/);
-    expect(customerRecord(job).cautions).toEqual([recordTable.cautions.battery]);
-    expect(customerRecord(job).found).toEqual(["It bulged when it came in", "Battery swollen"]);
+    expect(customerSheet("J7K2000010", job).cautions).toEqual([recordTable.cautions.battery]);
+    expect(linesOf(customerSheet("J7K2000010", job).parts, "What was found")).toEqual([
+      "It bulged when it came in",
+      "Battery swollen",
+    ]);
   });
   test("with the cell taken out: that it has none", async () => {
     const job = { ...jobOf(await book({ bulging: "yes" })), cell: "out" as const, stage: "ready" as const };
@@ -172,7 +176,7 @@ describe("what the customer reads", () => {
       expect(text).toContain("The battery was not safe and was taken out. The device has none now.");
       expect(text).not.toContain("Do not use, charge or press");
     }
-    expect(customerRecord(job).cautions).toEqual([recordTable.cautions.battery_out]);
+    expect(customerSheet("J7K2000010", job).cautions).toEqual([recordTable.cautions.battery_out]);
   });
   test("after a lead let work go on and it was repaired, nothing forbids to switch it on", async () => {
     const job = {
@@ -181,6 +185,6 @@ describe("what the customer reads", () => {
       wet_lifted: true as const,
       stage: "ready" as const,
     };
-    expect(customerRecord(job).cautions).toEqual([recordTable.cautions.liquid_lifted]);
+    expect(customerSheet("J7K2000010", job).cautions).toEqual([recordTable.cautions.liquid_lifted]);
   });
 });

@@ -5,10 +5,11 @@ import { howToTest, isBarred, isLockedWhy, lockedWhy } from "@pwa/rules/locked.t
 import { notShown, pointsOf } from "@pwa/rules/tests.ts";
 import { lockedWords, testPoints } from "@pwa/tables/testPoints.ts";
 import { compare } from "@pwa/views/comparison.ts";
-import { customerRecord } from "@pwa/views/record.ts";
+import { customerSheet } from "@pwa/views/record.ts";
 import recordTable from "@shared/record.json";
 import { describe, expect, test } from "vitest";
 import { aJob, at } from "./counterStation.ts";
+import { linesOf } from "./recordParts.ts";
 
 const reading = (result: "pass" | "fail" | "cannot", why: string | null = null) => ({
   ...at(1),
@@ -102,11 +103,15 @@ describe("what could not be shown", () => {
       "intake/touch": reading("fail"),
       "final/touch": reading("pass"),
     };
-    const record = customerRecord(aJob({ lock: "locked", tests }));
-    expect(record.locked).toEqual([recordTable.locked.kept, "Could not be shown: Wireless network, Contactless."]);
+    const record = customerSheet("J7K2000010", aJob({ lock: "locked", tests }));
+    expect(linesOf(record.parts, recordTable.locked.title)).toEqual([
+      recordTable.locked.kept,
+      "Could not be shown: Wireless network, Contactless.",
+    ]);
     // What once had an outcome keeps its line, so that nothing known is hidden.
-    expect(record.rows.map((r) => r.point).sort()).toEqual(["nfc", "touch"]);
-    const open = customerRecord(aJob({ lock: "unlocked", tests }));
-    expect([open.locked, open.rows.map((r) => r.point).sort()]).toEqual([[], ["nfc", "touch", "wifi"]]);
+    expect(record.rows.map((r) => r.name)).toEqual(["Touch", "Contactless"]);
+    const open = customerSheet("J7K2000010", aJob({ lock: "unlocked", tests }));
+    expect(linesOf(open.parts, recordTable.locked.title)).toEqual([]);
+    expect(open.rows.map((r) => r.name)).toEqual(["Touch", "Wireless network", "Contactless"]);
   });
 });

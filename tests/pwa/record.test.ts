@@ -1,12 +1,15 @@
 /** What a customer may read of a job: every failing point, no word of the bench's own. */
 
 import type { PhotoUse } from "@pwa/events/kinds.gen.ts";
+import type { Job } from "@pwa/fold/state.ts";
 import { attributionRows, verdicts } from "@pwa/tables/attribution.ts";
-import { customerRecord } from "@pwa/views/record.ts";
+import { customerSheet } from "@pwa/views/record.ts";
 import recordTable from "@shared/record.json";
 import { expect, test } from "vitest";
 import { aJob, at } from "./counterStation.ts";
+import { linesOf } from "./recordParts.ts";
 
+const record = (job: Job) => customerSheet("J7K2000010", job);
 const reading = (result: "pass" | "fail" | "cannot", why: string | null = null) => ({
   ...at(1),
   result,
@@ -22,7 +25,7 @@ test("points that worked throughout are told in one sentence, failing ones in a 
       [`final/${p}`, reading("pass")],
     ]),
   );
-  const record = customerRecord(
+  const sheet = record(
     aJob({
       tests: {
         ...tests,
@@ -32,27 +35,27 @@ test("points that worked throughout are told in one sentence, failing ones in a 
       },
     }),
   );
-  expect(record.rows.map((r) => [r.point, r.fails])).toEqual([
-    ["touch", true],
-    ["headset", false],
+  expect(sheet.rows.map((r) => [r.name, r.fails])).toEqual([
+    ["Touch", true],
+    ["Wired headset", false],
   ]);
-  expect(record.rows[0]?.says).toBe("Worked when it came in, fails now.");
-  expect(record.rows[1]?.says).toBe("Not tested at the end. No socket");
-  expect(record.alike.map(([says, names]) => [says, names.length])).toEqual([
+  expect(sheet.rows[0]?.says).toBe("Worked when it came in, fails now.");
+  expect(sheet.rows[1]?.says).toBe("Not tested at the end. No socket");
+  expect(sheet.alike.map(([says, names]) => [says, names.split(", ").length])).toEqual([
     ["Worked when it came in, works now.", points.length],
   ]);
 });
 
 test("a point that failed at intake and was not tested again is not hidden among those that worked", () => {
   const tests = Object.fromEntries(points.map((p) => [`intake/${p}`, reading("pass")]));
-  const record = customerRecord(aJob({ tests: { ...tests, "intake/touch": reading("fail") } }));
-  expect(record.rows.map((r) => r.says)).toEqual(["Failed when it came in. Not tested at the end."]);
-  expect(record.alike).toHaveLength(1);
+  const sheet = record(aJob({ tests: { ...tests, "intake/touch": reading("fail") } }));
+  expect(sheet.rows.map((r) => r.says)).toEqual(["Failed when it came in. Not tested at the end."]);
+  expect(sheet.alike).toHaveLength(1);
 });
 
 test("the last round of the final test stands in the table, earlier ones are named with what they said", () => {
   const late = (result: "pass" | "fail" | "cannot", why: string | null = null) => ({ ...at(2), result, why });
-  const record = customerRecord(
+  const sheet = record(
     aJob({
       tests: {
         "intake/touch": reading("pass"),
@@ -64,18 +67,18 @@ test("the last round of the final test stands in the table, earlier ones are nam
       final_tests: { "2/touch": late("pass") },
     }),
   );
-  expect(record.rows.find((r) => r.point === "touch")?.says).toBe("Worked when it came in, works now.");
-  expect(record.rounds).toEqual([
+  expect(sheet.rows.find((r) => r.name === "Touch")?.says).toBe("Worked when it came in, works now.");
+  expect(sheet.rounds?.lines).toEqual([
     "The device was opened again after it was tested. What stands at the end is test 2.",
     "Test 1: 1 worked; did not work: Touch; no test: SIM tray.",
   ]);
-  expect(record.rows.map((r) => [r.point, r.says])).toContainEqual(["wifi", "Not tested at the end."]);
-  expect(customerRecord(aJob({ tests: { "final/touch": reading("fail") } })).rounds).toEqual([]);
+  expect(sheet.rows.map((r) => [r.name, r.says])).toContainEqual(["Wireless network", "Not tested at the end."]);
+  expect(record(aJob({ tests: { "final/touch": reading("fail") } })).rounds).toBeNull();
 });
 
 test("notes, reasons of losses and the photos of the shop's own work are left out", () => {
   const photo = (use: PhotoUse) => ({ ...at(1), use, note: null, width: 4, height: 3 });
-  const record = customerRecord(
+  const sheet = record(
     aJob({
       notes: [{ ...at(1), note: "Nervous customer" }],
       liquid: [{ ...at(1), indicator: "red", signs: ["rust"], photos: [], note: "It was dew" }],
@@ -84,10 +87,13 @@ test("notes, reasons of losses and the photos of the shop's own work are left ou
       steps: { open: at(1) },
     }),
   );
-  expect(record.photos).toEqual(["d", "b"]);
-  expect(record.found).toEqual(["Signs of liquid: indicator red, rust", "1 × screw lost, 1 replaced by a new one"]);
-  expect(record.cautions).toEqual([recordTable.cautions.liquid, recordTable.cautions.opened]);
-  expect(JSON.stringify(record)).not.toMatch(/Nervous|dew|Slipped/);
+  expect(sheet.photos.map((photo) => photo.sha256)).toEqual(["d", "b"]);
+  expect(linesOf(sheet.parts, "What was found")).toEqual([
+    "Signs of liquid: indicator red, rust",
+    "1 × screw lost, 1 replaced by a new one",
+  ]);
+  expect(sheet.cautions).toEqual([recordTable.cautions.liquid, recordTable.cautions.opened]);
+  expect(JSON.stringify(sheet)).not.toMatch(/Nervous|dew|Slipped/);
 });
 
 test("each verdict has words for the customer, which are not the bench's", () => {

@@ -18,7 +18,7 @@ from traymark.config import Settings
 from traymark.log.rows import IncarnationRow, StationRow
 from traymark.log.store import Store
 from traymark.log.verify import verify
-from traymark.stations.secrets_made import hash_of
+from traymark.stations.tokens import hash_of
 
 NOW_MS = 1_800_000_000_000
 

@@ -19,13 +19,13 @@ from traymark.app import DATABASE
 from traymark.demo.label_sheet import write_label_sheet
 from traymark.demo.seed import Seeded, seed
 from traymark.docs.keep import docs_after
+from traymark.docs.shop import shared_procedures
 from traymark.events.envelope import Event, parse
 from traymark.log.store import Store
 from traymark.log.verify import verify
 from traymark.rules.complaint import complaint_cured
 from traymark.rules.outcome import outcome
 from traymark.rules.procedure import derive
-from traymark.stations.shop import shared_procedures
 from traymark.tables import enums, kinds, stages
 from traymark_labels import Rejected, Ticket, parse_imei, parse_payload
 

@@ -12,6 +12,8 @@ from traymark.api.who import COOKIE
 from traymark.app import create_app
 from traymark.config import Settings
 from traymark.docs.keep import last_rev
+from traymark.docs.shop import begin_shop, host_time_zone, shop_settings
+from traymark.docs.stations import tell_stations
 from traymark.log.rows import DocRow, IncarnationRow, InviteRow, StationRow
 from traymark.log.store import Store
 from traymark.log.verify import verify
@@ -19,10 +21,8 @@ from traymark.stations.incarnations import give_incarnation
 from traymark.stations.invites import VALID_MS, make_invite
 from traymark.stations.join import Joined, join
 from traymark.stations.join_qr import svg_qr, terminal_qr
-from traymark.stations.names import tell_stations
-from traymark.stations.roll import MOST_OF_STATION, all_stations, has_stations, new_incarnation, revoke
-from traymark.stations.secrets_made import new_join_code, read_join_code
-from traymark.stations.shop import begin_shop, host_time_zone, shop_settings
+from traymark.stations.registry import MOST_OF_STATION, all_stations, has_stations, new_incarnation, revoke
+from traymark.stations.tokens import new_join_code, read_join_code
 
 START_MS = 1_800_000_000_000
 
@@ -225,7 +225,7 @@ def test_another_sites_page_cannot_spend_a_code(client: TestClient) -> None:
 def test_the_last_free_incarnation_is_still_found_and_none_is_given_twice(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("traymark.stations.incarnations.ALPHABET", "AB")
+    monkeypatch.setattr("traymark.letters.ALPHABET", "AB")
     store = Store(tmp_path / "s.sqlite")
     with store.database.write() as connection:
         given = [give_incarnation(connection, "S000") for _ in range(8)]
@@ -307,9 +307,9 @@ def test_an_empty_shop_begins_with_documents_and_keeps_what_a_lead_changed(tmp_p
 
 
 def test_the_machines_time_zone_is_found_by_its_name(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("traymark.stations.shop.get_localzone_name", lambda: "Africa/Nairobi")
+    monkeypatch.setattr("traymark.docs.shop.get_localzone_name", lambda: "Africa/Nairobi")
     assert host_time_zone() == "Africa/Nairobi"
-    monkeypatch.setattr("traymark.stations.shop.get_localzone_name", lambda: "Nowhere/Atlantis")
+    monkeypatch.setattr("traymark.docs.shop.get_localzone_name", lambda: "Nowhere/Atlantis")
     assert host_time_zone() == "Etc/UTC"
 
 

@@ -10,10 +10,10 @@ from sqlmodel import select
 
 from tests.server.conftest import Desk, Shop, problem_of
 from tests.server.shop_events import AT_MS, Writer, code, job_events, shop_day
+from traymark.demo.write import write_event
 from traymark.events.chain import genesis
-from traymark.events.write import write_event
 from traymark.log.rows import EventRow, ForkRow
-from traymark.log.trace import positions_of
+from traymark.log.trace import events_of
 
 JOB = code("J", "7K2", 1)
 
@@ -219,7 +219,7 @@ def test_kind_and_version_from_the_future_are_stored_and_forwarded(shop: Shop, d
     assert answer.json()["malformed"] == []
     _, lines = desk.pull()
     assert [raw for _, _, raw in lines] == writer.lines
-    assert positions_of(shop.store, JOB) == [1, 2, 3]
+    assert [event.seq for event in events_of(shop.store, JOB, 9)] == [1, 2, 3]
     shop.check_log()
 
 
@@ -229,8 +229,8 @@ def test_trace_of_a_code_names_every_event_about_it(shop: Shop, desk: Desk, writ
     writer.write("thing.moved", None, {"thing": core, "to": box, "after": []})
     writer.write("box.sealed", None, {"box": box, "count": 1, "weight_g": 90, "cores": [core]})
     desk.push(writer)
-    assert positions_of(shop.store, core) == [2, 3]
-    assert positions_of(shop.store, box) == [1, 2, 3]
+    assert [event.seq for event in events_of(shop.store, core, 9)] == [2, 3]
+    assert [event.seq for event in events_of(shop.store, box, 9)] == [1, 2, 3]
     shop.check_log()
 
 

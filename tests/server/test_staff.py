@@ -114,7 +114,7 @@ def test_no_badge_is_made_for_somebody_unknown(client: TestClient[Any]) -> None:
 
 
 def test_the_id_of_somebody_who_left_is_not_reused(client: TestClient[Any], monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("traymark.stations.incarnations.ALPHABET", "AB")
+    monkeypatch.setattr("traymark.letters.ALPHABET", "AB")
     enrol(client, "lead")
     staff = [client.post("/api/staff", json={"name": "Pell", "role": "bench"}).json()["staff"] for _ in range(7)]
     doc = get_doc(store_of(client), f"staff:{staff[0]}")

@@ -15,12 +15,12 @@ from tests.vectors.vector_files import Vector, vectors
 from traymark.app import create_app
 from traymark.config import Settings
 from traymark.docs.keep import get_doc, put_doc
+from traymark.docs.shop import begin_shop, shop_settings
 from traymark.log.push import Batch, push
 from traymark.log.rebuild import rebuild
 from traymark.log.store import Store
 from traymark.stations.invites import make_invite
 from traymark.stations.join import Joined, join
-from traymark.stations.shop import begin_shop, shop_settings
 from traymark.tables import blank_records, stages, table
 from traymark.views.ticket_page import moment_text, status_html, ticket_status
 

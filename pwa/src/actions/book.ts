@@ -13,7 +13,7 @@ import {
   STEP_TITLES,
   wanted,
 } from "../facts/booking.ts";
-import { procedure } from "../facts/catalogue.ts";
+import { newestProcedure } from "../facts/catalogue.ts";
 import type { NewEvent, Pen } from "../log/own.ts";
 import { ok, type Problem, type Result, refuse } from "../problem.ts";
 import { unsafePaths } from "../rules/safety.ts";
@@ -222,7 +222,7 @@ function known(booking: Booking, device: string): Known {
 }
 
 function agreement(booking: Booking): Omit<Booked, keyof Known> {
-  const way = procedure(booking.procedure);
+  const way = newestProcedure(booking.procedure);
   const limit = booking.price === "call" ? CALL_FIRST : booking.price === "limit" ? limitMinor(booking.limit) : null;
   return {
     lock: booking.lock ?? "locked",

@@ -2,7 +2,7 @@
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import type { Battery, LiftPlan, StopReason } from "../events/kinds.gen.ts";
-import { procedure } from "../facts/catalogue.ts";
+import { workProcedure } from "../facts/catalogue.ts";
 import { isLead } from "../facts/people.ts";
 import { placeOfCode, trayOf } from "../facts/things.ts";
 import type { Work } from "../facts/work.ts";
@@ -65,7 +65,7 @@ export const liftStop = onePress(async (code: string, why: string, plan: LiftPla
 export const goOnAfterLift = onePress(async (code: string): Done => {
   const job = state.value.job.get(code);
   if (job === undefined) return refuse("code-unknown", code);
-  const held = procedure(job.procedure, job.revision);
+  const held = workProcedure(job);
   const opens = held !== null && opensDevice(held, afterLift(job, held).undo);
   return act(() => [...settled(code, job), ...(opens ? finalAnew(code, job, "Stop lifted") : [])]);
 });
@@ -78,7 +78,7 @@ function fromSafePlace(code: string, device: string | null): readonly NewEvent[]
 }
 
 function settled(code: string, job: Work["job"]): readonly NewEvent[] {
-  const held = procedure(job.procedure, job.revision);
+  const held = workProcedure(job);
   if (held === null) return [];
   const { undo, answered } = afterLift(job, held);
   return [

@@ -2,7 +2,7 @@
 import { readScan } from "../codes/scanned.ts";
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
-import { procedure } from "../facts/catalogue.ts";
+import { newestProcedure } from "../facts/catalogue.ts";
 import { jobOfScan } from "../facts/leadsTo.ts";
 import { jobOfTray, placeOfCode, trayOf } from "../facts/things.ts";
 import type { Work } from "../facts/work.ts";
@@ -56,7 +56,7 @@ export const bind = onePress(
     if (!may.ok) return may;
     const job = state.value.job.get(code);
     if (job === undefined) return refuse("code-unknown", code);
-    const chosen = procedure(procedureId ?? job.procedure);
+    const chosen = newestProcedure(procedureId ?? job.procedure);
     const starts = isNotBegun(job);
     if (starts && chosen === null) return refuse("no-procedure");
     const { device } = job;

@@ -1,4 +1,3 @@
-/** Booking in: the draft, its walk of steps, and what each step still wants. */
 import { docs, state } from "../current.ts";
 import type { Lock, Mark, Side } from "../events/kinds.gen.ts";
 import type { Job, TestResult } from "../fold/state.ts";

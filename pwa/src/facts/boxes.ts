@@ -1,4 +1,3 @@
-/** Boxes as the shipping desk sees them: which there are, what is in them, where a refused part belongs. */
 import { state } from "../current.ts";
 import type { Box, Thing } from "../fold/state.ts";
 import type { Problem } from "../problem.ts";

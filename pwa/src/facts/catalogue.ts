@@ -1,5 +1,6 @@
 /** Models, suppliers and procedures that the shop knows. */
 import { docs } from "../current.ts";
+import type { Job } from "../fold/state.ts";
 import type { Procedure } from "../rules/procedure.ts";
 
 export type Catalogue = {
@@ -24,10 +25,9 @@ export function procedures(): readonly Procedure[] {
   return [...newest.values()];
 }
 
-/** A procedure in one revision, which never changes (F7.4); the newest when none is named. */
-export function procedure(id: string | null, revision: number | null = null): Procedure | null {
-  if (id === null) return null;
-  if (revision === null) return procedures().find((p) => p.id === id) ?? null;
+/** A procedure in one revision, which never changes (F7.4). */
+export function procedure(id: string | null, revision: number | null): Procedure | null {
+  if (id === null || revision === null) return null;
   return (docs.value.get(`procedure:${id}.${revision}`)?.body ?? null) as Procedure | null;
 }
 
@@ -36,3 +36,12 @@ export const byModel = (all: readonly Procedure[], model: string | null): readon
   ...all.filter((p) => p.model === model),
   ...all.filter((p) => p.model !== model),
 ];
+
+/** What a new job would be started with. */
+export const newestProcedure = (id: string | null): Procedure | null => procedures().find((p) => p.id === id) ?? null;
+
+/** What a job is worked by: before its start the newest revision, from then on the one that it was started with. */
+export const workProcedure = (job: Pick<Job, "stage" | "procedure" | "revision">): Procedure | null =>
+  job.stage === "booked" || job.revision === null
+    ? newestProcedure(job.procedure)
+    : procedure(job.procedure, job.revision);

@@ -1,4 +1,5 @@
 /** Who is who: staff and station documents, shop settings, cards. */
+import recordTable from "@shared/record.json";
 import { docs, signedOn, station } from "../current.ts";
 
 export type Role = "counter" | "bench" | "shipping" | "lead";
@@ -15,8 +16,9 @@ export type Shop = {
   readonly currency?: string;
   readonly time_zone?: string;
   readonly phone?: string;
+  readonly mail?: string;
   readonly warranty_days?: number;
-  readonly customer_page?: "on" | "off";
+  readonly customer_page?: string;
   /** How often static checks are due (esd.json). */
   readonly strap_interval?: string;
   readonly mat_interval?: string;
@@ -32,7 +34,7 @@ function body<T>(id: string | null): T | null {
 
 export const staffById = (id: string | null): Staff | null => (id === null ? null : body<Staff>(`staff:${id}`));
 /** The name to show for a staff id. */
-export const staffName = (id: string | null): string => staffById(id)?.name ?? (id === null ? "the station" : id);
+export const staffName = (id: string | null): string => staffById(id)?.name ?? id ?? recordTable.lines.nobody;
 /** A station by its name and id; by its id alone until its document has come (F7.7). */
 export function stationName(id: string): string {
   const own = station.value;
@@ -41,11 +43,40 @@ export function stationName(id: string): string {
   if (known === null || known.name === id) return `station ${id}`;
   return `${known.name} (${id})${known.taken_out ? ", taken out" : ""}`;
 }
+/** A station by its name and id, whichever it is seen from: so it stands on a record. */
+export function benchName(id: string): string {
+  const name = body<{ readonly name: string }>(`station:${id}`)?.name ?? id;
+  return name === id ? recordTable.lines.station.replace("{id}", id) : `${name} (${id})`;
+}
 export const signedOnStaff = (): Staff | null => staffById(signedOn.value);
 export const isLead = (): boolean => signedOnStaff()?.role === "lead";
 export const contactCard = (ref: string | null): ContactCard | null => body<ContactCard>(ref);
 export const deviceCard = (ref: string | null): DeviceCard | null => body<DeviceCard>(ref);
-export const shop = (): Shop => body<Shop>("shop") ?? {};
+/** The shop's settings. What is not of its kind is left out, since an older document may hold anything. */
+export function shop(): Shop {
+  const held = body<Readonly<Record<string, unknown>>>("shop") ?? {};
+  const { warranty_days, emergency } = held;
+  return {
+    ...textsOf(held, TEXTS),
+    ...(Number.isSafeInteger(warranty_days) && Number(warranty_days) >= 0
+      ? { warranty_days: Number(warranty_days) }
+      : {}),
+    ...(typeof emergency === "object" ? { emergency: textsOf({ ...emergency }, EMERGENCY) } : {}),
+  };
+}
+
+const TEXTS = [
+  ...(["shop_name", "phone", "mail", "currency", "time_zone", "terms"] as const),
+  ...(["customer_page", "strap_interval", "mat_interval"] as const),
+];
+const EMERGENCY = ["place", "number", "container", "who", "text"] as const;
+
+const textsOf = <Name extends string>(
+  held: Readonly<Record<string, unknown>>,
+  names: readonly Name[],
+): Partial<Record<Name, string>> =>
+  Object.fromEntries(names.map((name) => [name, held[name]]).filter(([, value]) => typeof value === "string"));
+
 export const allStaff = (): readonly (readonly [string, Staff])[] =>
   [...docs.value.values()]
     .filter((d) => d.kind === "staff" && d.body !== null)

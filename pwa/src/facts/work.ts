@@ -4,7 +4,7 @@ import type { Job } from "../fold/state.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { isStopped, lastDone, nextStep, walk } from "../rules/bench.ts";
 import type { Procedure, Step } from "../rules/procedure.ts";
-import { procedure } from "./catalogue.ts";
+import { workProcedure } from "./catalogue.ts";
 import { trayOf } from "./things.ts";
 
 export type Work = { readonly job: Job; readonly procedure: Procedure };
@@ -13,7 +13,7 @@ export type Work = { readonly job: Job; readonly procedure: Procedure };
 export function workOf(code: string): Result<Work> {
   const job = state.value.job.get(code);
   if (job === undefined) return refuse("code-unknown", code);
-  const held = procedure(job.procedure, job.stage === "booked" ? null : job.revision);
+  const held = workProcedure(job);
   return held === null ? refuse("no-procedure") : ok({ job, procedure: held });
 }
 

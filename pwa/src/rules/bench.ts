@@ -10,6 +10,7 @@ import { isCrosswise } from "./prefit.ts";
 import { derive, type Procedure, type Step } from "./procedure.ts";
 import { UNSAFE_STEPS, whenStopped } from "./stopped.ts";
 import { blockingFinal, finalRound, openFinal, pointsRead } from "./tests.ts";
+import { isTripped, isWet } from "./wet.ts";
 
 /** Shaped like every Result of the app. */
 type Refused = { readonly ok: false; readonly problem: { readonly slug: Slug; readonly detail?: string } };
@@ -89,7 +90,7 @@ export type LiquidFinding = {
 
 /** Pass or stop. Slightly pink is tripped. Every sign needs its photo; an indicator out of sight needs one of its place, or a note. Under a lead's lift the device is known to be wet, and work goes on. */
 export function judgeLiquid(finding: LiquidFinding, isLifted: boolean): Allowed<"pass" | "stop"> {
-  const tripped = finding.indicator === "tinged" || finding.indicator === "red";
+  const tripped = isTripped(finding.indicator);
   const needed = [...(tripped ? ["indicator"] : []), ...finding.signs];
   const missing = needed.filter((what) => finding.photos[what] === undefined);
   if (missing.length > 0) return refused("liquid-photo-missing", `Without a photo: ${missing.join(", ")}.`);
@@ -176,7 +177,7 @@ export function afterLift(job: Job, procedure: Procedure): AfterLift {
     if (isDone(opened)) undo.add(opened);
   });
   const wet = job.liquid.at(-1);
-  const tripped = wet !== undefined && (wet.indicator === "tinged" || wet.indicator === "red" || wet.signs.length > 0);
+  const tripped = wet !== undefined && isWet(wet);
   const gate = steps.find((s) => s.gate === "liquid" && !isDone(s.id));
   return { undo: [...undo], answered: tripped && gate !== undefined ? [gate.id] : [] };
 }

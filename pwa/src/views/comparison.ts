@@ -71,16 +71,22 @@ export type EarlierRound = {
 export function earlierRounds(job: Job): readonly EarlierRound[] {
   const rounds = [1, ...new Set(job.final_rounds.map((begun) => begun.round))].sort((a, b) => a - b);
   return rounds
-    .filter((round) => round < finalRound(job) && pointsRead(job, round).length > 0)
-    .map((round) => {
-      const order = Object.keys(testPoints);
-      const read = [...pointsRead(job, round)]
-        .filter((p) => !isLackingWhy(finalReading(job, round, p)?.why))
-        .sort((a, b) => order.indexOf(a) - order.indexOf(b));
+    .filter((round) => round < finalRound(job))
+    .map((round) => ({ round, read: told(job, round) }))
+    .filter(({ read }) => read.length > 0)
+    .map(({ round, read }) => {
       const which = (result: string) => read.filter((p) => finalReading(job, round, p)?.result === result);
       const names = (points: readonly string[]) => points.map((p) => testPoints[p]?.name ?? p);
       return { round, works: which("pass").length, fails: names(which("fail")), cannot: names(which("cannot")) };
     });
+}
+
+/** What a round of the final test read, without what the model has not, in the order of the table. */
+function told(job: Job, round: number): readonly string[] {
+  const order = Object.keys(testPoints);
+  return pointsRead(job, round)
+    .filter((p) => !isLackingWhy(finalReading(job, round, p)?.why))
+    .sort((a, b) => order.indexOf(a) - order.indexOf(b));
 }
 
 const OWNER_RANK: Readonly<Record<string, number>> = { ours: 0, part: 1, unknown: 2, before: 3, none: 4 };

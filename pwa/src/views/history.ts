@@ -1,18 +1,21 @@
-/** Events as sentences: the text of events.json with its gaps filled in words. */
+/** Events as sentences: the text of events.json with its gaps filled in words. The server says the same on paper. */
+import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import { procedure, supplierName } from "../facts/catalogue.ts";
+import type { Job } from "../fold/state.ts";
 import { derive } from "../rules/procedure.ts";
 import { testPoints } from "../tables/testPoints.ts";
 import { kinds } from "../tables.ts";
 import { entryWord, plain } from "../words/entries.ts";
 import { groupCode } from "../words/format.ts";
 import { toldWords } from "../words/told.ts";
+import { line } from "./recordWords.ts";
 
 /** What an event says, for a person; in the trace of `about` that thing is not named in full again. An event of a newer version is named as such. */
 export function sentence(event: Event, about: string | null = null): string {
   const spec = event.known ? kinds[event.kind] : undefined;
-  if (spec === undefined) return `From a newer version: ${plain(event.kind)}`;
+  if (spec === undefined) return line("newer", { kind: plain(event.kind) });
   return spec.text.replace(/\{(\w+)\}/g, (_, field: string) => filled(event, field, about));
 }
 
@@ -36,14 +39,7 @@ export function thingName(code: string): string {
   return name === null ? `${kind} ${groupCode(code)}` : `${kind} ${groupCode(code)}, ${name}`;
 }
 
-export const KIND_WORDS: Readonly<Record<string, string>> = {
-  J: "Job",
-  D: "Device",
-  T: "Tray",
-  P: "Part",
-  C: "Old part",
-  B: "Box",
-};
+export const KIND_WORDS: Readonly<Record<string, string>> = recordTable.things;
 
 /** The end of "moved to ...". */
 export function placeName(place: string): string {
@@ -53,22 +49,11 @@ export function placeName(place: string): string {
   return `${kind} ${groupCode(place)}`;
 }
 
-const TO_PLACES: Readonly<Record<string, string>> = {
-  counter: "the counter",
-  shelf: "the shelf",
-  bench: "the bench",
-  shipping: "the shipping desk",
-  safe: "the safe place",
-  customer: "the customer",
-  supplier: "the supplier",
-  recycler: "the recycler",
-  bin: "the bin",
-  lost: "the list of lost things",
-};
+const TO_PLACES: Readonly<Record<string, string>> = recordTable.moved_to;
 
 function filled(event: Event, field: string, about: string | null): string {
   const value = event.body[field];
-  if (value === undefined || value === null) return "not said";
+  if (value === undefined || value === null) return line("not_said");
   const fields = kinds[event.kind]?.fields ?? {};
   const notation = fields[field] ?? fields[`${field}?`] ?? "";
   if (typeof value === "number") return value.toLocaleString("en");
@@ -85,13 +70,18 @@ function coded(field: string, code: string, about: string | null): string {
   return code === about ? (KIND_WORDS[code.charAt(0)] ?? "Thing") : thingName(code);
 }
 
-/** A name that the tables, the catalogue or the job's procedure give to a slug; else the slug itself, spelt out. */
+/** The revision that an event names, else the one that its job follows (F7.4). */
+const revisionOf = (event: Event, job: Job | undefined): number | null =>
+  typeof event.body.revision === "number" ? event.body.revision : (job?.revision ?? null);
+
+/** A name that the tables, the catalogue or the job's own procedure gives to a slug; else the slug, spelt out. */
 function slugWord(event: Event, field: string, value: string): string {
   if (field === "supplier") return supplierName(value) === value ? plain(value) : supplierName(value);
   if (event.kind === "customer.told") return toldWords(value);
   if (field === "point") return testPoints[value]?.name ?? plain(value);
-  if (field === "procedure") return procedure(value)?.title ?? plain(value);
-  const followed = procedure(event.job === null ? null : (state.value.job.get(event.job)?.procedure ?? null));
+  const job = event.job === null ? undefined : state.value.job.get(event.job);
+  if (field === "procedure") return procedure(value, revisionOf(event, job))?.title ?? plain(value);
+  const followed = procedure(job?.procedure ?? null, job?.revision ?? null);
   if (followed === null) return plain(value);
   switch (field) {
     case "step":

@@ -1,6 +1,6 @@
 /** Open jobs in the order in which they need somebody. */
 import { state } from "../current.ts";
-import { procedure } from "../facts/catalogue.ts";
+import { workProcedure } from "../facts/catalogue.ts";
 import { placeOfCode, wasCollected } from "../facts/things.ts";
 import type { Job } from "../fold/state.ts";
 import { nextStep as openStep } from "../rules/bench.ts";
@@ -38,7 +38,7 @@ const waitsForCustomer = (job: Job): boolean =>
 
 /** What tells one device of a model from the next: its repair, or the complaint as long as none was chosen. */
 export function repairWords(job: Job): string {
-  const chosen = procedure(job.procedure, job.stage === "booked" ? null : job.revision);
+  const chosen = workProcedure(job);
   return chosen?.title ?? `“${job.complaint ?? "not said"}”`;
 }
 
@@ -81,7 +81,7 @@ function benchBlocker(job: Job): string {
 
 /** The first step of the walk that is not done; null when the procedure is not known here or nothing is left. */
 export function nextStep(job: Job): Step | null {
-  const chosen = procedure(job.procedure, job.stage === "booked" ? null : job.revision);
+  const chosen = workProcedure(job);
   if (chosen === null) return null;
   return openStep(job, chosen);
 }

@@ -1,201 +1,160 @@
 /**
- * The repair record as a customer may read it: built from what is theirs, not by taking things out. The server draws the
- * same as PDF (server/traymark/views/record.py); the words are those of record.json.
+ * The repair record as a sheet of words: the short form for the customer, and the long form for the shop. The server
+ * makes the same for its PDF (server/traymark/views/record.py); shared/vectors/record holds them together. The
+ * customer's form is built from what a customer may read, not by taking things out of the long form.
  */
 import recordTable from "@shared/record.json";
-import { consentTitle } from "../facts/agreement.ts";
+import { state } from "../current.ts";
+import type { Event } from "../events/envelope.ts";
 import { procedure } from "../facts/catalogue.ts";
-import type { Job, Loss, TestStage } from "../fold/state.ts";
+import { shop } from "../facts/people.ts";
+import type { Job } from "../fold/state.ts";
 import type { Seen } from "../rules/attribution.ts";
-import { isCellUnsafe } from "../rules/cell.ts";
-import { isLocked } from "../rules/locked.ts";
-import { outcome } from "../rules/outcome.ts";
-import { finalRound, notShown } from "../rules/tests.ts";
-import { testPoints } from "../tables/testPoints.ts";
-import { MARK_NAMES, SIDE_NAMES } from "../words/marks.ts";
-import { type ComparisonRow, compare, type EarlierRound, earlierRounds, isLacking } from "./comparison.ts";
-import { incidentLines } from "./outcome.ts";
+import { isDone, type Outcome, outcome } from "../rules/outcome.ts";
+import { groupCode } from "../words/format.ts";
+import { outcomeLines, outcomeWords } from "./outcome.ts";
+import { marksOf } from "./photoMarks.ts";
+import { agreedWords, cautionsOf, conditionPart, foundPart, oursPart } from "./recordFound.ts";
+import { lockedPart, pointsOf, roundsPart, toldRows } from "./recordTests.ts";
+import { by, day, filled, line, moment } from "./recordWords.ts";
+import { longParts } from "./shopRecord.ts";
 
-type Words = Readonly<Record<string, string>>;
-const { verdicts, results, indicators, batteries, losses, rounds, locked, cautions, safety, agreed } =
-  recordTable as unknown as Readonly<Record<string, Words>>;
-
-export type RecordRow = {
-  readonly point: string;
+export type Form = "customer" | "shop";
+/** What is told, and what of it. */
+export type Fact = readonly [string, string];
+export type Part = { readonly title: string; readonly facts: readonly Fact[]; readonly lines: readonly string[] };
+/** A point, its results at intake, with the new part and at the end, and what they say together. */
+export type Row = {
   readonly name: string;
-  readonly results: readonly (readonly [Seen, string])[];
+  readonly results: readonly Seen[];
   readonly fails: boolean;
   readonly says: string;
 };
+export type Photo = { readonly sha256: string; readonly caption: string };
+export type Sign = "done" | "warn" | "stop" | "under_way";
 
-export type CustomerRecord = {
+/** All that stands on the record, in this order. */
+export type Sheet = {
+  readonly title: string;
+  readonly shop: string;
+  readonly contact: string;
+  readonly sign: Sign;
+  readonly outcome: string;
+  readonly reason: readonly string[];
+  readonly facts: readonly Fact[];
   readonly cautions: readonly string[];
-  /** What went wrong in our own work, and what is owed for it. */
-  readonly ours: readonly string[];
-  readonly condition: readonly string[];
-  readonly agreed: readonly string[];
-  readonly found: readonly string[];
-  /** Of a device that stayed locked: so it was tested, and what therefore could not be shown. */
-  readonly locked: readonly string[];
-  /** Points that need a line of their own, failing ones first; not those that are named under `locked` or that the model has not. */
-  readonly rows: readonly RecordRow[];
-  /** What is said of several points that worked whenever they were tested, and their names. */
-  readonly alike: readonly (readonly [string, readonly string[]])[];
-  /** What earlier rounds of the final test said, after which the device was opened again. */
-  readonly rounds: readonly string[];
-  readonly photos: readonly string[];
+  readonly parts: readonly Part[];
+  readonly rows: readonly Row[];
+  /** Points that need no line of their own: what is said of all of them, and their names. */
+  readonly alike: readonly Fact[];
+  /** Earlier rounds of the final test. */
+  readonly rounds: Part | null;
+  readonly photos: readonly Photo[];
+  /** What the shop's form alone has, and last of all every entry. */
+  readonly long: readonly Part[];
+  readonly foot: string;
 };
 
-/** The long form: every point in a line of its own, and every photo. */
-export function fullRecord(job: Job): CustomerRecord {
-  return { ...customerRecord(job), rows: compare(job).map(row), alike: [], photos: Object.keys(job.photos) };
-}
-
-export function customerRecord(job: Job): CustomerRecord {
-  const barred = new Set(isLocked(job) ? notShown(job) : []);
-  const rows = compare(job)
-    .filter((r) => !isLacking(r))
-    .map(row);
-  const alike = alikeOf(rows);
-  return {
-    cautions: cautionsOf(job),
-    ours: incidentLines(job),
-    agreed: agreedOf(job),
-    condition: Object.values(job.marks).map(
-      (m) =>
-        `${(MARK_NAMES as Words)[m.what] ?? m.what}, ${SIDE_NAMES[m.side].toLowerCase()}${m.note === null ? "" : `: ${m.note}`}`,
-    ),
-    found: foundOf(job),
-    locked: lockedOf(job),
-    rows: rows.filter((r) => alike.get(r.says)?.includes(r.name) !== true && !(barred.has(r.point) && isUnknown(r))),
-    alike: [...alike],
-    rounds: roundsOf(job),
-    photos: CUSTOMER_USES.flatMap((use) => Object.keys(job.photos).filter((hash) => job.photos[hash]?.use === use)),
-  };
-}
-
-const STAGES: readonly TestStage[] = ["intake", "prefit", "final"];
+const { facts: NAMES, titles, feet } = recordTable;
+const PHOTOS: Readonly<Record<string, string>> = recordTable.photos;
 /** Photos that show the device; the others show the shop's own work. */
 const CUSTOMER_USES = ["intake", "mark", "liquid", "battery", "repair"];
-/** Fewer are told one by one. */
-const LEAST_ALIKE = 3;
 
-function row(r: ComparisonRow): RecordRow {
-  const why = [...STAGES].reverse().find((stage) => r.seen[stage] === "cannot" && r.why[stage] !== null);
-  const said = verdicts?.[verdictOf(r)] ?? "";
+export const SIGNS: Readonly<Record<Outcome, Sign>> = {
+  not_begun: "stop",
+  under_way: "under_way",
+  repaired: "done",
+  repaired_but: "warn",
+  not_cured: "warn",
+  not_known: "warn",
+  not_repaired: "stop",
+  no_battery: "stop",
+};
+
+/** The short form. */
+export function customerSheet(code: string, job: Job): Sheet {
+  const { shop_name = "", phone = "", mail = "" } = shop();
+  const parts = [oursPart(job), conditionPart(job), foundPart(job), lockedPart(job)];
   return {
-    point: r.point,
-    name: r.name,
-    results: STAGES.map((stage) => [r.seen[stage], results?.[r.seen[stage]] ?? ""]),
-    fails: r.fails,
-    says: why === undefined ? said : `${said} ${r.why[why]}`,
+    title: filled(titles.customer, { model: job.model ?? titles.no_model }),
+    shop: shop_name,
+    contact: [phone, mail].filter((said) => said !== "").join(", "),
+    sign: SIGNS[outcome(job)],
+    outcome: outcomeWords(job).name,
+    reason: outcomeLines(job),
+    facts: [...outcomeFacts(code, job, job.handed_over), ...dates(job)],
+    cautions: cautionsOf(job),
+    parts: parts.filter((part) => part.lines.length > 0),
+    ...toldRows(job),
+    rounds: roundsPart(job),
+    photos: photosOf(job, CUSTOMER_USES),
+    long: [],
+    foot: filled(feet.customer, { code: groupCode(code) }),
   };
 }
 
-/** As the bench has it; what was not tested again still has its first result. */
-function verdictOf(r: ComparisonRow): string {
-  if (r.verdict !== "open") return r.verdict;
-  return r.seen.intake === "pass" ? "open_worked" : r.seen.intake === "fail" ? "open_failed" : "open";
+/** The long form: the short one with every point and photo, and all that the shop knows. */
+export function shopSheet(code: string, job: Job, events: readonly Event[]): Sheet {
+  return {
+    ...customerSheet(code, job),
+    title: filled(titles.shop, { model: job.model ?? titles.no_model }),
+    rows: pointsOf(job).map(({ row }) => row),
+    alike: [],
+    photos: photosOf(job, Object.keys(PHOTOS)).map(({ sha256, caption }) => {
+      const photo = job.photos[sha256];
+      return { sha256, caption: photo === undefined ? caption : `${caption} (${by(photo)})` };
+    }),
+    long: longParts(code, job, events),
+    foot: filled(feet.shop, { code: groupCode(code) }),
+  };
 }
 
-function alikeOf(rows: readonly RecordRow[]): ReadonlyMap<string, readonly string[]> {
-  const names = new Map<string, string[]>();
-  for (const r of rows) {
-    if (r.results.every(([seen]) => seen === "pass" || seen === "none"))
-      names.set(r.says, [...(names.get(r.says) ?? []), r.name]);
-  }
-  return new Map([...names].filter(([, points]) => points.length >= LEAST_ALIKE));
-}
-
-export const LOCKED_TITLE = locked?.title ?? "";
-
-/** Never tested with an outcome, at any stage. */
-const isUnknown = (r: RecordRow): boolean => r.results.every(([seen]) => seen === "cannot" || seen === "none");
-
-function lockedOf(job: Job): readonly string[] {
-  if (!isLocked(job)) return [];
-  const names = notShown(job).map((point) => testPoints[point]?.name ?? point);
-  const said = names.length === 0 ? [] : [(locked?.not_shown ?? "").replace("{names}", names.join(", "))];
-  return [(job.lock_changes.length > 0 ? locked?.changed : locked?.kept) ?? "", ...said];
-}
-
-export const ROUNDS_TITLE = rounds?.title ?? "";
-
-function roundsOf(job: Job): readonly string[] {
-  const earlier = earlierRounds(job);
-  if (earlier.length === 0) return [];
-  return [filled("now", { round: finalRound(job) }), ...earlier.map(roundWords)];
-}
-
-function roundWords({ round, works, fails, cannot }: EarlierRound): string {
-  const said = [
-    works > 0 ? filled("works", { count: works }) : null,
-    fails.length > 0 ? filled("fails", { names: fails.join(", ") }) : null,
-    cannot.length > 0 ? filled("cannot", { names: cannot.join(", ") }) : null,
-  ];
-  return `${filled("before", { round })}: ${said.filter((words) => words !== null).join("; ")}.`;
-}
-
-const filled = (name: string, gaps: Readonly<Record<string, string | number>>): string =>
-  (rounds?.[name] ?? "").replace(/\{(\w+)\}/g, (_, gap: string) => String(gaps[gap]));
-
-function cautionsOf(job: Job): readonly string[] {
-  const opened = [job.steps, job.ledger, job.connectors].some((done) => Object.keys(done).length > 0);
-  const wet = job.liquid.some(isWet) || job.safety.some((check) => check.wet === "yes");
-  // A lead let work go on, so somebody has dried and looked at it.
-  const workedOn = job.stop === null && job.wet_lifted === true;
-  const holds: readonly (readonly [string, boolean])[] = [
-    ["battery", isCellUnsafe(job)],
-    ["battery_out", outcome(job) === "no_battery"],
-    ["liquid", wet && !workedOn],
-    ["liquid_lifted", wet && workedOn],
-    ["opened", opened],
-  ];
-  return holds.filter(([, there]) => there).map(([id]) => cautions?.[id] ?? "");
-}
-
-function foundOf(job: Job): readonly string[] {
+/** What came of the job, as it is also said at hand-over. The warranty ends by a day once it is known when it began. */
+export function outcomeFacts(code: string, job: Job, handedOver: number | null): readonly Fact[] {
+  const points = pointsOf(job);
+  const done = isDone(job);
+  const { warranty_days } = shop();
+  const named = (of: typeof points) => of.map(({ row }) => row.name).join(", ");
   return [
-    ...job.safety.flatMap(safetyWords),
-    ...job.liquid.map((check) =>
-      isWet(check)
-        ? `Signs of liquid: ${[`indicator ${indicators?.[check.indicator]}`, ...check.signs].join(", ")}`
-        : "No sign of liquid",
-    ),
-    ...batteryOf(job),
-    ...job.losses.map((loss) => lossWords(job, loss)),
+    [NAMES.ticket, groupCode(code)],
+    [NAMES.complaint, job.complaint === null || job.complaint === "" ? "" : `“${job.complaint}”`],
+    [NAMES.work, done ? (procedure(job.procedure, job.revision)?.title ?? line("repair")) : ""],
+    [NAMES.new_part, done ? fitted(job) : ""],
+    [NAMES.works_again, named(points.filter(({ verdict }) => verdict === "cured"))],
+    [NAMES.fails, named(points.filter(({ row }) => row.fails))],
+    [NAMES.warranty, done && warranty_days !== undefined ? warranty(warranty_days, handedOver) : ""],
+  ].flatMap(([name = "", said = ""]): readonly Fact[] => (said === "" ? [] : [[name, said]]));
+}
+
+const DAY_MS = 86_400_000;
+const { warranty: WARRANTY } = recordTable;
+
+const warranty = (days: number, from: number | null): string =>
+  from === null ? filled(WARRANTY.days, { days }) : filled(WARRANTY.until, { days, day: day(from + days * DAY_MS) });
+
+/** Units of the new part, without those that were refused or are doubtful. */
+const fitted = (job: Job): string =>
+  Object.keys(job.parts)
+    .flatMap((code) => state.value.thing.get(code) ?? [])
+    .filter(({ verdict }) => verdict !== "doa" && verdict !== "doubtful")
+    .map(({ name, lot }) => `${name ?? line("part")}${lot === null ? "" : `, ${line("lot", { lot })}`}`)
+    .join("; ");
+
+function dates(job: Job): readonly Fact[] {
+  const agreed = agreedWords(job);
+  return [
+    ...(job.booked_at_ms === null ? [] : [[NAMES.booked, moment(job.booked_at_ms)] as const]),
+    ...(agreed === "" ? [] : [[NAMES.agreed, agreed] as const]),
+    ...(job.handed_over === null ? [] : [[NAMES.handed_over, moment(job.handed_over)] as const]),
   ];
 }
 
-/** What was looked at before any test; nothing where all was well. */
-export function safetyWords(check: Job["safety"][number]): readonly string[] {
-  const seen = (["wet", "bulging", "hot"] as const).filter((question) => check[question] === "yes");
-  return seen.map((question) => `${safety?.[question]} ${safety?.[check.at]}`);
-}
-
-/** States of the battery as they were found, and that an unsafe one was taken out. */
-function batteryOf(job: Job): readonly string[] {
-  const found = job.power.filter((check) => check.battery !== "sound").map((check) => check.battery as string);
-  const { cell } = job;
-  const last = cell === null || cell === "sound" || cell === "out" || found.includes(cell) ? [] : [cell];
-  const states = [...found, ...last].map((state) => `Battery ${batteries?.[state]}`);
-  return cell === "out" ? [...states, safety?.out ?? ""] : states;
-}
-
-export const AGREED_TITLE = agreed?.title ?? "";
-
-function agreedOf(job: Job): readonly string[] {
-  const said = job.consents.length === 0 ? [] : [`${job.consents.map(consentTitle).join(". ")}.`];
-  return job.terms === null ? said : [...said, (agreed?.terms ?? "").replace("{terms}", String(job.terms))];
-}
-
-/** One loss in a line. */
-export function lossWords(job: Job, loss: Loss): string {
-  const group = procedure(job.procedure, job.revision)?.fasteners.find((f) => f.id === loss.group)?.name ?? "screw";
-  const by = loss.replaced > 0 && loss.replaced_by !== null ? ` by ${loss.replaced_by}` : "";
-  const again = loss.replaced > 0 ? `${loss.replaced} replaced${by}` : "not replaced";
-  return `${loss.count} × ${group} ${losses?.[loss.what]}, ${again}`;
-}
-
-const isWet = (check: Job["liquid"][number]): boolean =>
-  check.signs.length > 0 || check.indicator === "tinged" || check.indicator === "red";
+const photosOf = (job: Job, uses: readonly string[]): readonly Photo[] =>
+  uses.flatMap((use) =>
+    Object.entries(job.photos)
+      .filter(([, photo]) => photo.use === use)
+      .map(([sha256]) => {
+        const said = marksOf(job, sha256).flatMap(({ number, note }) => (note === null ? [] : [`${number}: ${note}`]));
+        return { sha256, caption: [PHOTOS[use], ...said].join(". ") };
+      }),
+  );

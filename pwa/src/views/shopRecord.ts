@@ -1,144 +1,168 @@
-/** The long form of the repair record: all that the shop knows of a job. The server draws the same as PDF. */
+/** What the shop's form of a record has beside the customer's: its ledger, units, tries, notes and every entry. */
 import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
+import type { Event } from "../events/envelope.ts";
 import { procedure, supplierName } from "../facts/catalogue.ts";
 import { staffName } from "../facts/people.ts";
 import type { Job, Try } from "../fold/state.ts";
 import { isSlug } from "../problem.ts";
-import { testPoints } from "../tables/testPoints.ts";
 import { problems } from "../tables.ts";
 import { entryWord } from "../words/entries.ts";
-import { dayTime, groupCode, upper } from "../words/format.ts";
+import { groupCode, upper } from "../words/format.ts";
 import { channelWords, stopName, toldWords } from "../words/told.ts";
-import { lossWords } from "./record.ts";
+import { remarks, sentence } from "./history.ts";
+import type { Fact, Part } from "./record.ts";
+import { lossWords } from "./recordFound.ts";
+import { by, line, moment, pointNames } from "./recordWords.ts";
+import { jobChecks } from "./staticChecks.ts";
 
-export type RecordPart = {
-  readonly title: string;
-  /** What is told, and what of it. */
-  readonly facts: readonly (readonly [string, string])[];
-  readonly lines: readonly string[];
-};
+const { headings, results } = recordTable;
 
 /** Headings in the order of the paper; one with nothing under it is left out. */
-export function shopParts(job: Job): readonly RecordPart[] {
+export function longParts(code: string, job: Job, events: readonly Event[]): readonly Part[] {
   return [
+    lines("incidents", incidents(job)),
+    lines("complaint", complaint(job)),
+    facts("fasteners", ledger(job)),
     lines(
-      "Our own incidents",
-      Object.entries(job.incidents).flatMap(([id, incident]) => incidentWords(job, id, incident)),
+      "losses",
+      job.losses.map((loss) => said(loss, `${lossWords(job, loss)}. ${loss.why}`)),
     ),
-    lines("The complaint, asked", complaintWords(job)),
-    facts("Fasteners", ledger(job)),
-    lines(
-      "Lost or broken",
-      job.losses.map((loss) => `${lossWords(job, loss)}. ${loss.why} (${by(loss)})`),
-    ),
-    facts("Connectors", connectors(job)),
+    facts("connectors", connectors(job)),
     facts(
-      "Units of the new part",
-      Object.keys(job.parts).map((code) => [groupCode(code), partWords(code)]),
+      "parts",
+      Object.keys(job.parts).map((part) => [groupCode(part), unit(part)]),
     ),
-    lines("Tries before fitting", job.tries.map(tryWords)),
+    lines(
+      "tries",
+      job.tries.map((one) => said(one, tryWords(one))),
+    ),
     facts(
-      "Old parts",
-      Object.entries(job.cores).map(([code, core]) => [groupCode(code), core.name]),
+      "cores",
+      Object.entries(job.cores).map(([core, { name }]) => [groupCode(core), name]),
     ),
     lines(
-      "Lock",
-      job.lock_changes.map((change) => `${change.lock}: ${change.why ?? "not said"} (${by(change)})`),
-    ),
-    lines(
-      "Tested after closing",
-      job.rechecks.map((again) => `Works still: ${again.points.map(pointName).join(", ")} (${by(again)})`),
-    ),
-    lines(
-      "Notes",
-      job.notes.map((note) => `${note.note} (${by(note)})`),
-    ),
-    lines(
-      "Stops lifted",
-      job.lifts.map(
-        (lift) => `${stopName(lift.reason)}, ${entryWord("lift_plan", lift.plan)}: ${lift.why} (${by(lift)})`,
+      "lock",
+      job.lock_changes.map((change) =>
+        said(change, `${entryWord("lock", change.lock)}: ${change.why ?? line("not_said")}`),
       ),
     ),
-    lines("Told when handed out with an unsafe battery", job.owner_told === null ? [] : [job.owner_told]),
     lines(
-      "Told",
-      job.told.map((told) => `${toldWords(told.what)}, ${channelWords(told.channel)} (${by(told)})`),
+      "rechecks",
+      job.rechecks.map((again) => said(again, line("recheck", { names: pointNames(again.points) }))),
+    ),
+    lines(
+      "notes",
+      job.notes.map((note) => said(note, note.note)),
+    ),
+    lines(
+      "lifts",
+      job.lifts.map((lift) =>
+        said(lift, `${stopName(lift.reason)}, ${entryWord("lift_plan", lift.plan)}: ${lift.why}`),
+      ),
+    ),
+    lines("owner_told", job.owner_told === null ? [] : [job.owner_told]),
+    lines(
+      "told",
+      job.told.map((told) => said(told, `${toldWords(told.what)}, ${channelWords(told.channel)}`)),
     ),
     facts(
-      "Broken rules",
-      job.findings.map((found) => [ruleName(found.slug), `entry ${found.event}`]),
+      "findings",
+      job.findings.map((found) => [ruleName(found.slug), line("entry", { event: found.event })]),
     ),
+    facts(
+      "checks",
+      jobChecks(events).map(({ about, says }) => [about, says]),
+    ),
+    facts("entries", entries(code, events)),
   ].filter((part) => part.facts.length + part.lines.length > 0);
 }
 
-const facts = (title: string, rows: RecordPart["facts"]): RecordPart => ({ title, facts: rows, lines: [] });
-const lines = (title: string, rows: readonly string[]): RecordPart => ({ title, facts: [], lines: rows });
+type Heading = keyof typeof headings;
+const facts = (name: Heading, rows: readonly Fact[]): Part => ({ title: headings[name], facts: rows, lines: [] });
+const lines = (name: Heading, rows: readonly string[]): Part => ({ title: headings[name], facts: [], lines: rows });
 
-function ledger(job: Job): RecordPart["facts"] {
+const said = (at: { readonly staff: string | null; readonly at_ms: number }, text: string): string =>
+  `${text} (${by(at)})`;
+
+/** What, where, whether it was looked at, the note; then what a lead settled. */
+const incidents = (job: Job): readonly string[] =>
+  Object.entries(job.incidents).flatMap(([id, incident]) => {
+    const told = [
+      `${upper(entryWord("incident", incident.what))}: ${incident.where}`,
+      line(incident.looked === "yes" ? "looked" : "not_looked"),
+      pointNames(incident.points),
+      incident.note ?? "",
+    ];
+    const settled = job.settlements[id];
+    return [
+      said(incident, told.filter((words) => words !== "").join("; ")),
+      settled === undefined
+        ? line("unsettled")
+        : said(settled, line("settled", { owed: entryWord("owed", settled.owed), say: settled.say })),
+    ];
+  });
+
+/** The answers to whether the complaint is cured, before fitting and at each final test. */
+const complaint = (job: Job): readonly string[] =>
+  Object.entries(job.complaint_checks).map(([at, check]) => {
+    const [stage, number = ""] = at.split("/");
+    const gaps = { number, cured: entryWord("cured", check.cured) };
+    const asked = line(stage === "final" ? "asked_final" : "asked_prefit", gaps);
+    return said(check, check.note === null ? asked : `${asked}. ${check.note}`);
+  });
+
+/** What went out and came back is always told, also when it is none. */
+function ledger(job: Job): readonly Fact[] {
   const groups = procedure(job.procedure, job.revision)?.fasteners ?? [];
   return Object.entries(job.ledger).map(([id, { out = 0, back = 0, lost = 0, replaced = 0 }]) => {
     const counts = [
-      `out ${out}`,
-      `back in ${back}`,
-      lost > 0 && `lost ${lost}`,
-      replaced > 0 && `replaced ${replaced}`,
+      line("out", { count: out }),
+      line("back", { count: back }),
+      ...(lost > 0 ? [line("lost", { count: lost })] : []),
+      ...(replaced > 0 ? [line("replaced_count", { count: replaced })] : []),
     ];
-    return [groups.find((g) => g.id === id)?.name ?? id, counts.filter((words) => words !== false).join(", ")];
+    return [groups.find((g) => g.id === id)?.name ?? id, counts.join(", ")];
   });
 }
 
-function connectors(job: Job): RecordPart["facts"] {
+function connectors(job: Job): readonly Fact[] {
   const known = procedure(job.procedure, job.revision)?.connectors ?? [];
   return Object.entries(job.connectors).map(([id, { out = 0, back = 0 }]) => [
     known.find((c) => c.id === id)?.name ?? id,
-    `unplugged ${out}, plugged in ${back}`,
+    line("connector", { out, back }),
   ]);
 }
 
-function partWords(code: string): string {
+function unit(code: string): string {
   const thing = state.value.thing.get(code);
   if (thing === undefined) return "";
-  const lot = thing.lot === null ? null : `lot ${thing.lot}`;
-  const verdict = thing.verdict === null ? null : entryWord("verdict", thing.verdict);
-  return [thing.name, lot, supplierName(thing.supplier), verdict].filter((words) => words !== null).join(", ");
+  const { name, lot, supplier, verdict } = thing;
+  return [
+    name,
+    lot === null ? null : line("lot", { lot }),
+    supplier === null ? null : supplierName(supplier),
+    verdict === null ? null : entryWord("verdict", verdict),
+  ]
+    .filter((words) => words !== null)
+    .join(", ");
 }
 
 function tryWords(one: Try): string {
-  const failed = one.failed.map(pointName);
-  const outcome = `${recordTable.results[one.outcome]}${failed.length === 0 ? "" : `: ${failed.join(", ")}`}`;
-  const unit = one.part === null ? "" : `, unit ${groupCode(one.part)}`;
-  return `Try ${one.try}, ${entryWord("try_action", one.action)}${unit}: ${outcome} (${by(one)})`;
+  const failed = one.failed.length === 0 ? "" : `: ${pointNames(one.failed)}`;
+  const gaps = {
+    number: one.try,
+    action: entryWord("try_action", one.action),
+    outcome: `${results[one.outcome]}${failed}`,
+  };
+  return one.part === null ? line("try", gaps) : line("try_unit", { ...gaps, unit: groupCode(one.part) });
 }
-
-/** What, where, whether it was looked at, the note; then what a lead settled. */
-function incidentWords(job: Job, id: string, incident: Job["incidents"][string]): readonly string[] {
-  const { what, where, looked, points, note } = incident;
-  const said = [
-    `${entryWord("incident", what)}: ${where}`,
-    looked === "yes" ? "hole and board looked at" : "hole and board not looked at",
-    ...(points.length === 0 ? [] : [points.map(pointName).join(", ")]),
-    ...(note === null ? [] : [note]),
-  ];
-  const settled = job.settlements[id];
-  return [
-    `${upper(said.join("; "))} (${by(incident)})`,
-    settled === undefined
-      ? "Not settled by a lead yet"
-      : `Owed: ${entryWord("owed", settled.owed)}. ${settled.say} (${by(settled)})`,
-  ];
-}
-
-/** The answers to whether the complaint is cured, before fitting and at each final test. */
-const complaintWords = (job: Job): readonly string[] =>
-  Object.entries(job.complaint_checks).map(([at, check]) => {
-    const [stage = "", round = ""] = at.split("/");
-    const note = check.note === null ? "" : `. ${check.note}`;
-    return `${upper(stage === "final" ? `at final test ${round}` : `at try ${round}`)}: cured ${entryWord("cured", check.cured)}${note} (${by(check)})`;
-  });
 
 const ruleName = (slug: string): string => (isSlug(slug) ? problems[slug].title : slug);
-const by = (at: { readonly staff: string | null; readonly at_ms: number }): string =>
-  `${staffName(at.staff)}, ${dayTime(at.at_ms)}`;
 
-const pointName = (point: string): string => testPoints[point]?.name ?? point;
+/** Every event of the job: when and who, and what. */
+const entries = (code: string, events: readonly Event[]): readonly Fact[] =>
+  events.map((event) => [
+    `${moment(event.at_ms)}, ${staffName(event.staff)}`,
+    [sentence(event, code), ...remarks(event).map((remark) => `“${remark}”`)].join(" "),
+  ]);

@@ -1,12 +1,11 @@
 /** Static checks: whether the ones due at this bench were passed, and which counted for a job. */
-import { ownOnTop, signedOn, state, station } from "../current.ts";
-import { type Event, isEvent } from "../events/envelope.ts";
-import { shop, staffName, stationName } from "../facts/people.ts";
+import { signedOn, state, station } from "../current.ts";
+import type { Event } from "../events/envelope.ts";
+import { benchName, shop, staffName } from "../facts/people.ts";
 import type { StaticCheck } from "../fold/state.ts";
-import { pulledAbout } from "../log/pulled.ts";
 import { type Item, intervalOf, type Judged, judge, stands, workDays } from "../rules/esd.ts";
-import { dayTime } from "../words/format.ts";
 import { shopDay } from "./days.ts";
+import { line, moment } from "./recordWords.ts";
 
 export type Standing = { readonly kind: "open" } | { readonly kind: Judged; readonly ohms: number };
 
@@ -31,17 +30,10 @@ export type CheckLine = {
   readonly tone: "good" | "warn" | "stop";
 };
 
-/** What counted for the work on a job, by person and by bench; a day without a check says so. */
-export async function readJobChecks(code: string): Promise<readonly CheckLine[]> {
-  const pulled = (await pulledAbout(code)).map(({ event }) => event).filter(isEvent);
-  const seen = new Set(pulled.map((e) => `${e.incarnation}.${e.seq}`));
-  return jobChecks([
-    ...pulled,
-    ...ownOnTop.value.filter((e) => e.job === code && !seen.has(`${e.incarnation}.${e.seq}`)),
-  ]);
-}
-
-/** From the events of the job: work is a step that was done, also one that was taken back later. */
+/**
+ * What counted for the work on a job, by person and by bench, from its events; a day without a check says so. Work is a
+ * step that was done, also one that was taken back later.
+ */
 export function jobChecks(events: readonly Event[]): readonly CheckLine[] {
   const work = events.filter((e) => e.known && e.kind === "step.done");
   const people = grouped(work, (e) => e.staff);
@@ -49,9 +41,11 @@ export function jobChecks(events: readonly Event[]): readonly CheckLine[] {
   return [
     ...[...people].flatMap(([staff, moments]) => {
       const straps = state.value.staff.get(staff)?.checks.filter((c) => c.item === "wrist_strap") ?? [];
-      return linesOf("wrist_strap", `Wrist strap, ${staffName(staff)}`, moments, straps);
+      return linesOf("wrist_strap", line("strap", { name: staffName(staff) }), moments, straps);
     }),
-    ...[...benches].flatMap(([id, moments]) => linesOf("mat", `Bench mat, ${stationName(id)}`, moments, matsOf(id))),
+    ...[...benches].flatMap(([id, moments]) =>
+      linesOf("mat", line("mat", { name: benchName(id) }), moments, matsOf(id)),
+    ),
   ];
 }
 
@@ -65,18 +59,21 @@ function linesOf(
   return workDays(moments, times, intervalOf(item, shop()), shopDay()).flatMap((day) => [
     ...(day.without_ms === null
       ? []
-      : [{ about, says: `No check counted for the work of ${dayTime(day.without_ms)}`, tone: "warn" } as const]),
+      : [{ about, says: line("unchecked", { moment: moment(day.without_ms) }), tone: "warn" } as const]),
     ...day.checks.map((n) => checkLine(item, about, day.first_ms, checks[n] as StaticCheck)),
   ]);
 }
 
 function checkLine(item: Item, about: string, workMs: number, check: StaticCheck): CheckLine {
   const judged = judge(item, check.ohms, check.limit_ohms);
-  const limit = `${judged === "failed" ? "not below" : "below"} the limit of ${ohmText(check.limit_ohms)}`;
-  const advice = judged === "low" ? ", under the advised least" : "";
   return {
     about,
-    says: `${ohmText(check.ohms)}, ${limit}${advice}. Measured ${dayTime(check.at_ms)}, for the work from ${dayTime(workMs)}`,
+    says: line("checked", {
+      ohms: ohmText(check.ohms),
+      judged: line(judged, { limit: ohmText(check.limit_ohms) }),
+      moment: moment(check.at_ms),
+      work: moment(workMs),
+    }),
     tone: judged === "failed" ? "stop" : judged === "low" ? "warn" : "good",
   };
 }
@@ -90,13 +87,14 @@ function grouped(work: readonly Event[], by: (event: Event) => string | null): R
   return new Map([...found].sort(([a], [b]) => (a < b ? -1 : 1)));
 }
 
-/** 1200000 -> "1.2 M ohm". */
+/** 1200000 -> "1.2 M ohm": three decimals at most, half up. */
 export function ohmText(ohms: number): string {
-  const [value, unit] =
-    ohms >= 1_000_000_000
-      ? [ohms / 1_000_000_000, "G ohm"]
-      : ohms >= 1_000_000
-        ? [ohms / 1_000_000, "M ohm"]
-        : [ohms / 1_000, "k ohm"];
-  return `${Number(value.toFixed(3))} ${unit}`;
+  const [unit, name] = UNITS.find(([least]) => ohms >= least) ?? [1_000, "k ohm"];
+  return `${Math.floor((2 * 1_000 * ohms + unit) / (2 * unit)) / 1_000} ${name}`;
 }
+
+const UNITS = [
+  [1_000_000_000, "G ohm"],
+  [1_000_000, "M ohm"],
+  [1_000, "k ohm"],
+] as const;

@@ -1,11 +1,7 @@
 /** Purposes and conditions of old parts in words. */
+import recordTable from "@shared/record.json";
 
-export const PURPOSES = {
-  credit: "Core credit",
-  doa: "DOA return",
-  recycling: "Recycling",
-  battery: "Hazardous battery",
-} as const;
+export const { purpose: PURPOSES } = recordTable.entries;
 export type Purpose = keyof typeof PURPOSES;
 
 export const purposeName = (purpose: string | null): string =>

@@ -1,7 +1,6 @@
 /** Values of enumerations as a person reads them (shared/record.json, entries). */
 import recordTable from "@shared/record.json";
 import { stopReasons } from "../tables.ts";
-import { purposeName } from "./boxes.ts";
 
 const WORDS: Readonly<Record<string, Readonly<Record<string, string>>>> = {
   ...recordTable.entries,
@@ -10,7 +9,6 @@ const WORDS: Readonly<Record<string, Readonly<Record<string, string>>>> = {
 
 /** A value of a named enumeration of events.json, in words. */
 export function entryWord(name: string, value: string): string {
-  if (name === "purpose") return purposeName(value);
   if (name === "stop_reason") return stopReasons[value]?.name ?? plain(value);
   return WORDS[name]?.[value] ?? plain(value);
 }

@@ -29,8 +29,13 @@ export const lengthMm = (um: number): string => `${(um / 1000).toFixed(1)} mm`;
 /** A word of the tables where it stands alone. */
 export const upper = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
+/** An amount in a currency; in words where an older setting names none that the browser can read. */
 export function money(minor: number, currency: string): string {
-  return new Intl.NumberFormat(undefined, { style: "currency", currency }).format(minor / 100);
+  try {
+    return new Intl.NumberFormat(undefined, { style: "currency", currency }).format(minor / 100);
+  } catch {
+    return `${(minor / 100).toFixed(2)} in the shop's currency`;
+  }
 }
 
 /** A code in two groups of five, as it stands on the label. */

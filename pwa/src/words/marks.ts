@@ -1,4 +1,5 @@
 /** Marks of a device in words: what, on which side, in which zone. */
+import recordTable from "@shared/record.json";
 import type { Mark, Side } from "../events/kinds.gen.ts";
 
 const ROWS = ["upper", "middle", "lower"] as const;
@@ -26,16 +27,5 @@ export function zoneName(xPm: number, yPm: number): string {
   return `${row} ${column}`;
 }
 
-export const MARK_NAMES: Readonly<Record<Mark, string>> = {
-  crack: "Crack",
-  chip: "Chip",
-  dent: "Dent",
-  scratch: "Scratch",
-  bend: "Bent",
-  missing: "Missing piece",
-  residue: "Residue",
-  repair: "Earlier repair",
-  swelling: "Swelling",
-  gap: "Gap",
-};
-export const SIDE_NAMES: Readonly<Record<Side, string>> = { front: "Front", back: "Back", edge: "Edge" };
+export const MARK_NAMES: Readonly<Record<Mark, string>> = recordTable.marks;
+export const SIDE_NAMES: Readonly<Record<Side, string>> = recordTable.sides;

@@ -19,7 +19,7 @@ from traymark.refused import Refused
 _MAX_INT = 2**53 - 1
 
 
-class DocWritten(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class DocRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What a station sends; a null body erases for good."""
 
     kind: Annotated[str, Meta(max_length=40)]
@@ -53,7 +53,7 @@ async def write_doc(
 ) -> dict[str, Any]:
     """Write one; documents only from a lead's station."""
     async with write_queue.place(station.id):
-        written = await read_json(request, DocWritten, settings.max_json_bytes)
+        written = await read_json(request, DocRequest, settings.max_json_bytes)
         if written.kind not in CARD_KINDS:
             require_lead(station)
         doc = await sync_to_thread(put_doc, store, doc_id, written.kind, written.body, written.base_rev)

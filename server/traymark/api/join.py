@@ -14,10 +14,10 @@ from traymark.api.parts import Asking, TheClock, TheLimits, TheNews, TheSettings
 from traymark.api.problems import Problem, refuse
 from traymark.api.who import COOKIE
 from traymark.docs.keep import last_rev
+from traymark.docs.shop import shop_settings
 from traymark.refused import Refused
 from traymark.stations.join import join
-from traymark.stations.roll import new_incarnation
-from traymark.stations.shop import shop_settings
+from traymark.stations.registry import new_incarnation
 
 # The longest that browsers keep a cookie (RFC 6265bis: 400 days; from memory). Joining again starts it over.
 _COOKIE_S = 400 * 24 * 3600
@@ -25,14 +25,14 @@ _COOKIE_S = 400 * 24 * 3600
 Name = Annotated[str, Meta(max_length=80, pattern=r"^[^\x00-\x1f\x7f]*\Z")]
 
 
-class JoinAsked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class JoinRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A code as typed or scanned, and what the station is to be called."""
 
     code: Annotated[str, Meta(max_length=40)]
     name: Name = ""
 
 
-class IncarnationAsked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class IncarnationRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Why a new log begins: for the server's log only."""
 
     reason: Annotated[str, Meta(max_length=40)] = ""
@@ -51,7 +51,7 @@ async def post_join(
     wait = wait_s(limits.join, request)
     if wait:
         raise refuse("rate-limited", retry_after_s=wait)
-    asked = await read_json(request, JoinAsked, settings.max_json_bytes)
+    asked = await read_json(request, JoinRequest, settings.max_json_bytes)
     joined = await sync_to_thread(join, store, asked.code, asked.name.strip(), request.cookies.get(COOKIE), clock())
     if isinstance(joined, Refused):
         raise Problem(joined)
@@ -90,7 +90,7 @@ async def post_incarnation(
     request: Request[Any, Any, Any], station: Asking, settings: TheSettings, store: TheStore
 ) -> dict[str, Any]:
     """A new incarnation for this station (F3.1)."""
-    await read_json(request, IncarnationAsked, settings.max_json_bytes)
+    await read_json(request, IncarnationRequest, settings.max_json_bytes)
     given = await sync_to_thread(new_incarnation, store, station.id)
     if isinstance(given, Refused):
         raise Problem(given)

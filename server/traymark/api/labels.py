@@ -19,7 +19,7 @@ Number = Annotated[int, Meta(ge=0, le=1_000_000_000)]
 _MEDIA_TYPES = {"png": "image/png", "pdf": "application/pdf"}
 
 
-class LabelAsked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class LabelRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A label kind of shared/labels.json with its fields."""
 
     kind: Annotated[str, Meta(max_length=40)]
@@ -34,7 +34,7 @@ async def post_label(
 ) -> Response[bytes]:
     """One label as a picture, or as a page at true size."""
     async with write_queue.place(station.id):
-        asked = await read_json(request, LabelAsked, settings.max_json_bytes)
+        asked = await read_json(request, LabelRequest, settings.max_json_bytes)
         drawn = await sync_to_thread(_draw, asked)
     if isinstance(drawn, Rejected):
         raise refuse("label-field", drawn.detail, pointers=((drawn.slug, drawn.pointer),))
@@ -42,7 +42,7 @@ async def post_label(
     return Response(drawn, media_type=_MEDIA_TYPES[asked.format], headers=headers)
 
 
-def _draw(asked: LabelAsked) -> bytes | Rejected:
+def _draw(asked: LabelRequest) -> bytes | Rejected:
     label = render(asked.kind, asked.fields, asked.dpi)
     if isinstance(label, Rejected):
         return label

@@ -1,6 +1,6 @@
 """The repair record on paper: for the customer, or all that the shop knows."""
 
-from typing import Annotated, Any, Literal, cast
+from typing import Annotated, Any, Literal
 
 import msgspec
 from litestar import Response, get
@@ -12,15 +12,13 @@ from traymark.api.problems import refuse
 from traymark.blobs.files import BlobFiles
 from traymark.blobs.keep import paper_of
 from traymark.docs.keep import get_doc
+from traymark.fold.records_gen import Job
 from traymark.log.store import Store
 from traymark.log.trace import events_of
-from traymark.stations.names import station_id
-from traymark.stations.shop import shop_settings
 from traymark.views.record import customer_sheet, shop_sheet
-from traymark.views.record_history import history_lines
 from traymark.views.record_pdf import PaperPhoto, record_pdf
 from traymark.views.record_sheet import Known
-from traymark.views.ticket_page import moment_text
+from traymark.views.record_words import moment
 
 # A job has some hundred entries. Of one with more the first stand on paper, and all of them on the screens.
 _MOST_ENTRIES = 2_000
@@ -49,51 +47,35 @@ def _draw(store: Store, files: BlobFiles, code: str, form: str, now_ms: int) -> 
     job = store.record("job", code)
     if job is None or not job["booked"]:
         return None
-    settings = shop_settings(store)
-    zone = str(settings.get("time_zone") or "")
-    known = Known(
-        code=code,
-        job=job,
-        settings=settings,
-        procedure=_body(store, f"procedure:{job['procedure']}.{job['revision']}"),
-        thing=lambda thing: store.record("thing", thing),
-        staff_name=lambda staff: _staff_name(store, staff),
-        station_name=lambda station: _station_name(store, station),
-        straps=lambda staff: [
-            check
-            for check in (store.record("staff", staff) or {"checks": []})["checks"]
-            if check["item"] == "wrist_strap"
-        ],
-        mats=lambda station: (store.record("station", station) or {"mats": []})["mats"],
-    )
-    if form == "shop":
-        events = events_of(store, code, _MOST_ENTRIES)
-        sheet = shop_sheet(known, events, history_lines(events, known.staff_name, zone))
-    else:
-        sheet = customer_sheet(known)
+    known = _known(store, code, job)
+    sheet = shop_sheet(known, events_of(store, code, _MOST_ENTRIES)) if form == "shop" else customer_sheet(known)
 
     def photo_of(sha256: str) -> PaperPhoto | None:
         found = paper_of(files, sha256)
         return None if found is None else PaperPhoto(*found)
 
-    return record_pdf(sheet, photo_of, moment_text(now_ms, zone))
+    return record_pdf(sheet, photo_of, moment(known, now_ms))
 
 
-def _staff_name(store: Store, staff: str | None) -> str:
-    if staff is None:
-        return "the station"
-    body = _body(store, f"staff:{staff}")
-    return staff if body is None else str(body.get("name") or staff)
+def _known(store: Store, code: str, job: Job) -> Known:
+    """The job with what the store holds; a document is read once."""
+    docs: dict[str, dict[str, Any] | None] = {}
 
+    def doc(id_: str) -> dict[str, Any] | None:
+        if id_ not in docs:
+            held = get_doc(store, id_)
+            docs[id_] = None if held is None or held.body is None else msgspec.json.decode(held.body)
+        return docs[id_]
 
-def _station_name(store: Store, station: str) -> str:
-    name = str((_body(store, station_id(station)) or {}).get("name") or station)
-    return f"station {station}" if name == station else f"{name} ({station})"
-
-
-def _body(store: Store, id_: str) -> dict[str, Any] | None:
-    doc = get_doc(store, id_)
-    return None if doc is None or doc.body is None else cast(dict[str, Any], msgspec.json.decode(doc.body))
+    return Known(
+        code=code,
+        job=job,
+        doc=doc,
+        job_of=lambda other: store.record("job", other),
+        thing=lambda thing: store.record("thing", thing),
+        staff=lambda staff: store.record("staff", staff),
+        station=lambda station: store.record("station", station),
+    )
 
 
 handlers = [read_record]

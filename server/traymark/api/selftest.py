@@ -29,7 +29,7 @@ _PAGE = _PRIVATE | {"Content-Security-Policy": POLICY, "Permissions-Policy": PER
 _SAID = _PRIVATE | {"Content-Security-Policy": STYLE_POLICY}
 
 
-class SelfTestAsked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class SelfTestRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """For which job, and which of its stages."""
 
     job: Annotated[str, Meta(pattern=r"^J[0-9A-HJKMNP-TV-Z]{9}\Z")]
@@ -41,7 +41,7 @@ async def post_selftest(
     request: Request[Any, Any, Any], station: Asking, settings: TheSettings, clock: TheClock, open_tests: TheOpenTests
 ) -> dict[str, Any]:
     """A new address, shown once. The job may still be on its way to the server, so it need not be known here."""
-    asked = await read_json(request, SelfTestAsked, settings.max_json_bytes)
+    asked = await read_json(request, SelfTestRequest, settings.max_json_bytes)
     test, token = open_tests.make(station.id, asked.job, asked.stage, clock())
     # What was found goes even when no further request comes.
     asyncio.get_running_loop().call_later(VALID_MS / 1000 + 1, lambda: open_tests.drop_expired(clock()))

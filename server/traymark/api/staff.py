@@ -13,11 +13,11 @@ from traymark.api.news import News
 from traymark.api.parts import Asking, TheNews, TheSettings, TheStore
 from traymark.api.problems import Problem
 from traymark.api.who import require_lead
+from traymark.docs.staff import Badge, add_staff, replace_badge
 from traymark.refused import Refused
-from traymark.stations.staff import Badge, add_staff, replace_badge
 
 
-class StaffAsked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class StaffRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Who is new."""
 
     name: Annotated[
@@ -32,7 +32,7 @@ async def post_staff(
 ) -> dict[str, Any]:
     """A new member of the staff."""
     require_lead(station)
-    asked = await read_json(request, StaffAsked, settings.max_json_bytes)
+    asked = await read_json(request, StaffRequest, settings.max_json_bytes)
     return _told(await sync_to_thread(add_staff, store, asked.name.strip(), asked.role), news)
 
 

@@ -16,10 +16,10 @@ from traymark.config import Settings
 from traymark.docs.keep import last_rev
 from traymark.stations.invites import make_invite
 from traymark.stations.join_qr import svg_qr
-from traymark.stations.roll import all_stations, revoke
+from traymark.stations.registry import all_stations, revoke
 
 
-class InviteAsked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class InviteRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """For whom a join code is."""
 
     name: Annotated[str, Meta(max_length=80, pattern=r"^[^\x00-\x1f\x7f]*\Z")]
@@ -32,7 +32,7 @@ async def post_invite(
 ) -> dict[str, Any]:
     """A new join code, shown once."""
     require_lead(station)
-    asked = await read_json(request, InviteAsked, settings.max_json_bytes)
+    asked = await read_json(request, InviteRequest, settings.max_json_bytes)
     invite = await sync_to_thread(make_invite, store, asked.name.strip(), asked.role, clock())
     url = invite.link(own_url(request, settings))
     return {"code": invite.code, "url": url, "expires_at_ms": invite.expires_at_ms, "qr_svg": svg_qr(url)}

@@ -11,8 +11,8 @@ from litestar.params import FromPath
 
 from traymark.api.limits import wait_s
 from traymark.api.parts import TheLimits, TheStore
+from traymark.docs.shop import shop_settings
 from traymark.log.store import Store
-from traymark.stations.shop import shop_settings
 from traymark.views.ticket_page import STYLE_POLICY, nothing_html, slow_down_html, status_html, ticket_status
 
 _TOKEN_LETTERS = 26

@@ -17,7 +17,7 @@ from traymark_labels import Group, Rejected, tray_map
 Text = Annotated[str, Meta(max_length=200)]
 
 
-class MapAsked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class TrayMapRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """One revision of a procedure (F7.4)."""
 
     procedure: Annotated[str, Meta(pattern=r"^[a-z][a-z0-9_-]{0,39}\Z")]
@@ -50,7 +50,7 @@ async def post_tray_map(
 ) -> Response[bytes]:
     """The map as a file at true size."""
     async with write_queue.place(station.id):
-        asked = await read_json(request, MapAsked, settings.max_json_bytes)
+        asked = await read_json(request, TrayMapRequest, settings.max_json_bytes)
         drawn = await sync_to_thread(_draw, store, asked)
     if drawn is None:
         raise refuse("not-found", "There is no such revision of this procedure.")
@@ -60,7 +60,7 @@ async def post_tray_map(
     return Response(drawn, media_type="application/pdf", headers=headers)
 
 
-def _draw(store: Store, asked: MapAsked) -> bytes | Rejected | None:
+def _draw(store: Store, asked: TrayMapRequest) -> bytes | Rejected | None:
     doc = get_doc(store, f"procedure:{asked.procedure}.{asked.revision}")
     if doc is None or doc.body is None:
         return None

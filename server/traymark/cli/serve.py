@@ -23,12 +23,12 @@ from traymark.cli.opening import keep_address, settings_of
 from traymark.cli.say import CliError
 from traymark.clock import system_clock_ms
 from traymark.config import Settings
+from traymark.docs.shop import begin_shop, host_time_zone
+from traymark.docs.stations import tell_stations
 from traymark.log.database import StoreInUse
 from traymark.log.store import SchemaUnknown
 from traymark.stations.invites import VALID_MS, make_invite
-from traymark.stations.names import tell_stations
-from traymark.stations.roll import has_stations
-from traymark.stations.shop import begin_shop, host_time_zone
+from traymark.stations.registry import has_stations
 from traymark.tls.host_names import HostNames, find_host_names
 from traymark.tls.tls_files import TlsFiles, TlsUnreadableError, ready_tls_files
 

@@ -53,16 +53,6 @@ def swollen_battery() -> bytes:
     return _finished(picture, pen, "battery swollen")
 
 
-def old_part(name: str, seed: int) -> bytes:
-    """An old part on the mat."""
-    picture, pen = _bench()
-    pen.rounded_rectangle((380, 140, 820, 760), 40, fill=_BODY)
-    dice = random.Random(seed)  # noqa: S311  # how the part looks; nothing secret
-    pen.rounded_rectangle((410, 190, 790, 700), 14, fill=(60 + dice.randint(0, 40), 70, 80))
-    pen.line([(560, 760), (540, 830), (620, 850)], fill=(180, 132, 60), width=14)
-    return _finished(picture, pen, f"old part: {name.lower()}")
-
-
 def _bench() -> tuple[Image.Image, ImageDraw.ImageDraw]:
     picture = Image.new("RGB", (WIDTH, HEIGHT), _MAT)
     pen = ImageDraw.Draw(picture)

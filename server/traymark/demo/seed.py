@@ -7,10 +7,10 @@ from traymark.demo import shop
 from traymark.demo.day import DAY_MS, Day, Shown, tell_story
 from traymark.demo.virtual_station import VirtualStation
 from traymark.docs.keep import get_doc, put_doc
+from traymark.docs.shop import begin_shop, host_time_zone, shared_procedures, shop_settings
+from traymark.docs.staff import Badge, add_staff
 from traymark.log.store import Store
 from traymark.refused import Refused
-from traymark.stations.shop import begin_shop, host_time_zone, shared_procedures, shop_settings
-from traymark.stations.staff import Badge, add_staff
 
 # The story begins 24 days ago; the stations joined before that.
 _STATIONS_JOINED_MS = 30 * DAY_MS

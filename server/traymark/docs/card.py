@@ -8,6 +8,7 @@ from msgspec import Meta, Struct
 
 from traymark.refused import Refused
 from traymark.rules.procedure_check import check_procedure
+from traymark.rules.settings import settings_faults
 from traymark.tables import table
 
 Text = Annotated[str, Meta(max_length=200)]
@@ -54,7 +55,6 @@ _FORMS: dict[str, Any] = {
     "contact": Contact,
     "device": Device,
     "staff": Staff,
-    "settings": dict[str, Any],
     "catalogue": dict[str, Any],
 }
 
@@ -62,7 +62,7 @@ _FORMS: dict[str, Any] = {
 def check_doc(id_: str, kind: str, body: object) -> Refused | None:
     """Whether this may be kept under this id. A null body erases, which a procedure's revision does not allow.
 
-    `bad-field`; `revision-stands`; `procedure-unsound` with `faults`, each {slug, step, detail}.
+    `bad-field`; `bad-setting`; `revision-stands`; `procedure-unsound` with `faults`, each {slug, step, detail}.
     """
     pattern = _IDS.get(kind)
     if pattern is None:
@@ -73,11 +73,22 @@ def check_doc(id_: str, kind: str, body: object) -> Refused | None:
         return Refused("revision-stands") if kind == "procedure" else None
     if kind == "procedure":
         return _check_procedure(id_, body)
+    if kind == "settings":
+        return _check_settings(body)
     try:
         msgspec.convert(body, _FORMS[kind], strict=True)
     except msgspec.ValidationError as error:
         return Refused("bad-field", pointers=(("bad-field", "/body" + pointer_of(str(error))),))
     return None
+
+
+def _check_settings(body: object) -> Refused | None:
+    """No setting reaches a station that its screens cannot use."""
+    faults = settings_faults(body)
+    if not faults:
+        return None
+    pointers = tuple(("bad-setting", f"/body{fault.pointer}") for fault in faults)
+    return Refused("bad-setting", ". ".join(map(str, faults)), pointers)
 
 
 def _check_procedure(id_: str, body: object) -> Refused | None:

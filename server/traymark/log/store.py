@@ -4,6 +4,7 @@ import secrets
 from collections.abc import Generator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any, Literal, overload
 
 import msgspec
 from sqlalchemy import Connection, func
@@ -11,6 +12,7 @@ from sqlmodel import col, insert, select, update
 
 from traymark.fold.changes import Changes, Record
 from traymark.fold.fold import state_hash
+from traymark.fold.records_gen import Box, Job, Staff, Station, Thing
 from traymark.log.database import SCHEMA, Database
 from traymark.log.records import RecordKey, Records, TakenChanges, all_records, read_record, write_records
 from traymark.log.rows import EventRow, Meta, RecordRow
@@ -57,13 +59,23 @@ class Store:
         with self.database.read() as connection:
             return last_position(connection)
 
-    def record(self, collection: str, key: str) -> Record | None:
+    @overload
+    def record(self, collection: Literal["job"], key: str) -> Job | None: ...
+    @overload
+    def record(self, collection: Literal["thing"], key: str) -> Thing | None: ...
+    @overload
+    def record(self, collection: Literal["box"], key: str) -> Box | None: ...
+    @overload
+    def record(self, collection: Literal["staff"], key: str) -> Staff | None: ...
+    @overload
+    def record(self, collection: Literal["station"], key: str) -> Station | None: ...
+    def record(self, collection: str, key: str) -> Any:
         """A record of the fold as of the last commit, or None."""
         with self.database.read() as connection:
             return read_record(connection, collection, key)
 
-    def job_by_ticket(self, token: str) -> tuple[str, Record] | None:
-        """The job code and job of a ticket token; if several have it, the one with the lowest code."""
+    def job_by_ticket(self, token: str) -> tuple[str, Job] | None:
+        """The job code and job of a ticket token; of several with one token the first booked in by code."""
         query = (
             select(RecordRow.key, RecordRow.json_text)
             .where(col(RecordRow.ticket) == token)

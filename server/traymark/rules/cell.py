@@ -1,11 +1,10 @@
 """The battery of a job (shared/safety.json; common practice, no source)."""
 
-from typing import Any
-
+from traymark.fold.records_gen import Job
 from traymark.tables import table
 
 
-def has_unsafe_cell(job: dict[str, Any]) -> bool:
+def has_unsafe_cell(job: Job) -> bool:
     """A cell that is not safe is inside, or may be: a battery stopped the job and nobody has said yet how it is."""
     stop = job["stop"]
     stopped = stop is not None and stop["reason"] == "battery"

@@ -1,11 +1,10 @@
 """Whether what the customer told the counter is cured: asked before fitting, and again at the final test."""
 
-from typing import Any
-
+from traymark.fold.records_gen import Job
 from traymark.rules.rounds import final_round
 
 
-def complaint_cured(job: dict[str, Any]) -> str | None:
+def complaint_cured(job: Job) -> str | None:
     """What the final test of the present round says: `yes`, `no`, `unknown`; None while it was not asked there."""
     check = job["complaint_checks"].get(f"final/{final_round(job)}")
     return None if check is None else str(check["cured"])

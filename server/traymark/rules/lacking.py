@@ -1,11 +1,12 @@
 """Test points that a model has not (shared/test_points.json)."""
 
-from typing import Any, cast
+from typing import cast
 
+from traymark.fold.records_gen import JobFinalTests
 from traymark.tables import table
 
 
-def is_lacking(reading: dict[str, Any] | None) -> bool:
+def is_lacking(reading: JobFinalTests | None) -> bool:
     """Whether a reading says that the model has none, whatever stands after it."""
     if reading is None or reading["result"] != "cannot":
         return False

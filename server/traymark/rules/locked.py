@@ -1,7 +1,8 @@
 """Testing a device that stays locked (shared/test_points.json; common practice, no source)."""
 
-from typing import Any
+from collections.abc import Sequence
 
+from traymark.fold.records_gen import JobFinalTests
 from traymark.tables import table
 
 
@@ -15,7 +16,7 @@ def barred_points() -> dict[str, str]:
     }
 
 
-def is_not_shown(readings: list[dict[str, Any] | None]) -> bool:
+def is_not_shown(readings: Sequence[JobFinalTests | None]) -> bool:
     """Whether the latest of a point's readings, in the order of the stages, says that the lock barred it."""
     latest = next((reading for reading in reversed(readings) if reading is not None), None)
     if latest is None or latest["result"] != "cannot":

@@ -1,16 +1,13 @@
 """What came of a job: one rule for message, record, paper and ticket (shared/record.json has the words)."""
 
-from typing import Any
-
+from traymark.fold.records_gen import Job
 from traymark.rules.complaint import complaint_cured
-
-Record = dict[str, Any]
 
 DONE = ("repaired", "repaired_but", "not_cured", "not_known")
 """The repair was done to its end, whatever came of it."""
 
 
-def outcome(job: Record) -> str:
+def outcome(job: Job) -> str:
     """The id of the outcome in shared/record.json."""
     if job["stop"] is not None:
         return "no_battery" if job["cell"] == "out" and not _is_plugged_in(job) else "not_repaired"
@@ -26,7 +23,7 @@ def outcome(job: Record) -> str:
     return "not_known" if cured == "unknown" else "repaired"
 
 
-def reason_told(job: Record) -> str | None:
+def reason_told(job: Job) -> str | None:
     """Why it was stopped, as it is told: a paired part that was damaged in our own work is another reason.
 
     None without a stop, and where the outcome says it already.
@@ -39,7 +36,7 @@ def reason_told(job: Record) -> str | None:
     return "paired_ours" if reason == "paired" and job["incidents"] else reason
 
 
-def _is_plugged_in(job: Record) -> bool:
+def _is_plugged_in(job: Job) -> bool:
     """Everything that was unplugged is plugged in again, so a new battery is in."""
     counts = list(job["connectors"].values())
     return bool(counts) and all(n.get("out", 0) == n.get("back", 0) for n in counts)

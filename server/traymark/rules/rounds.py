@@ -1,8 +1,8 @@
 """Rounds of the final test: a device that was opened again starts the next one blank."""
 
-from typing import Any
+from traymark.fold.records_gen import Job
 
 
-def final_round(job: dict[str, Any]) -> int:
+def final_round(job: Job) -> int:
     """The round that counts."""
     return max([1, *(begun["round"] for begun in job["final_rounds"])])

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from traymark.events.field_types import ALPHABET
 from traymark.refused import Refused
 from traymark.selftest.results import Results
-from traymark.stations.secrets_made import hash_of
+from traymark.stations.tokens import hash_of
 
 VALID_MS = 15 * 60_000
 TOKEN_LETTERS = 26

@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 from traymark.log.store import Store
 from traymark.refused import Refused
-from traymark.stations.secrets_made import hash_of
+from traymark.stations.tokens import hash_of
 
 _SELECT = "SELECT id, name, role, revoked_at_ms FROM station WHERE token_hash = ?"
 

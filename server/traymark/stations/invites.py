@@ -6,7 +6,7 @@ from sqlmodel import insert
 
 from traymark.log.rows import InviteRow
 from traymark.log.store import Store
-from traymark.stations.secrets_made import hash_of, new_join_code, read_join_code
+from traymark.stations.tokens import hash_of, new_join_code, read_join_code
 
 ROLES = ("counter", "bench", "shipping", "lead")
 VALID_MS = 10 * 60_000

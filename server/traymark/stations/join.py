@@ -5,12 +5,13 @@ from dataclasses import dataclass
 from sqlalchemy import Connection
 from sqlmodel import col, insert, select, update
 
+from traymark.docs.stations import tell_station
+from traymark.letters import unused_letters
 from traymark.log.rows import InviteRow, StationRow
 from traymark.log.store import Store
 from traymark.refused import Refused
-from traymark.stations.incarnations import give_incarnation, unused_letters
-from traymark.stations.names import tell_station
-from traymark.stations.secrets_made import hash_of, new_token, read_join_code
+from traymark.stations.incarnations import give_incarnation
+from traymark.stations.tokens import hash_of, new_token, read_join_code
 
 
 @dataclass(frozen=True)

@@ -3,18 +3,17 @@
 from collections.abc import Iterable
 from typing import Any, cast
 
+from traymark.fold.records_gen import Job
 from traymark.rules.outcome import outcome, reason_told
 from traymark.tables import stages, table
 
-Record = dict[str, Any]
 
-
-def outcome_words(job: Record) -> Record:
+def outcome_words(job: Job) -> dict[str, Any]:
     """Name, sentence, and perhaps a tail behind the stage."""
-    return cast(Record, table("record")["outcomes"][outcome(job)])
+    return cast(dict[str, Any], table("record")["outcomes"][outcome(job)])
 
 
-def reason_words(job: Record) -> str | None:
+def reason_words(job: Job) -> str | None:
     """Why it was stopped, as the customer is told; None where there is no stop, or the outcome says it."""
     reason = reason_told(job)
     if reason is None:
@@ -24,17 +23,17 @@ def reason_words(job: Record) -> str | None:
     return str(ours or row["customer"])
 
 
-def outcome_lines(job: Record) -> list[str]:
+def outcome_lines(job: Job) -> list[str]:
     """What stands under the outcome's name on a record."""
     words = outcome_words(job)
     lines = [str(words["say"]) if words.get("says_more") else None, reason_words(job)]
     return [line for line in lines if line is not None]
 
 
-def incident_lines(job: Record) -> Iterable[str]:
+def incident_lines(job: Job) -> Iterable[str]:
     """What went wrong in our work, in the customer's words: what, where, which points, what is owed, what was said."""
     texts, owed = table("record")["incidents"], table("record")["owed"]
-    points = cast("dict[str, Record]", table("test_points")["points"])
+    points = cast("dict[str, dict[str, str]]", table("test_points")["points"])
     for id_, incident in job["incidents"].items():
         said = [f"{texts[incident['what']]}: {incident['where']}."]
         if incident["points"]:

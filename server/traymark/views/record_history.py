@@ -1,45 +1,112 @@
-"""Events of a job as lines of a record: when, who, what (the texts of events.json)."""
+"""Events as sentences: the text of events.json with its gaps filled in words. The app says the same."""
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
+from typing import Any, cast
 
 from traymark.events.envelope import Event
+from traymark.rules.procedure import derive
 from traymark.tables import kinds
-from traymark.views.record_words import entry_word
-from traymark.views.ticket_page import moment_text
-
-
-def history_lines(
-    events: Iterable[Event], staff_name: Callable[[str | None], str], time_zone: str
-) -> list[tuple[str, str, str]]:
-    """One line an event, in the log's order."""
-    return [(_moment(event.at_ms, time_zone), staff_name(event.staff), sentence(event)) for event in events]
-
-
-def _moment(at_ms: int, time_zone: str) -> str:
-    """Without the day of the week."""
-    return moment_text(at_ms, time_zone).partition(" ")[2]
-
-
-def sentence(event: Event) -> str:
-    """What an event says, with what a person wrote beside it; one of a newer version is named as such."""
-    row = kinds().get(event.kind) if event.known else None
-    if row is None:
-        return f"From a newer version: {event.kind}"
-    said = re.sub(r"\{(\w+)\}", lambda gap: _filled(event, gap[1]), row["text"])
-    remarks = [str(event.body[name]) for name in _REMARKS if name in event.body and f"{{{name}}}" not in row["text"]]
-    return ". ".join([said, *remarks])
-
+from traymark.views.record_sheet import Fact, Known
+from traymark.views.record_words import (
+    entry_word,
+    grouped,
+    line,
+    moment,
+    plain,
+    point_name,
+    procedure_of,
+    staff_name,
+    supplier_name,
+    told_words,
+    words,
+)
 
 _REMARKS = ("complaint", "why", "note", "reference", "replaced_by", "say", "owner_told", "paper")
 
 
-def _filled(event: Event, field: str) -> str:
+def entries(known: Known, events: Iterable[Event]) -> Iterable[Fact]:
+    """Every event of a job in the log's order: when and who, and what."""
+    for event in events:
+        said = [sentence(known, event), *(f"“{remark}”" for remark in remarks(event))]
+        yield f"{moment(known, event.at_ms)}, {staff_name(known, event.staff)}", " ".join(said)
+
+
+def sentence(known: Known, event: Event) -> str:
+    """What an event says; one of a newer version is named as such."""
+    row = kinds().get(event.kind) if event.known else None
+    if row is None:
+        return line("newer", kind=plain(event.kind))
+    return re.sub(r"\{(\w+)\}", lambda gap: _filled(known, event, gap[1]), row["text"])
+
+
+def remarks(event: Event) -> list[str]:
+    """What a person wrote that the sentence leaves out: reasons, notes, references."""
+    if not event.known:
+        return []
+    text = str(kinds()[event.kind]["text"])
+    return [
+        str(event.body[field])
+        for field in _REMARKS
+        if field in event.body and _notation(event, field).startswith("text") and f"{{{field}}}" not in text
+    ]
+
+
+def _notation(event: Event, field: str) -> str:
+    fields = kinds()[event.kind]["fields"]
+    return str(fields.get(field, fields.get(f"{field}?", "")))
+
+
+def _filled(known: Known, event: Event, field: str) -> str:
     value = event.body.get(field)
     if value is None:
-        return "not said"
-    notation = str(kinds()[event.kind]["fields"].get(field, kinds()[event.kind]["fields"].get(f"{field}?", "")))
-    text = str(value)
-    if notation.startswith("enum("):
+        return line("not_said")
+    if isinstance(value, int):
+        return f"{value:,}"
+    notation, text = _notation(event, field), str(value)
+    if notation.startswith("enum"):
         return entry_word(notation[5:-1], text)
-    return text.replace("_", " ") if notation.startswith(("enum", "slug")) else text
+    if notation.startswith("code"):
+        return _thing_name(known, text) if field == "thing" else grouped(text)
+    if notation == "place":
+        return _place_name(text)
+    return _slug_word(known, event, field, text) if notation == "slug" else text
+
+
+def _thing_name(known: Known, code: str) -> str:
+    """What a thing is called: its name when it has one, and its code."""
+    thing, job = known.thing(code), known.job_of(code)
+    kind = words("things").get(code[:1], "Thing")
+    if code == known.code:
+        return kind
+    name = (thing or {"name": None})["name"] or (job or {"model": None})["model"]
+    return f"{kind} {grouped(code)}" if name is None else f"{kind} {grouped(code)}, {name}"
+
+
+def _place_name(place: str) -> str:
+    """The end of "moved to ..."."""
+    named = words("moved_to").get(place)
+    return named or f"{words('things').get(place[:1], 'place').lower()} {grouped(place)}"
+
+
+def _slug_word(known: Known, event: Event, field: str, value: str) -> str:
+    """A name that the tables, the catalogue or the job's own procedure gives to a slug; else the slug, spelt out."""
+    if field == "supplier":
+        name = supplier_name(known, value)
+        return plain(value) if name == value else name
+    if event.kind == "customer.told":
+        return told_words(value)
+    if field == "point":
+        name = point_name(value)
+        return plain(value) if name == value else name
+    job = known.job
+    if field == "procedure":
+        revision = event.body.get("revision", job["revision"])
+        return str((procedure_of(known, value, revision) or {}).get("title", plain(value)))
+    followed = procedure_of(known, job["procedure"], job["revision"]) if event.job == known.code else None
+    if followed is None:
+        return plain(value)
+    if field == "step":
+        return next((step["title"] for step in derive(followed) if step["id"] == value), plain(value))
+    named = cast("list[dict[str, Any]]", followed.get({"group": "fasteners"}.get(field, f"{field}s"), []))
+    return next((str(row["name"]) for row in named if row["id"] == value), plain(value))

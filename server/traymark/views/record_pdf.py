@@ -8,6 +8,7 @@ from fpdf import FPDF
 from fpdf.enums import XPos, YPos
 
 from traymark.views.record_sheet import Drawn, Part, Photo, Row, Sheet
+from traymark.views.record_words import heading, words
 
 
 class PaperPhoto(NamedTuple):
@@ -35,8 +36,15 @@ _FONTS = {
     "": ("fontpkg_atkinson_hyperlegible", "AtkinsonHyperlegible-Regular.ttf"),
     "B": ("fontpkg_atkinson_hyperlegible", "AtkinsonHyperlegible-Bold.ttf"),
 }
-_TEST_HEAD = ("", "Came in", "New part", "At the end", "")
+# Parts with more facts are set small.
+_MANY_FACTS = 40
 _COLUMNS_MM = (40.0, 17.0, 20.0, 20.0, _WIDTH_MM - 97.0)
+
+
+def _test_head() -> tuple[str, str, str, str, str]:
+    """The names of the points and what is said need no heading on paper."""
+    names = words("columns")
+    return "", names["intake"], names["prefit"], names["final"], ""
 
 
 def record_pdf(sheet: Sheet, photo_of: PhotoOf, made: str) -> bytes:
@@ -109,7 +117,7 @@ class _Paper:
         if sheet.reason:
             pdf.ln(1)
             self._font(11)
-            self._text(5.4, sheet.reason)
+            self._text(5.4, " ".join(sheet.reason))
         pdf.ln(4)
 
     def facts(self, facts: tuple[tuple[str, str], ...], *, is_list: bool = False) -> None:
@@ -147,7 +155,7 @@ class _Paper:
 
     def part(self, part: Part) -> None:
         self._heading(part.title)
-        self.facts(part.facts, is_list=part.is_list)
+        self.facts(part.facts, is_list=len(part.facts) > _MANY_FACTS)
         for line in part.lines:
             self._font(10.5)
             self._text(5.2, line)
@@ -156,11 +164,11 @@ class _Paper:
     def tests(self, rows: tuple[Row, ...], alike: tuple[tuple[str, str], ...]) -> None:
         if not rows and not alike:
             return
-        self._heading("Tests before and after")
+        self._heading(heading("tests"))
         if rows:
-            self._test_line(_TEST_HEAD, head=True)
+            self._test_line(_test_head(), head=True)
         for row in rows:
-            self._test_line((row.name, *(word for _, word in row.results), row.says), row=row)
+            self._test_line((row.name, *(words("results")[result] for result in row.results), row.says), row=row)
         for says, names in alike:
             self.pdf.ln(2.5)
             self._font(10.5)
@@ -173,7 +181,7 @@ class _Paper:
     def photos(self, photos: tuple[Photo, ...], photo_of: PhotoOf) -> None:
         if not photos:
             return
-        self._heading("Photos", needs_mm=0.75 * _PHOTO_MM + 18.5)
+        self._heading(heading("photos"), needs_mm=0.75 * _PHOTO_MM + 18.5)
         for first in range(0, len(photos), _PHOTO_COLUMNS):
             pair = photos[first : first + _PHOTO_COLUMNS]
             sized = [(photo, photo_of(photo.sha256)) for photo in pair]
@@ -242,10 +250,10 @@ class _Paper:
         if pdf.will_page_break(high):
             pdf.add_page()
             if not head:
-                self._test_line(_TEST_HEAD, head=True)
+                self._test_line(_test_head(), head=True)
         top, left = pdf.get_y(), _MARGIN_MM
         for column, (wide, text) in enumerate(zip(_COLUMNS_MM, cells, strict=True)):
-            slug = row.results[column - 1][0] if row is not None and 1 <= column <= 3 else ""
+            slug = row.results[column - 1] if row is not None and 1 <= column <= 3 else ""
             colour = _SOFT if head or slug == "none" else _STOP if slug == "fail" else _INK
             self._font(
                 9.5, bold=head or slug == "fail" or (column == 0 and row is not None and row.fails), colour=colour

@@ -1,40 +1,38 @@
-"""What stands on the paper of a repair record, and what it is made from."""
+"""What stands on a repair record, and what it is made from. The app makes the same (shared/vectors/record)."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any, Literal
 
-Record = dict[str, Any]
+from traymark.fold.records_gen import Job, JobPhotoMarks, Staff, Station, Thing
+
 Sign = Literal["done", "warn", "stop", "under_way"]
+Fact = tuple[str, str]
+"""What is told, and what of it."""
 
 
 @dataclass(frozen=True)
 class Known:
-    """What a record is made from besides the job itself. Times are read on the shop's clock."""
+    """What a record is made from: the job, and what the shop holds of everything that it names."""
 
     code: str
-    job: Record
-    settings: Record
-    procedure: Record | None
-    thing: Callable[[str], Record | None]
-    staff_name: Callable[[str | None], str]
-    station_name: Callable[[str], str]
-    straps: Callable[[str], list[Record]]
-    mats: Callable[[str], list[Record]]
+    job: Job
+    doc: Callable[[str], dict[str, Any] | None]
+    """The body of a document (F7)."""
+    job_of: Callable[[str], Job | None]
+    thing: Callable[[str], Thing | None]
+    staff: Callable[[str], Staff | None]
+    station: Callable[[str], Station | None]
 
 
 @dataclass(frozen=True)
 class Row:
-    """A line of the comparison: a point, its three results as (slug, word), and what they say together."""
+    """A line of the comparison: a point, its results at intake, with the new part and at the end, and what they say."""
 
     name: str
-    results: tuple[tuple[str, str], ...]
+    results: tuple[str, str, str]
     fails: bool
     says: str
-    not_shown: bool
-    """The lock barred it, so it has no outcome at any stage."""
-    lacking: bool
-    """The model has none of it."""
 
 
 @dataclass(frozen=True)
@@ -42,7 +40,7 @@ class Drawn:
     """A mark over a photo, as in `photo.marked`, with its number."""
 
     number: int
-    mark: Record
+    mark: JobPhotoMarks
 
 
 @dataclass(frozen=True)
@@ -59,30 +57,29 @@ class Part:
     """A heading with pairs of facts and paragraphs."""
 
     title: str
-    facts: tuple[tuple[str, str], ...] = ()
+    facts: tuple[Fact, ...] = ()
     lines: tuple[str, ...] = ()
-    is_list: bool = False
-    """Many short pairs, set small."""
 
 
 @dataclass(frozen=True)
 class Sheet:
-    """All that stands on the paper."""
+    """All that stands on the record, in this order."""
 
     title: str
     shop: str
     contact: str
     sign: Sign
     outcome: str
-    reason: str
-    facts: tuple[tuple[str, str], ...]
+    reason: tuple[str, ...]
+    facts: tuple[Fact, ...]
     cautions: tuple[str, ...]
     parts: tuple[Part, ...]
     rows: tuple[Row, ...]
-    alike: tuple[tuple[str, str], ...]
+    alike: tuple[Fact, ...]
     """Points that need no line of their own: what is said of all of them, and their names."""
     rounds: Part | None
     """Earlier rounds of the final test."""
     photos: tuple[Photo, ...]
+    long: tuple[Part, ...]
+    """What the shop's form alone has, and last of all every entry."""
     foot: str
-    long: tuple[Part, ...] = field(default=())

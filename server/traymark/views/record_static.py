@@ -1,14 +1,17 @@
 """The static checks of a repair record: which counted for the work on the job, by person and by bench."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from traymark.events.envelope import Event
+from traymark.fold.records_gen import StaffChecks, StationMats
 from traymark.rules.esd import Item, interval_of, judge, work_days
-from traymark.views.record_sheet import Known, Record
-from traymark.views.record_words import when
+from traymark.views.record_sheet import Fact, Known
+from traymark.views.record_words import line, moment, settings, staff_name, station_name, text_setting
+
+Check = StaffChecks | StationMats
 
 
-def static_checks(known: Known, events: Iterable[Event]) -> Iterable[tuple[str, str]]:
+def static_checks(known: Known, events: Iterable[Event]) -> Iterable[Fact]:
     """What counted while the job was worked on. Work is a step that was done, also one that was taken back later."""
     people: dict[str, list[int]] = {}
     benches: dict[str, list[int]] = {}
@@ -18,28 +21,40 @@ def static_checks(known: Known, events: Iterable[Event]) -> Iterable[tuple[str, 
             if event.staff is not None:
                 people.setdefault(event.staff, []).append(event.at_ms)
     for staff, moments in sorted(people.items()):
-        yield from _checked(
-            known, "wrist_strap", f"Wrist strap, {known.staff_name(staff)}", moments, known.straps(staff)
-        )
+        held = known.staff(staff)
+        straps = [] if held is None else [check for check in held["checks"] if check["item"] == "wrist_strap"]
+        yield from _checked(known, "wrist_strap", line("strap", name=staff_name(known, staff)), moments, straps)
     for station, moments in sorted(benches.items()):
-        yield from _checked(known, "mat", f"Bench mat, {known.station_name(station)}", moments, known.mats(station))
+        bench = known.station(station)
+        mats = [] if bench is None else bench["mats"]
+        yield from _checked(known, "mat", line("mat", name=station_name(known, station)), moments, mats)
 
 
-def _checked(
-    known: Known, item: Item, about: str, moments: list[int], checks: list[Record]
-) -> Iterable[tuple[str, str]]:
-    interval, zone = interval_of(item, known.settings), str(known.settings.get("time_zone") or "")
+def _checked(known: Known, item: Item, about: str, moments: list[int], checks: Sequence[Check]) -> Iterable[Fact]:
+    interval, zone = interval_of(item, settings(known)), text_setting(known, "time_zone")
     for day in work_days(moments, [check["at_ms"] for check in checks], interval, zone):
         if day.without_ms is not None:
-            yield about, f"No check counted for the work of {when(known, day.without_ms)}"
+            yield about, line("unchecked", moment=moment(known, day.without_ms))
         for n in day.checks:
-            measured, work = when(known, checks[n]["at_ms"]), when(known, day.first_ms)
-            yield about, f"{_measured(item, checks[n])}. Measured {measured}, for the work from {work}"
+            check = checks[n]
+            judged = judge(item, check["ohms"], check["limit_ohms"])
+            yield (
+                about,
+                line(
+                    "checked",
+                    ohms=ohm_text(check["ohms"]),
+                    judged=line(judged, limit=ohm_text(check["limit_ohms"])),
+                    moment=moment(known, check["at_ms"]),
+                    work=moment(known, day.first_ms),
+                ),
+            )
 
 
-def _measured(item: Item, check: Record) -> str:
-    ohms, limit = check["ohms"], check["limit_ohms"]
-    judged = judge(item, ohms, limit)
-    if judged == "failed":
-        return f"{ohms:,} ohm, not below the limit of {limit:,} ohm"
-    return f"{ohms:,} ohm, below the limit of {limit:,} ohm{', under the advised least' if judged == 'low' else ''}"
+def ohm_text(ohms: int) -> str:
+    """1200000 -> `1.2 M ohm`: three decimals at most, half up."""
+    unit, name = next(((unit, name) for unit, name in _UNITS if ohms >= unit), _UNITS[-1])
+    thousandths = (2 * 1000 * ohms + unit) // (2 * unit)
+    return f"{thousandths // 1000}.{thousandths % 1000:03}".rstrip("0").rstrip(".") + f" {name}"
+
+
+_UNITS = ((1_000_000_000, "G ohm"), (1_000_000, "M ohm"), (1_000, "k ohm"))

@@ -1,81 +1,116 @@
 """The tests of a repair record: the three stages side by side, earlier rounds, what the lock kept from being shown."""
 
-from collections.abc import Iterable
-from typing import cast
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, cast
 
+from traymark.fold.records_gen import Job
+from traymark.fold.records_gen import JobFinalTests as Reading
 from traymark.rules.attribution import attribute
 from traymark.rules.lacking import is_lacking
 from traymark.rules.locked import is_not_shown
 from traymark.rules.rounds import final_round
 from traymark.tables import table
-from traymark.views.record_sheet import Part, Record, Row
-from traymark.views.record_words import point_name, words
+from traymark.views.record_sheet import Fact, Part, Row
+from traymark.views.record_words import point_name, point_names, words
 
+# Fewer are told one by one.
+_LEAST_ALIKE = 3
 _STAGES = ("intake", "prefit", "final")
 
 
-def rows_of(job: Record) -> Iterable[Row]:
-    """A row for each point that was read at any stage, in the order of the table."""
+@dataclass(frozen=True)
+class Point:
+    """A test point that was read at any stage."""
+
+    row: Row
+    verdict: str
+    is_not_shown: bool
+    """The lock barred it, and it has no outcome at any stage."""
+    is_lacking: bool
+    """The model has none of it, so it has no outcome either."""
+
+
+def points_of(job: Job) -> list[Point]:
+    """Those that fail first, else in the order of the table."""
     read = {key.partition("/")[2] for key in (*job["tests"], *job["final_tests"])}
-    points = cast("dict[str, Record]", table("test_points")["points"])
-    order = [point for point in points if point in read] + sorted(read - points.keys())
-    for point in order:
-        readings = [_reading(job, stage, point) for stage in _STAGES]
-        seen = tuple("none" if reading is None else str(reading["result"]) for reading in readings)
-        last = next((result for result in reversed(seen) if result != "none"), "none")
-        why = next((r["why"] for r in reversed(readings) if r is not None and r["result"] == "cannot" and r["why"]), "")
-        says = words("verdicts")[_verdict(*seen)]
-        yield Row(
+    return sorted((_point(job, point) for point in _in_order(read)), key=lambda point: not point.row.fails)
+
+
+def _point(job: Job, point: str) -> Point:
+    readings = [_reading(job, stage, point) for stage in _STAGES]
+    intake, prefit, final = ("none" if reading is None else str(reading["result"]) for reading in readings)
+    seen = (intake, prefit, final)
+    verdict = attribute(*seen)
+    latest = next((reading for reading in reversed(readings) if reading is not None), None)
+    why = next((r["why"] for r in reversed(readings) if r is not None and r["result"] == "cannot" and r["why"]), None)
+    says = words("verdicts")[_told_verdict(verdict, intake)]
+    has_no_outcome = {*seen} <= {"cannot", "none"}
+    return Point(
+        row=Row(
             name=point_name(point),
-            results=tuple((result, words("results")[result]) for result in seen),
-            fails=last == "fail",
-            says=f"{says} {why}".strip(),
-            not_shown=is_not_shown(readings) and {*seen} <= {"cannot", "none"},
-            lacking=is_lacking(next((r for r in reversed(readings) if r is not None), None))
-            and {*seen} <= {"cannot", "none"},
-        )
+            results=seen,
+            fails=latest is not None and latest["result"] == "fail",
+            says=says if why is None else f"{says} {why}",
+        ),
+        verdict=verdict,
+        is_not_shown=has_no_outcome and is_not_shown(readings),
+        is_lacking=has_no_outcome and is_lacking(latest),
+    )
 
 
-def _reading(job: Record, stage: str, point: str) -> Record | None:
-    """At the end, in the round that counts."""
-    return _final(job, final_round(job), point) if stage == "final" else job["tests"].get(f"{stage}/{point}")
-
-
-def _final(job: Record, number: int, point: str) -> Record | None:
-    return job["tests"].get(f"final/{point}") if number == 1 else job["final_tests"].get(f"{number}/{point}")
-
-
-def _verdict(intake: str, prefit: str, final: str) -> str:
+def _told_verdict(verdict: str, intake: str) -> str:
     """As the bench has it; what was not tested again still has its first result."""
-    verdict = attribute(intake, prefit, final)
     return {"pass": "open_worked", "fail": "open_failed"}.get(intake, verdict) if verdict == "open" else verdict
 
 
-def alike_of(rows: tuple[Row, ...]) -> dict[str, list[str]]:
+def _reading(job: Job, stage: str, point: str) -> Reading | None:
+    """At the end, in the round that counts."""
+    number = final_round(job)
+    if stage == "final" and number > 1:
+        return job["final_tests"].get(f"{number}/{point}")
+    return job["tests"].get(f"{stage}/{point}")
+
+
+def alike_of(rows: Iterable[Row]) -> dict[str, list[str]]:
     """What is said of several points that worked whenever they were tested, with their names."""
     names: dict[str, list[str]] = {}
     for row in rows:
-        if {result for result, _ in row.results} <= {"pass", "none"}:
+        if {*row.results} <= {"pass", "none"}:
             names.setdefault(row.says, []).append(row.name)
-    return {says: points for says, points in names.items() if len(points) > 2}
+    return {says: points for says, points in names.items() if len(points) >= _LEAST_ALIKE}
 
 
-def rounds_of(job: Record) -> Part | None:
+def told_rows(job: Job) -> tuple[tuple[Row, ...], tuple[Fact, ...]]:
+    """For the customer: points that need a line of their own, and what is said of all the others together.
+
+    What the lock barred is named once for all, and what the model has not is not named.
+    """
+    points = [point for point in points_of(job) if not point.is_lacking]
+    alike = alike_of(point.row for point in points)
+    rows = [
+        point.row
+        for point in points
+        if point.row.name not in alike.get(point.row.says, ()) and not (point.is_not_shown and job["lock"] == "locked")
+    ]
+    return tuple(rows), tuple((says, ", ".join(names)) for says, names in alike.items())
+
+
+def rounds_of(job: Job) -> Part | None:
     """What earlier rounds of the final test said, after which the device was opened again."""
     texts = words("rounds")
-    points = list(cast("dict[str, Record]", table("test_points")["points"]))
     lines: list[str] = []
     for number in sorted({1, *(begun["round"] for begun in job["final_rounds"])}):
         read = {point: reading for point, reading in _points_read(job, number).items() if not is_lacking(reading)}
         if number == final_round(job) or not read:
             continue
         results: dict[str, list[str]] = {}
-        for point in sorted(read, key=lambda p: points.index(p) if p in points else len(points)):
-            results.setdefault(read[point]["result"], []).append(point_name(point))
+        for point in _in_order(read):
+            results.setdefault(read[point]["result"], []).append(point)
         said = [
             texts["works"].format(count=len(results["pass"])) if "pass" in results else "",
-            texts["fails"].format(names=", ".join(results["fail"])) if "fail" in results else "",
-            texts["cannot"].format(names=", ".join(results["cannot"])) if "cannot" in results else "",
+            texts["fails"].format(names=point_names(results["fail"])) if "fail" in results else "",
+            texts["cannot"].format(names=point_names(results["cannot"])) if "cannot" in results else "",
         ]
         lines.append(f"{texts['before'].format(round=number)}: {'; '.join(filter(None, said))}.")
     if not lines:
@@ -83,27 +118,23 @@ def rounds_of(job: Record) -> Part | None:
     return Part(texts["title"], lines=(texts["now"].format(round=final_round(job)), *lines))
 
 
-def _points_read(job: Record, number: int) -> dict[str, Record]:
+def _points_read(job: Job, number: int) -> dict[str, Reading]:
     readings, prefix = (job["tests"], "final/") if number == 1 else (job["final_tests"], f"{number}/")
     return {key.removeprefix(prefix): stamp for key, stamp in readings.items() if key.startswith(prefix)}
 
 
-def locked_part(job: Record) -> Part | None:
+def _in_order(points: Iterable[str] | Mapping[str, object]) -> list[str]:
+    """As in the table; those that are not in it last."""
+    known = list(cast("dict[str, Any]", table("test_points")["points"]))
+    return sorted(points, key=lambda point: (known.index(point) if point in known else len(known), point))
+
+
+def locked_part(job: Job) -> Part:
     """Of a device that stayed locked: so it was tested, and what therefore could not be shown."""
-    if job["lock"] != "locked":
-        return None
     texts = words("locked")
-    points = cast("dict[str, Record]", table("test_points")["points"])
-    names = [
-        str(row["name"])
-        for point, row in points.items()
-        if is_not_shown([_reading(job, stage, point) for stage in _STAGES])
-    ]
-    said = (texts["not_shown"].format(names=", ".join(names)),) if names else ()
-    how = "changed" if job["lock_changes"] else "kept"
-    return Part(texts["title"], lines=(texts[how], *said))
-
-
-def is_told(job: Record, row: Row) -> bool:
-    """Named as barred by the lock already."""
-    return row.not_shown and job["lock"] == "locked"
+    if job["lock"] != "locked":
+        return Part(texts["title"])
+    points = cast("dict[str, Any]", table("test_points")["points"])
+    barred = [point for point in points if is_not_shown([_reading(job, stage, point) for stage in _STAGES])]
+    said = (texts["not_shown"].format(names=point_names(barred)),) if barred else ()
+    return Part(texts["title"], lines=(texts["changed" if job["lock_changes"] else "kept"], *said))

@@ -1,63 +1,154 @@
 """Words, names and moments as a repair record says them."""
 
 import re
-from collections.abc import Mapping
-from typing import cast
+from datetime import UTC, datetime
+from typing import Any, cast
 
+from traymark.fold.records_gen import JobLosses, Stamp
+from traymark.rules.zone import zone_of
 from traymark.tables import table
-from traymark.views.record_sheet import Known, Record
-from traymark.views.ticket_page import moment_text
+from traymark.views.record_sheet import Known
+
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
+# 9999-12-30, the last day of which every zone still has one after it.
+_LAST_MS = 253_402_128_000_000
 
 
 def words(name: str) -> dict[str, str]:
+    """A part of record.json."""
     return cast("dict[str, str]", table("record")[name])
 
 
-def point_name(point: str) -> str:
-    return str(table("test_points")["points"].get(point, {}).get("name", point))
+def heading(name: str) -> str:
+    return words("headings")[name]
 
 
-def group_names(known: Known) -> Mapping[str, str]:
-    groups = cast("list[Record]", [] if known.procedure is None else known.procedure.get("fasteners", []))
-    return {str(group["id"]): str(group["name"]) for group in groups}
+def line(name: str, /, **gaps: object) -> str:
+    """A line of record.json with its gaps filled."""
+    return words("lines")[name].format(**gaps)
 
 
-def procedure_title(known: Known) -> str:
-    return "Repaired" if known.procedure is None else str(known.procedure.get("title") or "Repaired")
+def upper(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def lower(text: str) -> str:
+    return text[:1].lower() + text[1:]
+
+
+def plain(slug: str) -> str:
+    """A slug, spelt out."""
+    return re.sub(r"[._-]", " ", slug)
+
+
+def grouped(code: str) -> str:
+    return f"{code[:5]} {code[5:]}"
 
 
 def entry_word(name: str, value: str) -> str:
-    """A value of a named enumeration of events.json, as an entry of the log is read."""
+    """A value of a named enumeration of events.json, in words."""
     if name == "stop_reason":
-        return str(table("stages")["stop_reasons"].get(value, {"name": value})["name"])
+        return stop_name(value)
     entries = table("record")["channels"] if name == "channel" else table("record")["entries"].get(name, {})
-    return str(entries.get(value, value.replace("_", " ")))
+    return str(entries.get(value, plain(value)))
+
+
+def stop_name(reason: str) -> str:
+    return str(table("stages")["stop_reasons"].get(reason, {"name": plain(reason)})["name"])
 
 
 def told_words(what: str) -> str:
     """What the customer was told. A number behind it tells one time from another."""
-    kind, _, reason = re.sub(r"-[0-9]+$", "", what).partition("-")
-    if kind == "stop" and reason in table("stages")["stop_reasons"]:
-        name = str(table("stages")["stop_reasons"][reason]["name"])
-        return words("told")["stop"].format(reason=name[:1].lower() + name[1:])
-    return words("told").get(kind, what.replace("-", " ").replace("_", " "))
+    kind = re.sub(r"-[0-9]+$", "", what)
+    if kind.startswith("stop-"):
+        return words("told")["stop"].format(reason=lower(stop_name(kind.removeprefix("stop-"))))
+    return words("told").get(kind, plain(kind))
 
 
 def problem_title(slug: str) -> str:
     return str(table("problems")["problems"].get(slug, {"title": slug})["title"])
 
 
-def by(known: Known, stamp: Record) -> str:
-    return f"{known.staff_name(stamp['staff'])}, {when(known, stamp['at_ms'])}"
+def point_name(point: str) -> str:
+    return str(table("test_points")["points"].get(point, {}).get("name", point))
 
 
-def when(known: Known, at_ms: int) -> str:
-    return moment_text(at_ms, str(known.settings.get("time_zone") or ""))
+def point_names(points: list[str]) -> str:
+    return ", ".join(map(point_name, points))
+
+
+def settings(known: Known) -> dict[str, Any]:
+    return known.doc("shop") or {}
+
+
+def text_setting(known: Known, name: str) -> str:
+    """A setting that is text; empty where it is missing, or is none."""
+    value = settings(known).get(name)
+    return value if isinstance(value, str) else ""
+
+
+def staff_name(known: Known, staff: str | None) -> str:
+    if staff is None:
+        return line("nobody")
+    return str((known.doc(f"staff:{staff}") or {}).get("name", staff))
+
+
+def station_name(known: Known, station: str) -> str:
+    name = str((known.doc(f"station:{station}") or {}).get("name", station))
+    return line("station", id=station) if name == station else f"{name} ({station})"
+
+
+def supplier_name(known: Known, supplier: str) -> str:
+    suppliers = cast("list[dict[str, str]]", (known.doc("catalogue") or {}).get("suppliers", []))
+    return next((row["name"] for row in suppliers if row.get("id") == supplier), supplier)
+
+
+def procedure_of(known: Known, id_: str | None, revision: int | None) -> dict[str, Any] | None:
+    """A procedure in one revision, which never changes (F7.4)."""
+    return None if id_ is None or revision is None else known.doc(f"procedure:{id_}.{revision}")
+
+
+def name_in(known: Known, rows: str, id_: str, unknown: str) -> str:
+    """The name of a fastener group or a connector in the procedure that the job follows."""
+    followed = procedure_of(known, known.job["procedure"], known.job["revision"]) or {}
+    return next((str(row["name"]) for row in followed.get(rows, []) if row["id"] == id_), unknown)
+
+
+def loss_words(known: Known, loss: JobLosses) -> str:
+    """One loss in a line."""
+    if not loss["replaced"]:
+        again = line("not_replaced")
+    elif loss["replaced_by"]:
+        again = line("replaced_by", count=loss["replaced"], what=loss["replaced_by"])
+    else:
+        again = line("replaced", count=loss["replaced"])
+    group = name_in(known, "fasteners", loss["group"], line("screw"))
+    return line("loss", count=loss["count"], group=group, what=words("losses")[loss["what"]], again=again)
+
+
+def by(known: Known, stamp: Stamp) -> str:
+    return f"{staff_name(known, stamp['staff'])}, {moment(known, stamp['at_ms'])}"
+
+
+def moment(known: Known, at_ms: int) -> str:
+    """A moment on the shop's clock, such as `26 November 2026, 17:30`; in UTC, and said so, without a zone."""
+    zone = zone_of(text_setting(known, "time_zone"))
+    if at_ms > _LAST_MS:
+        return line("later")
+    at = datetime.fromtimestamp(at_ms // 1000, tz=zone or UTC)
+    said = line("moment", day=_day(at), time=f"{at.hour:02}:{at.minute:02}")
+    return line("no_zone", moment=said) if zone is None else said
 
 
 def day(known: Known, at_ms: int) -> str:
-    return when(known, at_ms).partition(",")[0]
+    """The calendar day of a moment on the shop's clock."""
+    if at_ms > _LAST_MS:
+        return line("later")
+    return _day(datetime.fromtimestamp(at_ms // 1000, tz=zone_of(text_setting(known, "time_zone")) or UTC))
 
 
-def grouped(code: str) -> str:
-    return f"{code[:5]} {code[5:]}"
+def _day(at: datetime) -> str:
+    return f"{at.day} {_MONTHS[at.month - 1]} {at.year}"

@@ -11,12 +11,11 @@ from hashlib import sha256
 from html import escape
 from typing import Any
 
+from traymark.fold.records_gen import Job
 from traymark.rules.cell import has_unsafe_cell
 from traymark.rules.zone import zone_of
 from traymark.tables import stages, table
 from traymark.views.outcome_words import outcome_words, reason_words
-
-Record = dict[str, Any]
 
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _MONTHS = (
@@ -45,7 +44,7 @@ class TicketStatus:
     phone: str | None
 
 
-def ticket_status(job: Record, settings: Record, place: str | None = None) -> TicketStatus:
+def ticket_status(job: Job, settings: dict[str, Any], place: str | None = None) -> TicketStatus:
     """The status of a booked job in words. `settings` is the body of the shop's settings document."""
     stage: str = job["stage"]
     tail = outcome_words(job).get("tail") if stage == "ready" else None
@@ -64,13 +63,13 @@ def ticket_status(job: Record, settings: Record, place: str | None = None) -> Ti
     )
 
 
-def _text(job: Record) -> str:
+def _text(job: Job) -> str:
     """With an unsafe battery inside it is not there to be picked up."""
     stage = "stopped" if job["stage"] == "ready" and has_unsafe_cell(job) else job["stage"]
     return str(stages()[stage]["customer"])
 
 
-def _more(job: Record, place: str | None) -> Iterable[str]:
+def _more(job: Job, place: str | None) -> Iterable[str]:
     if job["stage"] in _TOLD_STAGES:
         words, reason = outcome_words(job), reason_words(job)
         if "tail" in words:

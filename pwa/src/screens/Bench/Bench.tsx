@@ -5,7 +5,7 @@ import { openAgain, takeOver } from "../../actions/bench.ts";
 import { goOnAfterLift } from "../../actions/stop.ts";
 import { bind, isNotBegun, scanForStart } from "../../actions/tray.ts";
 import { signedOn, state } from "../../current.ts";
-import { procedure as procedureOf } from "../../facts/catalogue.ts";
+import { newestProcedure } from "../../facts/catalogue.ts";
 import { staffName } from "../../facts/people.ts";
 import { type Bench as BenchView, benchOf, isOthers } from "../../facts/work.ts";
 import type { Job } from "../../fold/state.ts";
@@ -138,7 +138,7 @@ function Start({ code, job }: { readonly code: string; readonly job: Job }) {
   const [procedure, setProcedure] = useState<string | null>(job.procedure);
   const [compared, setCompared] = useState(false);
   const { problem, run } = useAct();
-  const chosen = procedure === null ? null : procedureOf(procedure, null);
+  const chosen = newestProcedure(procedure);
   const take = (text: string) =>
     run(async () => {
       const scanned = scanForStart(code, text);

@@ -6,6 +6,7 @@ import type { Bench } from "../../facts/work.ts";
 import { refuse } from "../../problem.ts";
 import type { LiquidFinding } from "../../rules/bench.ts";
 import type { Step } from "../../rules/procedure.ts";
+import { isTripped } from "../../rules/wet.ts";
 import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, Choices, TextField } from "../../ui/fields.tsx";
@@ -41,7 +42,7 @@ export function LiquidGate({ bench, step }: { readonly bench: Bench; readonly st
   });
   const { problem, run } = useAct();
   const { indicator, signs, photos, note } = answers.value;
-  const tripped = indicator === "tinged" || indicator === "red";
+  const tripped = isTripped(indicator);
   const stops = tripped || signs.length > 0;
   const photograph = (what: string, picture: Blob) =>
     run(

@@ -2,7 +2,7 @@
 import type { ComponentChildren } from "preact";
 import { consents } from "../../facts/agreement.ts";
 import { INTAKE_POINTS, limitMinor, STEP_TITLES, type StepId, walkOf, wanted } from "../../facts/booking.ts";
-import { procedure } from "../../facts/catalogue.ts";
+import { newestProcedure } from "../../facts/catalogue.ts";
 import { QUESTIONS } from "../../rules/safety.ts";
 import { CALL_FIRST } from "../../rules/telling.ts";
 import { lockedWords, testPoints } from "../../tables/testPoints.ts";
@@ -102,7 +102,7 @@ function Answer({
     case "promise":
       return <p>{dayTime(booking.promised_at_ms ?? 0)}</p>;
     default:
-      return <p>{procedure(booking.procedure)?.title ?? "The bench decides"}</p>;
+      return <p>{newestProcedure(booking.procedure)?.title ?? "The bench decides"}</p>;
   }
 }
 

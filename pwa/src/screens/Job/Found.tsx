@@ -1,16 +1,16 @@
 /** What was found on a job: why it stopped, liquid, battery, what fails, what was lost, what was lifted, which rules were broken. */
 import type { ComponentChildren } from "preact";
 import { consents } from "../../facts/agreement.ts";
-import { procedure } from "../../facts/catalogue.ts";
 import { staffName } from "../../facts/people.ts";
-import type { Job, Loss } from "../../fold/state.ts";
+import type { Job } from "../../fold/state.ts";
 import { isSlug } from "../../problem.ts";
 import { isUnsafeState } from "../../rules/cell.ts";
 import { isBookedShort } from "../../rules/handOver.ts";
+import { isWet } from "../../rules/wet.ts";
 import { problems } from "../../tables.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
 import { failing } from "../../views/comparison.ts";
-import { safetyWords } from "../../views/record.ts";
+import { lossWords, safetyWords } from "../../views/recordFound.ts";
 import { entryWord } from "../../words/entries.ts";
 import { dayTime, lower, upper } from "../../words/format.ts";
 import { stopName } from "../../words/told.ts";
@@ -51,7 +51,7 @@ export function Found({ job }: { readonly job: Job }) {
         </Item>
       ))}
       {job.liquid.map((check) => {
-        const wet = check.signs.length > 0 || check.indicator === "tinged" || check.indicator === "red";
+        const wet = isWet(check);
         return (
           <Item
             key={check.event}
@@ -60,7 +60,7 @@ export function Found({ job }: { readonly job: Job }) {
             title={wet ? "Signs of liquid" : "No sign of liquid"}
           >
             <p>
-              Indicator {INDICATOR[check.indicator] ?? check.indicator}
+              Indicator {entryWord("indicator", check.indicator)}
               {check.signs.length > 0 && `; ${check.signs.join(", ")}`}
               {check.note !== null && `. ${check.note}`}
             </p>
@@ -117,22 +117,6 @@ export function Found({ job }: { readonly job: Job }) {
       ))}
     </ul>
   );
-}
-
-const INDICATOR: Readonly<Record<string, string>> = {
-  untouched: "untouched",
-  tinged: "slightly coloured",
-  red: "red",
-  not_visible: "not to be seen",
-};
-
-function lossWords(job: Job, loss: Loss): string {
-  const group = procedure(job.procedure, job.revision)?.fasteners.find((f) => f.id === loss.group)?.name ?? loss.group;
-  const replaced =
-    loss.replaced === 0
-      ? "not replaced"
-      : `${loss.replaced} replaced${loss.replaced_by === null ? "" : ` by ${loss.replaced_by}`}`;
-  return `${loss.count} × ${group} ${loss.what}, ${replaced}`;
 }
 
 function By({ at }: { readonly at: { readonly staff: string | null; readonly at_ms: number } }) {

@@ -1,6 +1,7 @@
 /** Handing over: first that it is this device, then what was done, then the one press. */
 import { useState } from "preact/hooks";
 import { type Checked, COMPARED, checkEnd, checkScan, comparedNumber, handOver } from "../../actions/handOver.ts";
+import { nowMs } from "../../device/clock.ts";
 import { isLead } from "../../facts/people.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Result } from "../../problem.ts";
@@ -13,6 +14,7 @@ import { TextField } from "../../ui/fields.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
+import { customerSheet, outcomeFacts } from "../../views/record.ts";
 import { groupCode } from "../../words/format.ts";
 import { useHeadingFocus } from "../parts/headingFocus.ts";
 import { UnsafeNotice } from "../parts/UnsafeNotice.tsx";
@@ -76,7 +78,7 @@ export function HandOver({ code, job }: Props) {
           title={checked === "none" ? "The device was not compared" : "It is this device"}
         />
         {by === "lead" && <TellOwner told={ownerTold} onTold={setOwnerTold} />}
-        <Outcome code={code} job={job} />
+        <Outcome {...customerSheet(code, job)} facts={outcomeFacts(code, job, job.handed_over ?? nowMs())} />
         {problem !== null && <Refusal problem={problem} />}
       </Page>
       <Dock>

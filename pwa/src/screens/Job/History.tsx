@@ -9,7 +9,8 @@ import { stages } from "../../tables.ts";
 import { useLoaded } from "../../ui/loaded.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
-import { type CheckLine, readJobChecks } from "../../views/staticChecks.ts";
+import { readJobEvents } from "../../views/jobEvents.ts";
+import { type CheckLine, jobChecks } from "../../views/staticChecks.ts";
 import { earlierJobs } from "../../views/status.ts";
 import { dayTime } from "../../words/format.ts";
 import { MARK_NAMES, SIDE_NAMES, zoneName } from "../../words/marks.ts";
@@ -83,9 +84,10 @@ const SIGNS: Readonly<Record<CheckLine["tone"], ShapeName>> = { good: "done", wa
 
 /** The static checks that counted while the job was worked on. */
 function StaticChecks({ code }: { readonly code: string }) {
-  const { value: lines, problem } = useLoaded(() => readJobChecks(code), [code, state.value]);
+  const { value: events, problem } = useLoaded(() => readJobEvents(code), [code, state.value]);
   if (problem !== null) return <Refusal problem={problem} />;
-  if (lines === undefined || lines.length === 0) return null;
+  const lines = jobChecks(events ?? []);
+  if (lines.length === 0) return null;
   return (
     <section class="stack" aria-label="Static checks">
       <h2>Static checks</h2>

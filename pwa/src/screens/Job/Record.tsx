@@ -1,51 +1,45 @@
 /**
  * The repair record, to read, to print, or as the server's PDF: for the customer on one page with nothing on it that is
- * the shop's own, or for the shop with all that it knows.
+ * the shop's own, or for the shop with all that it knows. It draws the sheet and adds nothing to it.
  */
+import recordTable from "@shared/record.json";
 import { useState } from "preact/hooks";
 import { printPage } from "../../actions/print.ts";
+import { state } from "../../current.ts";
 import type { Job } from "../../fold/state.ts";
-import "../../style/record.css";
-import { shop, staffName } from "../../facts/people.ts";
 import { reach } from "../../sync/status.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
+import { useLoaded } from "../../ui/loaded.ts";
+import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { INCIDENT_TITLE } from "../../views/outcome.ts";
-import { marksOf, PHOTO_USES } from "../../views/photoMarks.ts";
-import {
-  AGREED_TITLE,
-  type CustomerRecord,
-  customerRecord,
-  fullRecord,
-  LOCKED_TITLE,
-  ROUNDS_TITLE,
-} from "../../views/record.ts";
-import { dayTime } from "../../words/format.ts";
+import { readJobEvents } from "../../views/jobEvents.ts";
+import { marksOf } from "../../views/photoMarks.ts";
+import { customerSheet, type Form, type Sheet, shopSheet } from "../../views/record.ts";
 import { useHeadingFocus } from "../parts/headingFocus.ts";
 import { MarkedPhoto } from "../parts/photos/MarkedPhoto.tsx";
 import { go } from "../route.ts";
 import { Outcome } from "./Outcome.tsx";
+import { RecordPart } from "./RecordPart.tsx";
 import { RecordTests } from "./RecordTests.tsx";
-import { ShopRecord } from "./ShopRecord.tsx";
+import "../../style/record.css";
 
-type Form = "customer" | "shop";
 const FORMS: readonly { readonly value: Form; readonly name: string }[] = [
   { value: "customer", name: "For the customer" },
   { value: "shop", name: "For the shop" },
 ];
+const { headings } = recordTable;
 
 export function Record({ code, job }: { readonly code: string; readonly job: Job }) {
   useHeadingFocus("record");
-  const { shop_name, phone } = shop();
   const [form, setForm] = useState<Form>("customer");
+  const events = useLoaded(() => readJobEvents(code), [code, state.value]);
   const isShops = form === "shop";
-  const record = isShops ? fullRecord(job) : customerRecord(job);
-  const title = isShops ? `Shop's record: ${job.model}` : `Repair record: ${job.model}`;
+  const sheet = isShops ? shopSheet(code, job, events.value ?? []) : customerSheet(code, job);
   return (
     <>
-      <Page title={title} {...(shop_name === undefined ? {} : { above: shop_name })}>
+      <Page title={sheet.title} {...(sheet.shop === "" ? {} : { above: sheet.shop })}>
         <div class="record-form">
           <Choice label="Which form" options={FORMS} value={form} onChoose={setForm} across />
         </div>
@@ -54,15 +48,11 @@ export function Record({ code, job }: { readonly code: string; readonly job: Job
             <Shape name="warn" /> For the shop only
           </p>
         )}
-        <Outcome code={code} job={job} />
-        <p class="soft">
-          Booked in {dayTime(job.booked_at_ms ?? 0)}
-          {job.handed_over !== null && `, handed over ${dayTime(job.handed_over)}`}
-          {phone !== undefined && phone !== "" && `. Questions: ${phone}`}
-        </p>
-        {record.cautions.length > 0 && (
+        <Outcome {...sheet} />
+        {sheet.contact !== "" && <p class="soft">Questions: {sheet.contact}</p>}
+        {sheet.cautions.length > 0 && (
           <ul class="stack" aria-label="Mind this">
-            {record.cautions.map((text) => (
+            {sheet.cautions.map((text) => (
               <li class="record-caution" key={text}>
                 <Shape name="warn" />
                 {text}
@@ -70,15 +60,19 @@ export function Record({ code, job }: { readonly code: string; readonly job: Job
             ))}
           </ul>
         )}
-        <Lines title={INCIDENT_TITLE} lines={record.ours} />
-        <Lines title="Condition when it came in" lines={record.condition} />
-        <Lines title="What was found" lines={record.found} />
-        <Lines title={AGREED_TITLE} lines={record.agreed} />
-        <Lines title={LOCKED_TITLE} lines={record.locked} />
-        <RecordTests record={record} />
-        <Lines title={ROUNDS_TITLE} lines={record.rounds} />
-        {isShops && <ShopRecord code={code} job={job} />}
-        <Photos job={job} record={record} isShops={isShops} />
+        {sheet.parts.map((part) => (
+          <RecordPart key={part.title} part={part} />
+        ))}
+        <RecordTests sheet={sheet} />
+        {sheet.rounds !== null && <RecordPart part={sheet.rounds} />}
+        <Photos job={job} sheet={sheet} />
+        {sheet.long.map((part) => (
+          <RecordPart key={part.title} part={part} isList={part.title === headings.entries} />
+        ))}
+        {events.problem !== null && <Refusal problem={events.problem} />}
+        {isShops && events.value === undefined && events.problem === null && (
+          <p class="soft">The entries are being read.</p>
+        )}
         <Papers code={code} />
       </Page>
       <Dock>
@@ -93,47 +87,27 @@ export function Record({ code, job }: { readonly code: string; readonly job: Job
   );
 }
 
-function Lines({ title, lines }: { readonly title: string; readonly lines: readonly string[] }) {
-  if (lines.length === 0) return null;
+function Photos({ job, sheet }: { readonly job: Job; readonly sheet: Sheet }) {
+  const { photos } = sheet;
+  if (photos.length === 0) return null;
   return (
-    <section class="record-lines" aria-label={title}>
-      <h2>{title}</h2>
-      {lines.map((line) => (
-        <p key={line}>{line}</p>
-      ))}
-    </section>
-  );
-}
-
-type PhotosProps = { readonly job: Job; readonly record: CustomerRecord; readonly isShops: boolean };
-
-function Photos({ job, record, isShops }: PhotosProps) {
-  if (record.photos.length === 0) return null;
-  return (
-    <section class="stack" aria-label="Photos">
-      <h2>Photos</h2>
+    <section class="stack" aria-label={headings.photos}>
+      <h2>{headings.photos}</h2>
       <div class="record-photos">
-        {record.photos.map((hash, index) => (
-          <a href={`#/photo/${hash}`} key={hash}>
+        {photos.map(({ sha256, caption }, index) => (
+          <a href={`#/photo/${sha256}`} key={sha256}>
             <MarkedPhoto
-              hash={hash}
-              alt={`Repair record, photo ${index + 1} of ${record.photos.length}`}
-              size={job.photos[hash] ?? null}
-              marks={marksOf(job, hash)}
+              hash={sha256}
+              alt={`Repair record, photo ${index + 1} of ${photos.length}`}
+              size={job.photos[sha256] ?? null}
+              marks={marksOf(job, sha256)}
             />
-            {isShops && <span class="small">{photoWords(job, hash)}</span>}
+            <span class="small">{caption}</span>
           </a>
         ))}
       </div>
     </section>
   );
-}
-
-function photoWords(job: Job, hash: string): string {
-  const photo = job.photos[hash];
-  if (photo === undefined) return "";
-  const use = (PHOTO_USES as Readonly<Record<string, string>>)[photo.use] ?? "Photo";
-  return `${use}, ${staffName(photo.staff)}, ${dayTime(photo.at_ms)}`;
 }
 
 /** What the server draws; printing from here needs nobody. */

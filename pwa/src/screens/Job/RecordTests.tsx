@@ -1,7 +1,8 @@
 /** Tests before and after for the customer: a line for each point that needs one, the others in a sentence. */
+import recordTable from "@shared/record.json";
 import type { Seen } from "../../rules/attribution.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
-import type { CustomerRecord } from "../../views/record.ts";
+import type { Sheet } from "../../views/record.ts";
 
 const LOOK: Readonly<Record<Seen, readonly [ShapeName, string]>> = {
   pass: ["done", "good"],
@@ -10,33 +11,35 @@ const LOOK: Readonly<Record<Seen, readonly [ShapeName, string]>> = {
   none: ["open", ""],
 };
 
-export function RecordTests({ record }: { readonly record: CustomerRecord }) {
-  if (record.rows.length + record.alike.length === 0) return null;
+const { headings, columns, results } = recordTable;
+
+export function RecordTests({ sheet }: { readonly sheet: Pick<Sheet, "rows" | "alike"> }) {
+  if (sheet.rows.length + sheet.alike.length === 0) return null;
   return (
-    <section class="stack" aria-label="Tests before and after">
-      <h2>Tests before and after</h2>
-      {record.rows.length > 0 && (
+    <section class="stack" aria-label={headings.tests}>
+      <h2>{headings.tests}</h2>
+      {sheet.rows.length > 0 && (
         <table class="record-tests">
           <thead>
             <tr>
-              <th scope="col">Point</th>
-              <th scope="col">Came in</th>
-              <th scope="col">New part</th>
-              <th scope="col">At the end</th>
+              <th scope="col">{columns.point}</th>
+              <th scope="col">{columns.intake}</th>
+              <th scope="col">{columns.prefit}</th>
+              <th scope="col">{columns.final}</th>
             </tr>
           </thead>
-          {record.rows.map((row) => (
-            <tbody key={row.point}>
+          {sheet.rows.map((row) => (
+            <tbody key={row.name}>
               <tr>
                 <th scope="row">{row.name}</th>
-                {row.results.map(([seen, word], stage) => (
+                {row.results.map((seen, stage) => (
                   <td key={stage /* the three stages, always in this order */}>
                     {seen === "none" ? (
-                      <span class="soft">{word}</span>
+                      <span class="soft">{results[seen]}</span>
                     ) : (
                       <span class={`mark ${LOOK[seen][1]}`}>
                         <Shape name={LOOK[seen][0]} size={18} />
-                        {word}
+                        {results[seen]}
                       </span>
                     )}
                   </td>
@@ -49,9 +52,9 @@ export function RecordTests({ record }: { readonly record: CustomerRecord }) {
           ))}
         </table>
       )}
-      {record.alike.map(([says, names]) => (
+      {sheet.alike.map(([says, names]) => (
         <p key={says}>
-          <strong>{says}</strong> {names.join(", ")}
+          <strong>{says}</strong> {names}
         </p>
       ))}
     </section>

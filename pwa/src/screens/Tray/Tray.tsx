@@ -2,7 +2,7 @@
 import { useState } from "preact/hooks";
 import { bind, isNotBegun, jobForTray, mayBind } from "../../actions/tray.ts";
 import { signedOn, state } from "../../current.ts";
-import { procedure } from "../../facts/catalogue.ts";
+import { newestProcedure } from "../../facts/catalogue.ts";
 import { jobOfTray } from "../../facts/things.ts";
 import { ok, type Result, refuse } from "../../problem.ts";
 import { useAct } from "../../ui/act.ts";
@@ -34,7 +34,7 @@ export function Tray({ code }: { readonly code: string }) {
       const may = mayBind(code, target.value);
       if (!may.ok) return may;
       const record = state.value.job.get(target.value);
-      const isChosen = record === undefined || !isNotBegun(record) || procedure(record.procedure) !== null;
+      const isChosen = record === undefined || !isNotBegun(record) || newestProcedure(record.procedure) !== null;
       if (isChosen) return start(target.value, record?.procedure ?? null);
       setChosen(null);
       return ok(null);

@@ -9,10 +9,10 @@ import msgspec
 from sqlmodel import col, select
 
 from traymark.docs.keep import get_doc, put_doc
+from traymark.letters import unused_letters
 from traymark.log.rows import DocRow
 from traymark.log.store import Store
 from traymark.refused import Refused
-from traymark.stations.incarnations import unused_letters
 from traymark_labels.codes import ALPHABET, BADGE_SECRET_LENGTH, make_badge
 
 _PREFIX = "staff:W"

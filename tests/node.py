@@ -1,4 +1,4 @@
-"""The build hook's own way to Node, for tests: both must find and build alike."""
+"""The build hook's own way to Node, for tests: both must find it and build in the same way."""
 
 import sys
 from pathlib import Path

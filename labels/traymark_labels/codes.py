@@ -1,4 +1,4 @@
-"""Codes of things, badges and IMEI numbers (F1). The same cases are held against both languages by shared/vectors/code.
+"""Codes of things, badges and IMEI numbers (F1). The vectors in shared/vectors/code hold both languages together.
 
 Check characters follow ISO/IEC 7064 MOD 37-2, the IMEI's check digit 3GPP TS 23.003 Annex B (Luhn).
 """
@@ -21,27 +21,27 @@ _CHECK_ALPHABET = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ*"
 _CHECK_VALUE = {letter: value for value, letter in enumerate(_CHECK_ALPHABET)}
 _LETTERS = frozenset(ALPHABET)
 _THINGS = frozenset("JDTPCB")
-# White space as ECMAScript's \s has it, written out because Python's differs; and the hyphen.
+# White space as ECMAScript's \s defines it, written out because Python's differs; and the hyphen.
 _LEFT_OUT = re.compile("[\\t\\n\\v\\f\\r \\u00a0\\u1680\\u2000-\\u200a\\u2028\\u2029\\u202f\\u205f\\u3000\\ufeff-]")
 _FORGIVEN = str.maketrans("OIL", "011")
 
 
 @dataclass(frozen=True)
 class Code:
-    """A code that was read. `text` is its one true spelling; `letter` says what it names."""
+    """A code that was read. `text` is its one spelling; `letter` says what kind of thing it names."""
 
     text: str
     letter: str
 
     @property
     def staff_id(self) -> str:
-        """Of a badge, the part that is no secret (F1.5)."""
+        """The part of a badge that is not secret (F1.5)."""
         return self.text[:STAFF_ID_LENGTH]
 
 
 @dataclass(frozen=True)
 class Minted:
-    """A new code, the counter it was made from, and the first counter that may be used next."""
+    """A new code, the counter it was made from, and the next counter that may be used."""
 
     code: str
     counter: int
@@ -53,7 +53,7 @@ def check_character(body: str) -> str:
     total = 0
     for letter in body:
         value = _CHECK_VALUE.get(letter, 36)
-        if value == 36:  # the star is a check character only
+        if value == 36:  # the star only occurs as a check character
             raise ValueError(f"no check character over {letter!r}")
         total = (total + value) * 2 % 37
     return _CHECK_ALPHABET[(38 - total) % 37]
@@ -62,7 +62,7 @@ def check_character(body: str) -> str:
 def mint(kind: str, prefix: str, counter: int) -> Minted:
     """The first code at or above a counter whose check character lies in the alphabet (F1.2).
 
-    Raises ValueError when kind, prefix or counter cannot be, or no counter is left.
+    Raises ValueError when kind, prefix or counter is invalid, or no counter is left.
     """
     if kind not in _THINGS or len(prefix) != 3 or not _LETTERS.issuperset(prefix) or counter < 0:
         raise ValueError(f"no code of kind {kind!r}, prefix {prefix!r} and counter {counter}")
@@ -75,10 +75,10 @@ def mint(kind: str, prefix: str, counter: int) -> Minted:
 
 
 def make_badge(staff_id: str, secrets: Iterable[str]) -> str:
-    """The first badge, of some random secrets, whose check character lies in the alphabet (F1.5).
+    """A badge from the first of these random secrets whose check character lies in the alphabet (F1.5).
 
-    About one secret in seven is passed over, so hand in an endless supply. Raises ValueError on a staff id or a
-    secret of another form, and when the supply ends.
+    About one secret in seven is skipped, so pass in an endless supply. Raises ValueError on a malformed staff id or
+    secret, and when the supply ends.
     """
     if len(staff_id) != STAFF_ID_LENGTH or staff_id[0] != "W" or not _LETTERS.issuperset(staff_id[1:]):
         raise ValueError(f"{staff_id!r} is no staff id")
@@ -120,9 +120,9 @@ def imei_check_digit(digits: str) -> str:
 
 
 def parse_imei(text: str) -> str | Rejected:
-    """An IMEI of exactly 15 digits, white space and hyphens left out. `imei-length`, `imei-check-failed`.
+    """An IMEI of exactly 15 digits; white space and hyphens are dropped. `imei-length`, `imei-check-failed`.
 
-    14 digits lack the check digit and 16 are an IMEISV, which has none: neither can be checked, so neither is taken.
+    14 digits lack the check digit and 16 are an IMEISV, which has none: neither can be checked, so neither is accepted.
     """
     digits = _LEFT_OUT.sub("", text)
     if not re.fullmatch("[0-9]{15}", digits):

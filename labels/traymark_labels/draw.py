@@ -1,10 +1,10 @@
-"""Lines of text, rules and modules onto a sheet. The only file that knows Pillow.
+"""Draws lines of text, rules and modules onto a sheet. The only file that imports Pillow.
 
-Letters are those of Atkinson Hyperlegible (made so that no two letters are mistaken for each other; its zero has a
-stroke), and of Noto Sans where the first lacks one, as in Greek, Cyrillic and Vietnamese. Both come as packages under
-the SIL Open Font License 1.1. A letter that neither has is drawn as a crossed box, so a reader sees that something is
-missing. Letters are drawn one by one: scripts whose letters join or turn round are not set as they should be.
-Each letter is drawn by Pillow once a size and kept; putting it down again is arithmetic (raster.py).
+The font is Atkinson Hyperlegible (made so that no two letters are mistaken for each other; its zero has a stroke), and
+Noto Sans for letters it lacks, as in Greek, Cyrillic and Vietnamese. Both come as packages under the SIL Open Font
+License 1.1. A letter that neither has is drawn as a crossed box, so a reader sees that something is missing. Letters
+are drawn one by one: scripts that join letters or run from right to left are not set properly. Pillow draws each
+letter once per size; after that, placing it is arithmetic (raster.py).
 """
 
 from dataclasses import dataclass
@@ -27,14 +27,14 @@ FACES = {
     ("bold", 1): ("fontpkg_noto_sans", "NotoSans[wdth,wght].ttf", [700.0, 100.0]),
 }
 _FALLBACKS = (0, 1)
-# Noto Sans has larger small letters for the same em, and taller stacked accents.
+# Noto Sans has a larger x-height for the same em, and taller stacked accents.
 _PERCENT = (100, 90)
 _MISSING_WIDTH = 620
 _NO_LETTER = "\U0010ffff"
 
 
 def draw_layout(sheet: Sheet, layout: Layout) -> None:
-    """Rules first, since white text stands on them."""
+    """Rules first, since white text is drawn over them."""
     for rule in layout.rules:
         sheet.fill(*rule)
     for line in layout.lines:
@@ -65,13 +65,13 @@ def letter_widths(text: str, weight: str) -> tuple[int, ...]:
 
 
 def to_image(raster: Raster) -> Picture:
-    """A picture of mode "1" for callers that want to look at it or draw on it."""
+    """A Pillow image of mode "1", for callers that want to look at it or draw on it."""
     size = (raster.width, raster.height)
     return Image.frombytes("1", size, raster.scan_lines[1:] + b"\0", "raw", "1", raster.line_bytes, 1)
 
 
 def _draw_line(sheet: Sheet, line: Line) -> None:
-    # Codes differ from label to label; the words of a shop come again and again.
+    # Codes differ from label to label; the words of a shop repeat.
     sheet.lay(_block_of(line) if line.is_code else _kept_block_of(line))
 
 
@@ -81,7 +81,7 @@ def _kept_block_of(line: Line) -> Block:
 
 
 def _block_of(line: Line) -> Block:
-    """The ink of a line of text; what would stand out of its box is left away."""
+    """The ink of a line of text, clipped to its box."""
     left, top, width, height = line.box
     bits = block_bits(left, width)
     right = left - left % 8 + bits
@@ -97,14 +97,14 @@ def _block_of(line: Line) -> Block:
 
 @lru_cache(maxsize=64)
 def _inside(bits: int, beside: int, width: int, height: int) -> int:
-    """All dots of a box, `beside` of whose row's bits are to its right."""
+    """All dots of a box that has `beside` more bits of the row to its right."""
     row = (1 << width) - 1 << beside
     return int.from_bytes(row.to_bytes(bits // 8, "big") * height, "big")
 
 
 @dataclass(frozen=True)
 class _Glyph:
-    """A letter's ink, its rows some bits apart; its last row is `below` the origin, its last column to the `right`."""
+    """A letter's ink, rows equally many bits apart. Its last row is `below` the origin, its last column `right`."""
 
     ink: int
     right: int
@@ -113,15 +113,15 @@ class _Glyph:
 
 @cache
 def _spread_bytes(times: int) -> tuple[bytes, ...]:
-    """For each byte of modules, its bits widened."""
+    """For each byte of modules, its bits widened to module size."""
     bits = [(1 << times) - 1 << times * n for n in range(8)]
     return tuple(sum(bits[n] for n in range(8) if byte >> n & 1).to_bytes(times, "big") for byte in range(256))
 
 
-# A busy shop prints on a few kinds of stock; what falls out of the store is only drawn again.
+# A busy shop prints on a few kinds of stock; what falls out of the cache is simply drawn again.
 @lru_cache(maxsize=4096)
 def _glyph(letter: str, weight: str, size: int, row_bits: int) -> _Glyph | None:
-    """A letter drawn; None when it leaves no ink."""
+    """A letter as drawn; None when it leaves no ink."""
     fallback = _fallback_of(letter, weight)
     if fallback is None:
         return _missing(size, row_bits)
@@ -158,7 +158,7 @@ def _width(letter: str, weight: str) -> int:
 
 @lru_cache(maxsize=16384)
 def _fallback_of(letter: str, weight: str) -> int | None:
-    """The first face that has a letter. A face shows its sign for "no such letter" for all that it lacks."""
+    """The first font that has a letter. A font draws one and the same glyph for every letter it lacks."""
     for fallback in _FALLBACKS:
         font = _font(weight, fallback, 64)
         if _picture_of(letter, font)[0].tobytes() != _picture_of(_NO_LETTER, font)[0].tobytes():
@@ -167,9 +167,9 @@ def _fallback_of(letter: str, weight: str) -> int | None:
 
 
 def _picture_of(letter: str, font: ImageFont.FreeTypeFont) -> tuple[Image.Image, int, int]:
-    """A letter in black and white, 1 being ink, and where the picture's left and top are from its origin."""
+    """A letter in black and white, 1 being ink, and how far its left and top are from the origin."""
     left, top, right, bottom = font.getbbox(letter, mode="1", anchor="ls")
-    # A dot to spare all round: what the box says is rounded.
+    # One spare dot all round, since the bounding box is rounded.
     left, top, right, bottom = floor(left) - 1, floor(top) - 1, ceil(right) + 1, ceil(bottom) + 1
     picture = Image.new("1", (right - left, bottom - top))
     pen = ImageDraw.Draw(picture)
@@ -183,7 +183,7 @@ def _font(weight: str, fallback: int, size: int) -> ImageFont.FreeTypeFont:
     package, name, axes = FACES[weight, fallback]
     pixels = size * _PERCENT[fallback] / 100
     with as_file(files(package) / "files" / name) as path:
-        # The plain layout engine is in every build of Pillow, so labels look the same wherever they are drawn.
+        # The basic layout engine is in every build of Pillow, so labels look the same wherever they are drawn.
         font = ImageFont.truetype(path, pixels, layout_engine=ImageFont.Layout.BASIC)
     if axes is not None:
         font.set_variation_by_axes(axes)

@@ -1,4 +1,4 @@
-"""Checks what a caller wants on a label, and turns it into the words that are printed."""
+"""Checks the fields given for a label, and turns them into the words that are printed."""
 
 import unicodedata
 from collections.abc import Mapping
@@ -14,14 +14,14 @@ Fields = Mapping[str, str | int]
 
 @dataclass(frozen=True)
 class Wording:
-    """What the symbol says, and the words that texts may name; an absent field has no word."""
+    """What the symbol says, and the words that texts may refer to; an absent field has none."""
 
     payload: str
     words: Mapping[str, str]
 
 
 def read_fields(kind: LabelKind, fields: Fields) -> Wording | Rejected:
-    """`label-field` with a pointer to the first field at fault. Empty text is as good as none."""
+    """`label-field` with a pointer to the first field at fault. Empty text counts as absent."""
     for name in fields:
         if name not in kind.fields:
             return _rejected(name, f"a {kind.id} label has no such field")
@@ -70,7 +70,7 @@ def _read_url(name: str, field: Field, value: str | int) -> dict[str, str] | Rej
 
 
 def _read_text(name: str, field: Field, value: str | int) -> dict[str, str] | Rejected:
-    # White space, line feeds among it, becomes single spaces; composed letters are what fonts have glyphs for.
+    # White space, line feeds included, becomes single spaces; letters are composed, since fonts have glyphs for those.
     text = unicodedata.normalize("NFC", " ".join(str(value).split()))
     if len(text) > field.most:
         return _rejected(name, f"at most {field.most} characters fit")
@@ -84,7 +84,7 @@ def _read_int(name: str, field: Field, value: str | int) -> dict[str, str] | Rej
     if isinstance(value, bool) or not (digits.isascii() and digits.isdigit()) or int(digits) > field.most:
         return _rejected(name, f"a whole number from 0 to {field.most} was expected")
     number = int(digits)
-    if name.endswith("_g"):  # grams, printed in kilograms to ten grams, halves upwards
+    if name.endswith("_g"):  # grams, printed in kilograms to ten grams, halves up
         tens = (number + 5) // 10
         return {name: f"{tens // 100}.{tens % 100:02}"}
     return {name: str(number)}

@@ -1,4 +1,4 @@
-"""The label kinds of shared/labels.json as frozen values. Lengths are whole micrometres; nothing here knows of dots."""
+"""The label kinds of shared/labels.json as frozen values. Lengths are whole micrometres, never dots."""
 
 import json
 from collections.abc import Mapping
@@ -14,7 +14,7 @@ Level = Literal["L", "M", "Q", "H"]
 
 
 class Box(NamedTuple):
-    """A rectangle by its upper left corner, in micrometres here and in dots after layout."""
+    """A rectangle with its upper left corner; in micrometres here, in dots after layout."""
 
     left: int
     top: int
@@ -24,7 +24,7 @@ class Box(NamedTuple):
 
 @dataclass(frozen=True)
 class SymbolPlace:
-    """What a symbol holds, and the room it has with its quiet zone."""
+    """What a symbol encodes, and its box including the quiet zone."""
 
     payload: Literal["code", "url", "badge"]
     versions: tuple[int, int]
@@ -35,13 +35,13 @@ class SymbolPlace:
 
     @property
     def is_fixed(self) -> bool:
-        """Fixed symbols keep their version and level; others take the smallest version, then the best level it has."""
+        """Fixed symbols keep version and level; others take the smallest version, then the highest level that fits."""
         return self.versions[0] == self.versions[1]
 
 
 @dataclass(frozen=True)
 class Field:
-    """A field of a label: what may be in it."""
+    """A field of a label, and what it may contain."""
 
     type: Literal["code", "badge", "url", "text", "int", "choice"]
     required: bool
@@ -53,7 +53,7 @@ class Field:
 
 @dataclass(frozen=True)
 class TextItem:
-    """Text in a box, at most `size` high and never cut before it is down to `least`."""
+    """Text in a box, at most `size` high; it shrinks down to `least` before it is cut."""
 
     parts: tuple[str, ...]
     when: str | None
@@ -104,7 +104,7 @@ def dots_per_um() -> Mapping[int, Fraction]:
     """Dots per micrometre by the name of a resolution.
 
     Printers sold as 203 dpi have 8 dots to the millimetre, which is 203.2 an inch: drawn at 203, a label of 100 mm
-    would end 0.8 dots early. At 300 and 600 dots an inch the name is meant exactly.
+    would end 0.8 dots early. 300 and 600 are dots per inch exactly.
     """
     rows: Mapping[str, Mapping[str, int]] = _table()["resolutions"]
     return MappingProxyType({int(dpi): Fraction(row["dots"], row["per_um"]) for dpi, row in rows.items()})
@@ -115,7 +115,7 @@ def _table() -> Any:
 
 
 def _shared_dir() -> Path:
-    """In an installed copy the tables lie in the server's package, which is located but not imported."""
+    """When installed, the tables are in the server's package, which is located but not imported."""
     server = find_spec("traymark")
     installed = [Path(place) / "shared" for place in (server and server.submodule_search_locations) or ()]
     for folder in (*installed, Path(__file__).resolve().parents[2] / "shared"):

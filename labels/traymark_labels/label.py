@@ -1,4 +1,4 @@
-"""Labels: kind, fields and resolution in; picture, PNG and PDF out."""
+"""Labels: kind, fields and resolution in; image, PNG and PDF out."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -18,7 +18,7 @@ from traymark_labels.symbol import Symbol, make_symbol
 
 @dataclass(frozen=True)
 class PlacedSymbol:
-    """A symbol as it stands on a label; left and top are the first module's dots."""
+    """A symbol on a label; left and top are those of the first module, in dots."""
 
     symbol: Symbol
     module_dots: int
@@ -36,7 +36,7 @@ class PlacedSymbol:
 
 @dataclass(frozen=True)
 class Label:
-    """A drawn label. Its files are made when they are asked for."""
+    """A drawn label. Its files are made on demand."""
 
     kind: LabelKind
     dpi: int
@@ -59,7 +59,7 @@ class Label:
 
 
 def render(kind: str, fields: Fields, dpi: int) -> Label | Rejected:
-    """Draw one label. `label-field`, with a pointer to what has to be corrected."""
+    """Draw one label. `label-field`, with a pointer to what is wrong."""
     label_kind = label_kinds().get(kind)
     if label_kind is None:
         return Rejected("label-field", f"kind: one of {', '.join(label_kinds())} was expected", "/kind")
@@ -80,13 +80,13 @@ def render(kind: str, fields: Fields, dpi: int) -> Label | Rejected:
 
 
 def render_batch(requests: Iterable[tuple[str, Fields]], dpi: int) -> Iterator[Label | Rejected]:
-    """Draw labels one after another, in order; a rejected one does not stop the others."""
+    """Draw labels in order; a rejected one does not stop the others."""
     for kind, fields in requests:
         yield render(kind, fields, dpi)
 
 
 def pdf_of(labels: Sequence[Label]) -> bytes:
-    """One PDF with a label a page, which may be of different sizes."""
+    """One PDF with one label per page; sizes may differ."""
     return pdf_bytes(
         [Page(label.raster, dots_per_um()[label.dpi], label.kind.width_mm, label.kind.height_mm) for label in labels]
     )
@@ -104,14 +104,14 @@ def _placed_symbol(kind: LabelKind, payload: str, per_um: Fraction) -> PlacedSym
 
 @cache
 def _symbol_dots(place: SymbolPlace, modules: int, per_um: Fraction) -> tuple[int, int, int]:
-    """Dots a module, none when too small to scan, and the upper left dot of the first."""
+    """Dots per module (0 when too small to scan), and the upper left dot of the first module."""
     dots = module_dots(place, modules, per_um)
     return dots, *symbol_corner(place, modules, dots, per_um)
 
 
 @cache
 def _prepared(kind: str, dpi: int) -> tuple[Raster, tuple[Item, ...]]:
-    """What all labels of a kind share, drawn: rules and fixed words; and the items that each label has of its own."""
+    """What all labels of a kind share, already drawn (rules and fixed words), and the items that differ per label."""
     label_kind, per_um = label_kinds()[kind], dots_per_um()[dpi]
     items = items_to_dots(label_kind.items, per_um)
     sheet = Sheet(to_dots(label_kind.width_mm * 1000, per_um), to_dots(label_kind.height_mm * 1000, per_um))

@@ -1,7 +1,7 @@
-"""Micrometres to whole printer dots, and text into its box. Arithmetic only: no fonts, no pictures.
+"""Turns micrometres into whole printer dots, and fits text into its box. Arithmetic only: no fonts, no images.
 
-Widths come from a function that knows the letters' widths in thousandths of an em, so a text takes the same share of
-its box at every resolution, up to the rounding of its size to whole dots.
+Widths come from a function that gives letter widths in thousandths of an em, so a text fills the same share of its
+box at every resolution, apart from rounding its size to whole dots.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -12,7 +12,7 @@ from traymark_labels.kinds import Box, Item, RuleItem, SymbolPlace, TextItem
 
 EM_UNITS = 1000
 ASCENT = 980
-"""Highest ink of a letter above the baseline, in thousandths of an em: what draw.py's fonts need, accents and all."""
+"""Highest ink above the baseline, in thousandths of an em: what draw.py's fonts need, accents included."""
 DESCENT = 260
 CAPS_ASCENT = 690
 """Code letters have no accents, and only the Q goes below the baseline."""
@@ -23,12 +23,12 @@ ELLIPSIS = "…"
 JOIN = " · "
 
 Widths = Callable[[str, str], Sequence[int]]
-"""Advance widths of each letter of a text in a weight, in thousandths of an em."""
+"""Advance width of each letter of a text in a given weight, in thousandths of an em."""
 
 
 @dataclass(frozen=True)
 class Line:
-    """One line of text: where each letter's origin is, on one baseline, within the box that bounds its ink."""
+    """One line of text: the origin of each letter on one baseline, and the box that its ink stays in."""
 
     text: str
     weight: str
@@ -42,7 +42,7 @@ class Line:
 
 @dataclass(frozen=True)
 class Layout:
-    """Everything but the symbol's modules, in dots."""
+    """Everything on a label except the symbol's modules, in dots."""
 
     rules: tuple[Box, ...]
     lines: tuple[Line, ...]
@@ -76,14 +76,14 @@ def items_to_dots(items: Iterable[Item], per_um: Fraction) -> tuple[Item, ...]:
 
 
 def module_dots(place: SymbolPlace, modules: int, per_um: Fraction) -> int:
-    """The most dots a side that a module can have, with the quiet zone inside the box; 0 when too small to scan."""
+    """The largest side of a module, in dots, that leaves the quiet zone inside the box; 0 when too small to scan."""
     box = box_to_dots(place.box, per_um)
     dots = min(box.width, box.height) // (modules + 2 * place.quiet_modules)
     return dots if dots >= place.least_module_um * per_um else 0
 
 
 def symbol_corner(place: SymbolPlace, modules: int, dots: int, per_um: Fraction) -> tuple[int, int]:
-    """Upper left dot of the first module, the symbol being in the middle of its box."""
+    """Upper left dot of the first module; the symbol is centred in its box."""
     box = box_to_dots(place.box, per_um)
     side = modules * dots
     return box.left + (box.width - side) // 2, box.top + (box.height - side) // 2
@@ -95,7 +95,7 @@ def is_static(item: Item) -> bool:
 
 
 def lay_out(items: Iterable[Item], words: Mapping[str, str], widths: Widths) -> Layout:
-    """Place items that are in dots already. Those of absent fields are left out."""
+    """Place items that are already in dots. Items of absent fields are left out."""
     rules: list[Box] = []
     texts: list[tuple[TextItem, str, int]] = []
     least: dict[str, int] = {}
@@ -131,7 +131,7 @@ def _text_of(item: TextItem, words: Mapping[str, str]) -> str:
 
 
 def _fit(item: TextItem, text: str, widths: Widths) -> int:
-    """The largest size at which a text fits whole; the least size when none does."""
+    """The largest size at which a text fits uncut; the least size when none does."""
     if item.lines == 1:
         units = sum(widths(text, item.weight))
         return max(item.least, min(item.size, item.box.width * EM_UNITS // units if units else item.size))
@@ -150,7 +150,7 @@ def _lines(item: TextItem, text: str, size: int, widths: Widths) -> list[Line]:
     ascent = _ceil_em(CAPS_ASCENT if item.caps else ASCENT, size)
     descent = _ceil_em(CAPS_DESCENT if item.caps else DESCENT, size)
     pitch = LINE_PITCH * size // EM_UNITS
-    # A single line that had to shrink keeps the baseline it would have had, level with its neighbours.
+    # A single line that had to shrink keeps its baseline, so it stays level with its neighbours.
     lower = _ceil_em(CAPS_ASCENT if item.caps else ASCENT, item.size) - ascent if item.lines == 1 else 0
     shown = [_cut(text, item, size, widths)] if item.lines == 1 else _broken(text, item, size, widths)[0]
     placed: list[Line] = []
@@ -175,7 +175,7 @@ def _ceil_em(units: int, size: int) -> int:
 
 
 def _broken(text: str, item: TextItem, size: int, widths: Widths) -> tuple[list[str], bool]:
-    """A text in lines broken between words, and whether something had to be cut."""
+    """A text broken into lines between words, and whether anything had to be cut."""
     room = item.box.width * EM_UNITS // size
     lines: list[str] = []
     words = text.split(" ")
@@ -188,7 +188,7 @@ def _broken(text: str, item: TextItem, size: int, widths: Widths) -> tuple[list[
         while count < len(words) and sum(widths(" ".join(words[: count + 1]), item.weight)) <= room:
             count += 1
         line = " ".join(words[:count])
-        if sum(widths(line, item.weight)) > room:  # one word wider than the box
+        if sum(widths(line, item.weight)) > room:  # a single word wider than the box
             return [*lines, _cut(" ".join(words), item, size, widths)], True
         lines.append(line)
         words = words[count:]
@@ -196,7 +196,7 @@ def _broken(text: str, item: TextItem, size: int, widths: Widths) -> tuple[list[
 
 
 def _cut(text: str, item: TextItem, size: int, widths: Widths) -> str:
-    """A text as it is when it fits, else its beginning and an ellipsis."""
+    """The text if it fits, else its beginning and an ellipsis."""
     room = item.box.width * EM_UNITS // size
     advances = widths(text, item.weight)
     if sum(advances) <= room:

@@ -1,7 +1,7 @@
-"""What a symbol says, and reading it back (F1.2, F1.5, F1.6).
+"""What symbols say, and reading them back (F1.2, F1.5, F1.6).
 
-Labels of things and badges carry their bare code. The ticket carries the shop's address and an unguessable token, in
-upper case: those letters are all in QR's alphanumeric set (ISO/IEC 18004), which keeps the symbol small.
+Labels of things and badges carry the bare code. The ticket carries the shop's address and an unguessable token in upper
+case: all those letters are in QR's alphanumeric set (ISO/IEC 18004), which keeps the symbol small.
 """
 
 import re
@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from traymark_labels.codes import Code, parse_code
 from traymark_labels.rejected import Rejected
 
-# Host names as in RFC 1123: letters, digits, hyphens within, dots between; the port is optional.
+# Host names as in RFC 1123: labels of letters, digits and inner hyphens, joined by dots; the port is optional.
 _TICKET = re.compile(
     r"(?P<shop>HTTPS?://(?:[A-Z0-9](?:[A-Z0-9-]{0,61}[A-Z0-9])?\.)*[A-Z0-9](?:[A-Z0-9-]{0,61}[A-Z0-9])?(?::[0-9]{1,5})?)"
     r"/T/(?P<token>[0-9A-HJKMNP-TV-Z]{26})"
@@ -26,7 +26,7 @@ class Ticket:
 
 
 def ticket_payload(shop_url: str, token: str) -> str:
-    """What the ticket's symbol says; `parse_payload` tells whether it is sound."""
+    """What the ticket's symbol says; `parse_payload` checks it."""
     return f"{shop_url.rstrip('/')}/T/{token}".upper()
 
 

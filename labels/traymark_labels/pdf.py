@@ -1,7 +1,8 @@
-"""Rasters as a PDF file at true size (ISO 32000-1): a page is as large as its label, and a dot is a printer's dot.
+"""Rasters as a PDF file at true size (ISO 32000-1): a page is as large as its label, and each dot is a printer dot.
 
-The picture begins at the upper left corner and is as large as its dots say, not stretched to the page: where a label
-is not a whole number of dots wide, stretching would make the printer resample every module.
+The image starts at the upper left corner and is as large as its dots, not stretched to the page: where a label is not a
+whole number of dots wide, stretching would make the printer resample every module. (The repair record is drawn with
+fpdf2, which cannot promise that.)
 """
 
 from collections.abc import Sequence
@@ -14,8 +15,8 @@ from traymark_labels.raster import Raster
 
 _POINTS_PER_MM = Fraction(72 * 10, 254)
 _INSET_DOTS = Fraction(1, 100)
-"""PDF programs let a picture cover every dot that it touches. One that ends just on a dot's edge touches the next, and
-poppler then stretches it by a dot and blurs every module; a hundredth of a dot inside, it stays as it is."""
+"""PDF programs paint every dot that an image touches. One that ends exactly on a dot's edge touches the next, and
+poppler then stretches it by a dot and blurs every module; ending a hundredth of a dot earlier avoids that."""
 
 
 @dataclass(frozen=True)
@@ -29,7 +30,7 @@ class Page:
 
 
 def pdf_bytes(pages: Sequence[Page]) -> bytes:
-    """The whole file, a label a page. No dates and no names: the same labels give the same bytes."""
+    """The whole file, one label per page. No dates and no names: the same labels give the same bytes."""
     first_page = 3
     kids = " ".join(f"{first_page + 3 * n} 0 R" for n in range(len(pages)))
     objects = [
@@ -64,7 +65,7 @@ def _page_objects(page: Page, number: int) -> list[bytes]:
 
 @lru_cache(maxsize=64)
 def _frame(dots_wide: int, dots_high: int, dots_per_um: Fraction, width_mm: int, height_mm: int) -> tuple[str, bytes]:
-    """The page's box, and how its picture is put into it."""
+    """The page's box, and the placement of its image in it."""
     width, height = width_mm * _POINTS_PER_MM, height_mm * _POINTS_PER_MM
     points_per_dot = _POINTS_PER_MM / 1000 / dots_per_um
     inset = _INSET_DOTS * points_per_dot

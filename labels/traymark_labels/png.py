@@ -1,4 +1,4 @@
-"""A raster as a PNG file of one bit a dot, with its true size (W3C PNG: IHDR, pHYs, IDAT, IEND)."""
+"""A raster as a PNG file with one bit per dot and its true size (W3C PNG: IHDR, pHYs, IDAT, IEND)."""
 
 import struct
 import zlib
@@ -13,7 +13,7 @@ _UM_PER_METRE = 1_000_000
 
 
 def deflate(raster: Raster) -> bytes:
-    """The scan lines compressed; PDF takes the same bytes. The quickest level is enough: most dots are white."""
+    """The compressed scan lines; PDF takes the same bytes. The fastest level is enough: most dots are white."""
     return zlib.compress(raster.scan_lines, 1)
 
 
@@ -24,7 +24,7 @@ def png_bytes(raster: Raster, dots_per_um: Fraction) -> bytes:
 
 @lru_cache(maxsize=64)
 def _before(width: int, height: int, dots_per_um: Fraction) -> bytes:
-    """All that comes before the dots."""
+    """Everything before the dots."""
     per_metre = to_dots(_UM_PER_METRE, dots_per_um)
     header = struct.pack(">IIBBBBB", width, height, 1, 0, 0, 0, 0)
     size = struct.pack(">IIB", per_metre, per_metre, 1)

@@ -1,10 +1,10 @@
-"""A label's dots as whole numbers and bytes: what draw.py composes and png.py and pdf.py write.
+"""A label's dots as integers and bytes: what draw.py composes, and png.py and pdf.py write.
 
-A raster is kept as PNG scan lines are (W3C PNG, filter type 0): a zero byte, then the row's dots, eight a byte, the
-leftmost in the highest bit, 1 being white. PNG and PDF both take these bytes as they are.
+A raster is stored as PNG scan lines (W3C PNG, filter type 0): a zero byte, then the row's dots, eight per byte, the
+leftmost in the highest bit, 1 being white. PNG and PDF both take these bytes unchanged.
 
-Text is composed as one whole number for all rows of its box: a letter is moved by a shift and put down by one
-operation, however many dots it has. Only then the rows are laid into the sheet.
+Text is composed as one integer for all rows of its box: placing a letter takes one shift and one operation, however
+many dots it has. Only then are the rows laid into the sheet.
 """
 
 from dataclasses import dataclass
@@ -30,10 +30,10 @@ def line_bytes(width: int) -> int:
 
 @dataclass(frozen=True)
 class Block:
-    """Dots to be laid into a sheet: `rows` rows of whole bytes, the first byte being the sheet's `first_byte`.
+    """Dots to be laid into a sheet: `rows` rows of whole bytes, starting at the sheet's byte `first_byte`.
 
-    A block is black ink on white, or white ink on black. In its first and last byte only the ink is laid, so dots
-    beside it stay as they are; under the bytes between them the sheet must be plain.
+    A block is black ink on white, or white ink on black. In its first and last byte only the ink is laid, so the dots
+    beside it are kept; under the bytes in between the sheet must be blank.
     """
 
     first_byte: int
@@ -45,13 +45,13 @@ class Block:
 
 
 def block_of(left: int, top: int, width: int, rows: int, ink: bytes, *, is_white: bool = False) -> Block:
-    """A block from ink (1 where ink is) in rows of `block_bits(left, width)` bits, dots beside the box being 0."""
+    """A block from ink (1 for ink) in rows of `block_bits(left, width)` bits, where dots beside the box are 0."""
     dots = ink if is_white else ink.translate(_NEGATIVE)
     return Block(1 + left // 8, top, block_bits(left, width) // 8, rows, dots, is_white)
 
 
 def block_bits(left: int, width: int) -> int:
-    """Bits of the whole bytes that some dots of a row lie in."""
+    """Number of bits in the whole bytes that these dots of a row lie in."""
     return 8 * ((left + width + 7) // 8 - left // 8)
 
 
@@ -71,11 +71,11 @@ class Sheet:
         self.lay(block_of(left, top, width, height, row.to_bytes(bits // 8, "big") * height))
 
     def lay(self, block: Block) -> None:
-        """Put a block in its place."""
+        """Lay a block into the sheet."""
         size, step, lines, dots = block.row_bytes, self._line, self._lines, block.dots
         start = block.top * step + block.first_byte
         end = start + (block.rows - 1) * step + size
-        # By columns of bytes: there are fewer of them than rows, and each is one operation.
+        # Column by column of bytes: there are fewer columns than rows, and each is one operation.
         for column in {0, size - 1}:
             where = slice(start + column, end, step)
             lines[where] = _both(dots[column::size], lines[where], is_white=block.is_white)

@@ -1,4 +1,4 @@
-"""The answer "no" to input that is not sound: a slug of problems.json and what this occurrence adds to it."""
+"""The answer "no" to bad input: a slug of problems.json and the details of this occurrence."""
 
 from dataclasses import dataclass
 

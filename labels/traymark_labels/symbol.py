@@ -1,10 +1,10 @@
-"""Text to the modules of a QR code (ISO/IEC 18004). The only file that knows the QR library.
+"""Turns text into the modules of a QR code (ISO/IEC 18004). The only file that imports the QR library.
 
-A QR code is linear: with version, level and mask fixed, every module is the exclusive or of some data bits, upon a
-pattern that never changes. So the library is asked once for each version and level (how it places bits, which error
-correction each codeword gets, how each mask looks), and from then on a symbol is the exclusive or of a few dozen
-whole numbers, one bit a module. The mask is chosen by the same scores as in the library, so the symbols are the
-library's own, module for module; what lies outside (other letters, versions above 9) the library draws itself.
+A QR code is linear: for a given version, level and mask, every module is the exclusive or of some data bits and a
+fixed pattern. So the library is asked once per version and level (where it places bits, which error correction each
+codeword gets, what each mask looks like); after that a symbol is the exclusive or of a few dozen integers, one bit per
+module. The mask is chosen by the library's own scores, so symbols equal the library's, module for module; anything
+else (other letters, versions above 9) the library draws itself.
 """
 
 from collections.abc import Iterator, Sequence
@@ -33,12 +33,12 @@ _BYTES: Literal[4] = 4
 """Mode indicators (ISO/IEC 18004)."""
 _RISING: tuple[Level, ...] = ("L", "M", "Q", "H")
 _LAST_QUICK_VERSION = 9
-"""Above it the character count has more bits, and no label needs so large a symbol."""
+"""Above this the character count has more bits, and no label needs so large a symbol."""
 
 
 @dataclass(frozen=True)
 class Symbol:
-    """Modules without quiet zone: `rows` top to bottom, the leftmost module being each row's highest bit, 1 dark."""
+    """Modules without quiet zone: `rows` from top to bottom, the leftmost module in the highest bit, 1 being dark."""
 
     version: int
     level: Level
@@ -50,9 +50,9 @@ class Symbol:
 def make_symbol(
     text: str, level: Level, versions: tuple[int, int] = (1, 40), *, raise_level: bool = False
 ) -> Symbol | None:
-    """The smallest symbol of some versions that holds a text at a level, or None when none does.
+    """The smallest of these versions that holds a text at a level, or None when none does.
 
-    With `raise_level` the level becomes the best that the same version still has room for.
+    With `raise_level` the level becomes the highest that still fits the same version.
     """
     is_quick = all(letter in _VALUE for letter in text)
     bits = _bits_needed(len(text)) if is_quick else _bits_needed_as_bytes(text)
@@ -69,7 +69,7 @@ def make_symbol(
 
 
 def _bits_needed(letters: int) -> int:
-    """Mode, count, 11 bits a pair and 6 for an odd letter (ISO/IEC 18004, alphanumeric mode), versions 1 to 9."""
+    """Mode, count, 11 bits per pair and 6 for an odd letter (ISO/IEC 18004, alphanumeric mode), versions 1 to 9."""
     return 4 + 9 + letters // 2 * 11 + letters % 2 * 6
 
 
@@ -87,7 +87,7 @@ def _maker(version: int, level: Level) -> "_Maker":
 
 
 class _Maker:
-    """All that the symbols of one version and level have in common."""
+    """What all symbols of one version and level have in common."""
 
     def __init__(self, version: int, level: Level) -> None:
         self._version = version
@@ -102,7 +102,7 @@ class _Maker:
         self._score = _Score(self._size)
 
     def make(self, text: str) -> Symbol:
-        """A text that fits."""
+        """The symbol of a text that is known to fit."""
         data = self._data_codewords(text)
         modules = 0
         for table, nibble in zip(self._by_nibble, f"{data:0{2 * self._codewords}x}", strict=True):
@@ -132,17 +132,17 @@ class _Maker:
         return tuple(modules >> size * (size - 1 - n) & row for n in range(size))
 
     def _drawn(self, codewords: list[int], mask: int, *, is_trial: bool) -> int:
-        """What the library makes of some codewords: one bit a module, row by row."""
+        """The library's drawing of these codewords: one bit per module, row by row."""
         library = QRCode(version=self._version, error_correction=_LEVELS[self._level])
         library.data_cache = codewords
         library.makeImpl(is_trial, mask)
         return _as_number(library.modules)
 
     def _module_of_each_bit(self, codewords: int) -> list[int]:
-        """The module, as a number with one bit set, that shows each bit of the final codewords.
+        """For each bit of the final codewords the module that shows it, as an integer with one bit set.
 
-        Every bit's place is written into the codewords themselves, one binary digit of it at a time, and read off
-        the modules that the library changes.
+        The index of every bit is written into the codewords themselves, one binary digit at a time, and read back from
+        the modules that change.
         """
         bits = 8 * codewords
         places = [0] * self._size**2
@@ -156,14 +156,14 @@ class _Maker:
         return [1 << module_of[n + 1] for n in range(bits)]
 
     def _nibble_tables(self, module_of_bit: list[int]) -> Iterator[dict[str, int]]:
-        """For each half of each data codeword, the modules that each of its 16 values turns over."""
+        """For each half of each data codeword, the modules that each of its 16 values flips."""
         blocks = rs_blocks(self._version, _LEVELS[self._level])
         everywhere = _with_correction([1] * self._codewords, blocks)
         for n in range(self._codewords):
-            # The library cannot divide a block of nothing but zeros, so one is taken away instead of put in.
+            # The library cannot divide a block of zeros, so a bit is cleared instead of set.
             without = _with_correction([int(n != other) for other in range(self._codewords)], blocks)
             ones = [with_it ^ other for with_it, other in zip(everywhere, without, strict=True)]
-            # Error correction is linear over GF(256): doubling a data codeword doubles what it adds everywhere.
+            # Error correction is linear over GF(256): doubling a data codeword doubles its contribution everywhere.
             by_bit = [_turned(ones, doublings, module_of_bit) for doublings in range(8)]
             for bits in (by_bit[4:], by_bit[:4]):
                 yield {
@@ -176,7 +176,7 @@ class _Maker:
 
 
 def _with_correction(data: list[int], blocks: list[RSBlock]) -> list[int]:
-    """The final codewords, interleaved, of some data codewords."""
+    """The final, interleaved codewords for these data codewords."""
     buffer = BitBuffer()
     buffer.buffer = data
     return create_bytes(buffer, blocks)
@@ -200,9 +200,9 @@ def _byte(flags: list[int]) -> int:
 
 
 class _Score:
-    """The four penalties of ISO/IEC 18004 (evaluation of masks) over a whole symbol at once, a bit a module.
+    """The four penalties of ISO/IEC 18004 (evaluation of masks) over a whole symbol at once, one bit per module.
 
-    Counted as the library counts them, which is what makes the choice of mask the same.
+    Counted as the library counts them, so that the same mask is chosen.
     """
 
     def __init__(self, size: int) -> None:
@@ -217,7 +217,7 @@ class _Score:
         self._windows = columns_from(10)
 
     def of(self, modules: int) -> int:
-        """The penalty: less is better."""
+        """The total penalty: lower is better."""
         size, light = self._size, modules ^ self._all
         beside = ~(modules ^ modules >> 1) & self._not_left
         below = ~(modules ^ modules >> size) & self._not_top
@@ -229,7 +229,7 @@ class _Score:
 
     @staticmethod
     def _finders(modules: int, light: int, step: int, windows: int) -> int:
-        """Windows like a finder pattern, 1011101, with four light modules before or after it."""
+        """Runs that look like a finder pattern, 1011101, with four light modules before or after."""
         core = modules & light >> step & modules >> 2 * step & modules >> 3 * step
         core &= modules >> 4 * step & light >> 5 * step & modules >> 6 * step
         margin = light & light >> step
@@ -238,14 +238,14 @@ class _Score:
 
 
 def _runs(same: int, step: int) -> int:
-    """Runs of five or more modules alike: 3, and 1 for each module after the fifth."""
+    """Runs of five or more equal modules: 3, and 1 for each module after the fifth."""
     pairs = same & same >> step
     fives = pairs & pairs >> 2 * step
     return fives.bit_count() + 2 * (fives & ~(fives >> step)).bit_count()
 
 
 def _ask_library(text: str, version: int, level: Level) -> Symbol | None:
-    """A symbol by the library alone."""
+    """A symbol drawn by the library itself."""
     library = QRCode(version=version, error_correction=_LEVELS[level])
     is_alphanumeric = all(letter in _VALUE for letter in text)
     library.add_data(QRData(text.encode(), mode=_ALPHANUMERIC if is_alphanumeric else _BYTES), optimize=0)

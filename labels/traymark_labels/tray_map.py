@@ -1,4 +1,4 @@
-"""The map of a tray on paper, at true size: each pocket with its screws as long as they are, and a gauge to lay one on.
+"""The map of a tray on paper, at true size: each pocket with its screws at real length, and a gauge to lay one on.
 
 A5, landscape (ISO 216: 210 mm by 148 mm), four pockets in a row as on the screen, at most three rows a page.
 """
@@ -31,7 +31,7 @@ _GAUGE = (_MARGIN + 4_000, 134_000)
 _CHECK_LEFT = 90_000
 _LONGEST_UM = _CELL_WIDTH - 16_000
 _THREAD_UM = 1_400
-"""For threads whose diameter cannot be read from their name."""
+"""For threads whose name does not give a diameter."""
 
 
 @dataclass(frozen=True)
@@ -49,7 +49,7 @@ class Group:
 
 @dataclass(frozen=True)
 class TrayMap:
-    """Drawn pages. The file is made when it is asked for."""
+    """Drawn pages. The file is made on demand."""
 
     pages: tuple[Raster, ...]
 
@@ -59,7 +59,7 @@ class TrayMap:
 
 
 def tray_map(title: str, groups: Sequence[Group]) -> TrayMap | Rejected:
-    """All pockets up to the last one that is used. `label-field` for what cannot be drawn at true size."""
+    """Draws all pockets up to the last used one. `label-field` for anything that cannot be drawn at true size."""
     for n, group in enumerate(groups):
         if not 1 <= group.pocket <= 99:
             return Rejected("label-field", "pocket: a number from 1 to 99 was expected", f"/fasteners/{n}/pocket")
@@ -102,17 +102,17 @@ class _Paper:
         return to_dots(um, self._per_um)
 
     def fill(self, left: int, top: int, width: int, height: int) -> None:
-        """A black rectangle; edges are rounded to dots, so a length is off by less than one dot at any place."""
+        """A black rectangle. Edges are rounded to dots, so no length is off by a whole dot."""
         x, y = self.dots(left), self.dots(top)
         self._sheet.fill(x, y, max(1, self.dots(left + width) - x), max(1, self.dots(top + height) - y))
 
     def line(self, left: int, top: int, width: int, height: int) -> None:
-        """Two dots thick across its length; one of the two sizes is 0."""
+        """A line two dots thick; either `width` or `height` is 0."""
         x, y = self.dots(left), self.dots(top)
         self._sheet.fill(x, y, self.dots(left + width) - x or 2, self.dots(top + height) - y or 2)
 
     def write(self, text: str, box: Box, size: int, *, bold: bool = False, lines: int = 1) -> None:
-        """Text that is cut only when it does not fit at two thirds of its size."""
+        """Text, cut only if it does not fit at two thirds of its size."""
         name = f"t{len(self._items)}"
         self._words[name] = " ".join(text.split())
         self._items.append(
@@ -142,7 +142,7 @@ def _draw_pocket(paper: _Paper, cell: Box, pocket: int, groups: Sequence[Group])
 
 
 def _draw_group(paper: _Paper, group: Group, box: Box) -> None:
-    """Name and facts beside the pocket's number, the screw below them."""
+    """Name and facts beside the pocket's number, with the screw below."""
     beside, width = box.left + 10_000, box.width - 10_000
     name, head = f"{group.count} \u00d7 {group.name}", f"{group.head} head, {_mm(group.length_um)}"
     if box.height >= 24_000:
@@ -156,13 +156,13 @@ def _draw_group(paper: _Paper, group: Group, box: Box) -> None:
 
 
 def _draw_screw(paper: _Paper, group: Group, left: int, middle: int) -> None:
-    """The length is exact, thread and head are sketched; lines below say from where to where it is."""
+    """The length is exact, thread and head are sketched; lines below show where the length begins and ends."""
     said = re.match(r"[MS](\d+(?:\.\d+)?)", group.thread)
     thick = round(float(said[1]) * 1000) if said else _THREAD_UM
     wide, high = 19 * thick // 10, 6 * thick // 10
     paper.fill(left, middle - thick // 2, group.length_um, thick)
     if group.head.endswith("countersunk"):
-        # The cone is inside the length; a raised head has its dome before the rim, outside of it.
+        # A countersunk cone is part of the length; a raised head has its dome before the rim, outside the length.
         steps = 8
         for n in range(steps):
             size = wide - (wide - thick) * n // steps
@@ -178,7 +178,7 @@ def _draw_screw(paper: _Paper, group: Group, left: int, middle: int) -> None:
 
 
 def _draw_gauge(paper: _Paper) -> None:
-    """Ten millimetres in halves, and a long line that shows whether the printer kept the size."""
+    """Ten millimetres in half steps, and a long line that shows whether the printer kept the scale."""
     left, bottom = _GAUGE
     for place in range(0, GAUGE_UM + 1, TICK_UM):
         high = 6_500 if place % 5_000 == 0 else 4_500 if place % 1_000 == 0 else 2_500

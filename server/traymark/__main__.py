@@ -7,7 +7,7 @@ from traymark.cli.say import CliError
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Run one command. 0: done; 1: not done, or faults were found; 2: asked in a wrong way; 130: broken off."""
+    """Run one command. 0: done; 1: not done, or faults were found; 2: wrong usage; 130: interrupted."""
     asked = read_arguments(sys.argv[1:] if arguments is None else arguments)
     try:
         return asked.run(asked.options)

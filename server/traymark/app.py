@@ -44,14 +44,14 @@ DATABASE = "traymark.sqlite"
 MODULES = (
     sync, cards, blobs, health, join, stations, trust, staff, labels, tray_map, record, ticket, selftest,
 )  # fmt: skip
-"""Each lists its `handlers`."""
+"""Each exports `handlers`."""
 
 
 def create_app(settings: Settings, clock: Clock = system_clock_ms) -> Litestar:
     """The server. Raises StoreInUse when another process has this data folder. Shutting it down closes the store.
 
     What handlers may ask for by name: settings, clock, store, files, blob_parts, news, write_queue, open_tests,
-    limits, and `station`, which is a 401 without a cookie.
+    limits, and `station`, which answers 401 when there is no cookie.
     """
     store = Store(settings.data_dir / DATABASE)
     bring_up_to_date(store)

@@ -4,20 +4,20 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from pathlib import Path
 
-# Names that other programs of this repository read, and that are no setting of the server.
+# Names that other programs of this repository read; they are not settings of the server.
 _FOR_OTHERS = frozenset({"TRAYMARK_SKIP_PWA"})
 
 
 class SettingsError(ValueError):
-    """A TRAYMARK_* variable that is unknown or does not fit. The text names it and is meant for a person."""
+    """A TRAYMARK_* variable that is unknown or has an unusable value. The text names it and is meant for a person."""
 
 
 @dataclass(frozen=True)
 class Settings:
-    """Everything that can be set. Each field is TRAYMARK_ and its name in capitals."""
+    """Everything that can be set. A field's variable is TRAYMARK_ and its name in capitals."""
 
     data_dir: Path = Path("traymark-data")
-    """Folder of the database, the photos and the certificates. Made when it is not there."""
+    """Folder of the database, the photos and the certificates. Created if missing."""
 
     host: str = "127.0.0.1"
     """Address to listen on; 0.0.0.0 for the shop's network."""
@@ -26,7 +26,7 @@ class Settings:
     """Port to listen on."""
 
     public_url: str = ""
-    """How phones reach the server, e.g. `https://bench.local:8443`, for tickets. Empty: what the request says."""
+    """How phones reach the server, e.g. `https://bench.local:8443`, for tickets. Empty: taken from the request."""
 
     tls_certificate: str = ""
     """The shop's own certificate chain (PEM). Empty: the server makes a local authority."""
@@ -44,26 +44,26 @@ class Settings:
     """Largest photo file (F8.5)."""
 
     max_blob_pixels: int = 40_000_000
-    """Largest photo by width times height; looked at before anything is decoded."""
+    """Largest photo in pixels, width times height; checked before anything is decoded."""
 
     max_pull_bytes: int = 1_000_000
     """A pull answer ends after the event that reaches this size."""
 
     max_listeners: int = 200
-    """Open news streams in all; 4 of one station."""
+    """Most open news streams in all; at most 4 per station."""
 
     heartbeat_s: float = 20.0
-    """Silence after which a news stream says that it is still there."""
+    """Idle seconds before a news stream sends a keep-alive."""
 
     station_queue: int = 4
-    """Requests that write, of one station at the same time; more are answered 429."""
+    """Most writing requests of one station at once; more are answered 429."""
 
     write_queue: int = 64
-    """Requests that write, of all stations at the same time; more are answered 503."""
+    """Most writing requests of all stations at once; more are answered 503."""
 
 
 def read_settings(environment: Mapping[str, str]) -> Settings:
-    """Settings from the environment. Raises SettingsError for an unknown name or a value of the wrong form."""
+    """Settings from the environment. Raises SettingsError for an unknown name or a value of the wrong type."""
     known = {f"TRAYMARK_{f.name.upper()}": f for f in fields(Settings)}
     given: dict[str, object] = {}
     for name, value in sorted(environment.items()):

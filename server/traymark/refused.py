@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 @dataclass(frozen=True)
 class Refused:
-    """Why something was not done. `pointers` are JSON Pointers of faulty fields, each with the slug of its fault."""
+    """Why something was not done. `pointers` are JSON Pointers to faulty fields, each with the slug of its fault."""
 
     slug: str
     detail: str = ""

@@ -1,6 +1,6 @@
-"""Loads the rule tables of shared/ once and hands out views of them.
+"""Loads the rule tables of shared/ once and hands them out.
 
-The tables lie beside the package in an installed copy and at the top of the repository in a working one.
+The tables are beside the package when installed, and at the top of the repository in a working copy.
 """
 
 import json
@@ -38,7 +38,7 @@ def enums() -> dict[str, list[str]]:
 
 
 def places() -> frozenset[str]:
-    """Places that are not things themselves."""
+    """Places that are not things."""
     return frozenset(table("events")["places"])
 
 
@@ -48,7 +48,7 @@ def blank_records() -> dict[str, Table]:
 
 
 def stages() -> dict[str, Table]:
-    """Job stages with the stages that may follow."""
+    """Job stages, each with the stages that may follow it."""
     return cast(dict[str, Table], table("stages")["stages"])
 
 

@@ -65,5 +65,5 @@ def ready_job(hand: Person) -> str:
     """A job of the demo that is ready and whose customer was not told yet."""
     hand.open("queue")
     hand.sees("Queue")
-    row = hand.page.locator("a.counter-row").filter(has_text=re.compile("Customer not told")).first
+    row = hand.page.locator("a.queue-row").filter(has_text=re.compile("Customer not told")).first
     return (row.get_attribute("href") or "").rpartition("/")[2]

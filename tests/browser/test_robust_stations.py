@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from shutil import copytree
 
 import pytest
 from playwright.sync_api import expect
@@ -41,9 +42,9 @@ globalThis.Date = class extends Right {
 
 
 @pytest.fixture(scope="module")
-def shop(built_app: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
+def shop(built_app: Path, filled_demo: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
     """One shop for all tests of this file. What they leave in its log must be sound."""
-    opened = open_shop(tmp_path_factory.mktemp("shop") / "data")
+    opened = open_shop(copytree(filled_demo, tmp_path_factory.mktemp("shop") / "data"))
     yield opened
     opened.verify()
 
@@ -122,7 +123,7 @@ def test_a_copied_storage_goes_on_in_a_chain_of_its_own(launch: Launch, shop: Sh
     core = read_code(shop.named("core", "in no box yet"))
     # The demo's open credit box says which supplier the core goes to.
     person.open(f"box/{read_code(shop.named('box', '2 in it, open'))}")
-    person.wait(lambda: person.page.locator(".ship-count").count() == 1, "the box")
+    person.wait(lambda: person.page.locator(".count").count() == 1, "the box")
     supplier = person.page.get_by_role("heading", level=1).inner_text().partition(":")[0]
     note(person, job, "before the copy")
     person.synced()
@@ -139,7 +140,7 @@ def test_a_copied_storage_goes_on_in_a_chain_of_its_own(launch: Launch, shop: Sh
     person.page.keyboard.press("Enter")
     person.reads(re.compile("^In$"))
     person.press(re.compile("^Take out"))
-    person.wait(lambda: person.page.locator(".ship-count b").inner_text() == "0", "the core to be out")
+    person.wait(lambda: person.page.locator(".count b").inner_text() == "0", "the core to be out")
     note(person, job, "of the second copy")
     person.network(there=True)
     person.synced()

@@ -35,7 +35,7 @@ def whose_it_is(hand: Person, complaint: str) -> None:
 
 
 def job_code(hand: Person) -> str:
-    return hand.page.locator(".counter-code .code").inner_text().replace(" ", "")
+    return hand.page.locator(".book-code .code").inner_text().replace(" ", "")
 
 
 def test_a_bulging_device_goes_the_short_way_and_only_a_lead_hands_it_out(

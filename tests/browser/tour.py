@@ -269,13 +269,13 @@ def _booking(desk: Person) -> Iterator[Stop]:
     yield "book-marks", desk
     desk.press("Choose a zone instead")
     yield "book-zones", desk
-    desk.page.locator(".counter-zones button").first.click()
+    desk.page.locator(".book-zones button").first.click()
     desk.reads("What is it?")
     desk.choose("Crack", within="What is it?")
     desk.photograph("Photo of it", photo("crack at the edge"))
     yield "book-mark", desk
     desk.press("Mark done")
-    desk.page.locator(".counter-line").wait_for()
+    desk.page.locator(".book-line").wait_for()
     yield "book-marked", desk
     desk.press("Next")
     desk.sees("Can it be unlocked?")
@@ -560,7 +560,7 @@ def _job(person: Person, words: str) -> str:
     """The code of the first job in the queue whose line has these words."""
     person.open("queue")
     person.sees("Queue")
-    row = person.page.locator("a.counter-row").filter(has_text=re.compile(words)).first
+    row = person.page.locator("a.queue-row").filter(has_text=re.compile(words)).first
     return (row.get_attribute("href") or "").rpartition("/")[2]
 
 

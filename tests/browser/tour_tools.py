@@ -67,7 +67,7 @@ def _on_the_device(device: Person) -> Iterator[Stop]:
     expect(page.get_by_role("heading", name="Microphone")).to_be_visible()
     yield "device-microphone", device
     press(page, "Record")
-    expect(page.get_by_role("button", name="Play back")).to_be_visible(timeout=20_000)
+    expect(page.get_by_role("button", name="Play back")).to_be_visible()
     yield "device-microphone-recorded", device
     answer(page, "Microphone", "Skip")
     expect(page.get_by_role("heading", name="Front camera")).to_be_visible()
@@ -144,7 +144,7 @@ def evidence(launch: Launch, shop: Shop) -> Iterator[Stop]:
 def _colour(hand: Person) -> Iterator[Stop]:
     hand.open("queue")
     hand.sees("Queue")
-    row = hand.page.locator("a.counter-row").filter(has_text="At: Look for liquid").first
+    row = hand.page.locator("a.queue-row").filter(has_text="At: Look for liquid").first
     hand.open(f"bench/{(row.get_attribute('href') or '').rpartition('/')[2]}")
     hand.press(re.compile("^Take"))
     hand.sees("Look for liquid")

@@ -28,7 +28,7 @@ SMALL_TARGETS = """(least) => {
     const inSentence = (e) => e.tagName === "A" && e.closest("p") !== null && words(e.closest("p")) !== words(e);
     const targets = "a[href], button, select, textarea, summary, label.choice, label.button, input";
     return [...document.querySelectorAll(targets)].flatMap((e) => {
-        if (!isShown(e) || inSentence(e) || (e.tagName === "INPUT" && e.closest(".choice, .photo-button"))) return [];
+        if (!isShown(e) || inSentence(e) || (e.tagName === "INPUT" && e.closest(".choice, .file-button"))) return [];
         const { width, height } = e.getBoundingClientRect();
         if (Math.min(width, height) >= least - 0.5) return [];
         return [`${e.tagName} "${words(e).slice(0, 30)}" ${Math.round(width)} x ${Math.round(height)}`];

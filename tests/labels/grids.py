@@ -1,4 +1,4 @@
-"""Symbols as text that a person can read: `#` dark, `.` light, a line a row, and what it says above it."""
+"""Symbols as text that a person can read: `#` dark, `.` light, one line per row, with what it says above it."""
 
 from pathlib import Path
 
@@ -17,7 +17,7 @@ def grid_of(label: Label) -> str:
 
 
 def picture_of(grid: str, module_dots: int = 6, quiet_modules: int = 4) -> Image.Image:
-    """A grid drawn the slow way, square by square."""
+    """The picture of a grid, drawn the slow way, square by square."""
     rows = grid.split("\n\n", 1)[1].splitlines()
     side = (len(rows) + 2 * quiet_modules) * module_dots
     image = Image.new("1", (side, side), 1)
@@ -30,7 +30,7 @@ def picture_of(grid: str, module_dots: int = 6, quiet_modules: int = 4) -> Image
 
 
 def write_golden() -> None:
-    """Write the grids anew. Read the difference before you keep it."""
+    """Write all grids again. Read the diff before you keep it."""
     from tests.labels.samples import SAMPLES
     from traymark_labels import render
 

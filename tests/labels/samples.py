@@ -1,4 +1,4 @@
-"""One label of each kind, and more of them with other codes. Shop, supplier, models and people are invented."""
+"""One label of each kind, and more with other codes. Shop, supplier, models and people are invented."""
 
 from itertools import count
 from typing import Any
@@ -6,7 +6,7 @@ from typing import Any
 from traymark_labels import make_badge, mint
 
 PREFIX = "7K2"
-TICKET = "7K2M9QX4D1RVB8TZ0HNC5WJ3EA"  # one fixed draw of 26 letters of the alphabet
+TICKET = "7K2M9QX4D1RVB8TZ0HNC5WJ3EA"  # 26 letters of the alphabet, drawn once
 URL = f"https://bench.local:8443/T/{TICKET}"
 BADGE_LETTERS = "Q4ZT81MXB7D0KVN"
 
@@ -63,7 +63,7 @@ SAMPLES: dict[str, dict[str, str | int]] = {
 
 
 def with_counter(kind: str, number: int) -> dict[str, Any]:
-    """The sample of a kind with its own code for each number."""
+    """The sample of a kind with a different code for each number."""
     letters = {"ticket": "J", "device": "D", "tray": "T", "part": "P", "core": "C", "box": "B"}
     if kind == "badge":
         letters_of = (f"{number:06}{n:03}"[:9] + BADGE_LETTERS[:6] for n in count())
@@ -75,7 +75,7 @@ def with_counter(kind: str, number: int) -> dict[str, Any]:
 
 
 def longest(kind: str) -> dict[str, Any]:
-    """The sample with every free text as long as it may be."""
+    """The sample with every free text at its greatest length."""
     from traymark_labels.kinds import label_kinds
 
     texts = {

@@ -1,4 +1,4 @@
-"""Reading labels back: pictures with a bar code reader, PDF files by taking their picture out or by a PDF program."""
+"""Reading labels back: pictures with a bar code reader; PDF files by extracting the picture, or with a PDF program."""
 
 import re
 import shutil
@@ -11,7 +11,7 @@ from PIL import Image
 
 
 def scan(image: Image.Image) -> list[str]:
-    """The text of every QR code in a picture, and nothing but what the reader found."""
+    """The text of every QR code that the reader finds in a picture."""
     found = zxingcpp.read_barcodes(image.convert("L"), formats=zxingcpp.BarcodeFormat.QRCode)
     return [code.text for code in found]
 
@@ -30,7 +30,7 @@ def picture_in_pdf(file: bytes) -> Image.Image:
 
 
 def pdf_on_paper(file: bytes, dpi: int, folder: Path) -> Image.Image | None:
-    """A page as a PDF program draws it at a resolution; None where no such program is installed."""
+    """A page as a PDF program renders it at a resolution; None where no such program is installed."""
     program = shutil.which("pdftoppm")
     if program is None:
         return None

@@ -47,7 +47,7 @@ def cases() -> list[Any]:
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
-def test_file_is_one_that_a_runner_knows(path: Path) -> None:
+def test_file_has_a_form_that_runners_know(path: Path) -> None:
     vector = load(path)
     assert set(vector) == KEYS
     assert vector["name"] == path.stem

@@ -1,4 +1,4 @@
-"""Codes against python-stdnum, against published examples, and against every slip of one kind (F1)."""
+"""Codes against python-stdnum, against published examples, and against every typing slip of some kinds (F1)."""
 
 import random
 from itertools import count
@@ -37,17 +37,17 @@ SAMPLES = [*CODES, BADGE]
         ("G123489654321", "Y"),  # python-stdnum, iso7064.mod_37_2
     ],
 )
-def test_check_character_is_that_of_the_published_example(body: str, check: str) -> None:
+def test_check_character_equals_the_published_example(body: str, check: str) -> None:
     assert check_character(body) == check
 
 
 @given(st.text(CHECK_ALPHABET, max_size=30))
-def test_check_character_is_that_of_stdnum(body: str) -> None:
+def test_check_character_equals_that_of_stdnum(body: str) -> None:
     assert check_character(body) == mod_37_2.calc_check_digit(body)
 
 
 @pytest.mark.parametrize("letter", ["*", "a", " ", "Ä", "٣"])
-def test_check_character_of_another_letter_is_a_fault_of_the_program(letter: str) -> None:
+def test_check_character_of_a_foreign_letter_is_an_exception(letter: str) -> None:
     with pytest.raises(ValueError, match="no check character"):
         check_character("T7K2" + letter)
 
@@ -79,7 +79,7 @@ def test_every_swap_around_a_third_letter_is_noticed(code: str) -> None:
 
 
 def test_no_swap_at_all_passes_the_check_in_any_state() -> None:
-    """Every running sum and every two letters, not only those of samples: a swap shifts the sum by the difference."""
+    """Every running sum and every two letters, not just samples: a swap shifts the sum by the difference."""
     values = range(36)
     blind = [
         (total, a, b, between)
@@ -100,7 +100,7 @@ def run(total: int, *values: int | None) -> int:
 
 
 def slip_of(code: str, slip: str) -> bool:
-    """Whether a slip is refused, or forgiven into the code that was meant, never into another."""
+    """A slip is refused, or forgiven into the code that was meant, never into another."""
     read = parse_code(slip)
     return isinstance(read, Rejected) or read.text == code
 
@@ -120,7 +120,7 @@ def test_minted_codes_are_read_back_and_are_valid_for_stdnum(kind: str) -> None:
         counter = minted.next_counter
 
 
-def test_minting_passes_over_just_those_counters_whose_check_character_is_left_out() -> None:
+def test_minting_skips_exactly_the_counters_whose_check_character_is_excluded() -> None:
     used: list[int] = []
     counter = 0
     while counter < 2_000:
@@ -153,7 +153,7 @@ def base32(number: int) -> str:
         ("T", "7K2", -1),
     ],
 )
-def test_minting_from_what_cannot_be_is_a_fault_of_the_program(kind: str, prefix: str, counter: int) -> None:
+def test_minting_from_invalid_parts_is_an_exception(kind: str, prefix: str, counter: int) -> None:
     with pytest.raises(ValueError, match="no code of kind"):
         mint(kind, prefix, counter)
 
@@ -170,12 +170,12 @@ def test_badge_takes_the_first_secret_whose_check_character_is_in_the_alphabet()
 
 
 @pytest.mark.parametrize("staff_id", ["", "W00", "W0001", "X001", "W0U1", "w001"])
-def test_badge_of_no_staff_id_is_a_fault_of_the_program(staff_id: str) -> None:
+def test_badge_without_a_staff_id_is_an_exception(staff_id: str) -> None:
     with pytest.raises(ValueError, match="staff id"):
         make_badge(staff_id, ("0" * 15 for _ in count()))
 
 
-def test_badge_runs_out_of_secrets_aloud() -> None:
+def test_running_out_of_badge_secrets_is_an_exception() -> None:
     with pytest.raises(ValueError, match="no secret left"):
         make_badge("W001", [])
 
@@ -191,7 +191,7 @@ def test_any_text_is_read_or_refused_and_what_is_read_is_stable(text: str) -> No
 
 
 @given(st.text("0123456789", min_size=14, max_size=14))
-def test_imei_check_digit_is_that_of_stdnum(digits: str) -> None:
+def test_imei_check_digit_equals_that_of_stdnum(digits: str) -> None:
     check = imei_check_digit(digits)
     assert check == luhn.calc_check_digit(digits)
     assert parse_imei(digits + check) == digits + check
@@ -208,6 +208,6 @@ def test_imei_without_a_check_digit_is_refused_where_stdnum_takes_it(digits: str
 
 
 @pytest.mark.parametrize("digits", ["", "123", "2605317931138٣", "260531793113837"])
-def test_imei_check_digit_of_anything_but_14_digits_is_a_fault_of_the_program(digits: str) -> None:
+def test_imei_check_digit_of_anything_but_14_digits_is_an_exception(digits: str) -> None:
     with pytest.raises(ValueError, match="14 digits"):
         imei_check_digit(digits)

@@ -27,7 +27,7 @@ def test_a_pdf_is_written(tmp_path: Path) -> None:
     assert scan(picture_in_pdf(out.read_bytes())) == [CODE]
 
 
-def test_an_unsound_field_is_told_and_nothing_is_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_bad_field_is_reported_and_nothing_is_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     out = tmp_path / "tray.png"
     assert main(["tray", "--field", "code=T7K200002M", "--out", str(out)]) == 1
     assert capsys.readouterr().err.startswith("label-field: code: ")
@@ -44,7 +44,7 @@ def test_an_unsound_field_is_told_and_nothing_is_written(tmp_path: Path, capsys:
         ["tray"],
     ],
 )
-def test_wrong_usage_ends_with_2(arguments: list[str]) -> None:
+def test_wrong_usage_exits_with_2(arguments: list[str]) -> None:
     with pytest.raises(SystemExit) as ended:
         main(arguments)
     assert ended.value.code == 2

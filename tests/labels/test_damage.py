@@ -1,4 +1,4 @@
-"""Labels under what happens to them: blur, a turn, faint print, dirt. A modest set; a bench is no laboratory."""
+"""Labels as they come in daily use: blurred, turned, faint, dirty. A modest set; a bench is no laboratory."""
 
 import random
 
@@ -11,7 +11,7 @@ from traymark_labels import Label, render
 
 
 def photo(kind: str, dpi: int = 203) -> tuple[Image.Image, str]:
-    """A label on a grey table with room around it."""
+    """A label on a grey table with some room around it."""
     label = render(kind, SAMPLES[kind], dpi)
     assert isinstance(label, Label)
     table = Image.new("L", (label.raster.width + 200, label.raster.height + 200), 120)

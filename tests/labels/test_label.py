@@ -1,4 +1,4 @@
-"""Finished labels: read back from every file, quiet, true to size, and nothing over anything else."""
+"""Finished labels: readable from every file, with their quiet zone, true to size, and nothing overlapping."""
 
 import io
 import re
@@ -55,7 +55,7 @@ def test_symbol_is_read_back_from_the_picture_in_the_pdf(kind: str, dpi: int) ->
 @pytest.mark.parametrize(("kind", "dpi"), EVERY)
 def test_a_pdf_program_puts_every_dot_where_it_belongs(kind: str, dpi: int, tmp_path: Path) -> None:
     label = drawn(kind, dpi)
-    # 8 dots a millimetre are 203.2 an inch, which this program takes in whole numbers only: 5 times that is one.
+    # 8 dots per millimetre are 203.2 dpi, and this program takes whole numbers only: 5 times that is one.
     paper = pdf_on_paper(label.pdf(), 1016 if dpi == 203 else dpi, tmp_path)
     if paper is None:
         pytest.skip("no pdftoppm")
@@ -85,7 +85,7 @@ def test_quiet_zone_of_four_modules_is_white_even_with_the_longest_texts(kind: s
     assert around[2] <= label.raster.width
     assert around[3] <= label.raster.height
     ink = ImageChops.invert(label.image.convert("L").crop(around))
-    # The finder patterns touch three sides of a symbol, so its ink is just as far in as the quiet zone is wide.
+    # The finder patterns touch three sides of a symbol, so its ink begins exactly where the quiet zone ends.
     left, top, right, bottom = ink.getbbox() or (0, 0, 0, 0)
     assert (left, top) == (quiet, quiet)
     assert right == quiet + side
@@ -125,7 +125,7 @@ def test_strange_text_is_drawn_and_leaves_the_symbol_alone(kind: str, text: str)
 @pytest.mark.parametrize("text", STRANGE.values(), ids=STRANGE.keys())
 @pytest.mark.parametrize(("kind", "dpi"), EVERY)
 def test_no_ink_of_one_text_falls_on_another(kind: str, dpi: int, text: str) -> None:
-    """Each item drawn on a sheet of its own: no two of them blacken one dot, and none is cut at its box."""
+    """Each item is drawn on a sheet of its own: no two blacken the same dot, and none is cut at its box."""
     row = label_kinds()[kind]
     texts = {name: text[: field.most] for name, field in row.fields.items() if field.type == "text"}
     wording = read_fields(row, {**SAMPLES[kind], **texts})
@@ -152,7 +152,7 @@ def ink_of(layout: Layout, size: tuple[int, int]) -> Image.Image:
 
 @pytest.mark.parametrize(("kind", "dpi"), EVERY)
 def test_no_letter_is_cut_at_the_edge_of_its_line(kind: str, dpi: int) -> None:
-    """Lines are drawn again in boxes with room to spare: the same ink comes out."""
+    """Lines drawn again in larger boxes give the same ink."""
     row = label_kinds()[kind]
     wording = read_fields(row, {**SAMPLES[kind], **accents(kind)})
     assert isinstance(wording, Wording)
@@ -188,7 +188,7 @@ def test_png_says_its_true_size(kind: str, dpi: int) -> None:
     assert per_metre == {203: 8000, 300: 11811, 600: 23622}[dpi]
     with Image.open(io.BytesIO(file)) as image:
         assert image.mode == "1"
-        assert abs(image.width / per_metre * 1000 - label.kind.width_mm) < 0.07  # half a dot, at 8 dots a millimetre
+        assert abs(image.width / per_metre * 1000 - label.kind.width_mm) < 0.07  # half a dot, at 8 dots per millimetre
         assert abs(image.height / per_metre * 1000 - label.kind.height_mm) < 0.07
 
 
@@ -229,7 +229,7 @@ def test_pdf_of_several_labels_has_a_page_of_its_own_size_for_each() -> None:
     assert sizes == [(b"175.74803", b"82.20472"), (b"283.46457", b"425.19685")]
 
 
-def test_203_dots_per_inch_are_8_a_millimetre() -> None:
+def test_203_dots_per_inch_are_8_per_millimetre() -> None:
     assert drawn("box", 203).image.size == (800, 1200)
     assert drawn("tray", 203).image.size == (496, 232)
 
@@ -239,7 +239,7 @@ def test_the_same_label_is_the_same_file_every_time() -> None:
     assert drawn("core", 300).pdf() == drawn("core", 300).pdf()
 
 
-def test_one_label_does_not_shine_through_in_the_next() -> None:
+def test_one_label_leaves_no_trace_in_the_next() -> None:
     bare = {"code": SAMPLES["core"]["code"]} | {
         name: SAMPLES["core"][name] for name in ("job", "part", "supplier", "condition", "purpose")
     }
@@ -347,7 +347,7 @@ def rejections() -> Iterator[tuple[str, dict[str, str | int], str]]:
 
 
 @pytest.mark.parametrize(("kind", "fields", "pointer"), list(rejections()))
-def test_unsound_field_is_refused_and_named(kind: str, fields: dict[str, str | int], pointer: str) -> None:
+def test_bad_field_is_refused_and_named(kind: str, fields: dict[str, str | int], pointer: str) -> None:
     refused = render(kind, fields, 203)
     assert isinstance(refused, Rejected)
     assert (refused.slug, refused.pointer) == ("label-field", pointer)
@@ -360,7 +360,7 @@ def test_unknown_kind_and_resolution_are_refused_and_named() -> None:
         assert (refused.slug, refused.pointer) == ("label-field", pointer)
 
 
-def test_grouped_and_lower_case_codes_are_printed_in_their_one_spelling() -> None:
+def test_grouped_and_lower_case_codes_are_printed_in_the_one_spelling() -> None:
     code = str(SAMPLES["tray"]["code"])
     assert (
         drawn("tray", 203, {"code": f"{code[:5]} {code[5:]}".lower()}).raster
@@ -379,7 +379,7 @@ def test_longest_ticket_address_still_fits_at_the_level_asked_for() -> None:
         assert scan(label.image) == [url]
 
 
-def test_batch_keeps_the_order_and_goes_on_after_a_refusal() -> None:
+def test_batch_keeps_the_order_and_continues_after_a_refusal() -> None:
     wanted = [with_counter("part", n)["code"] for n in range(6)]
     requests = [("part", {"code": code}) for code in wanted]
     requests.insert(3, ("part", {"code": "no code"}))

@@ -1,4 +1,4 @@
-"""shared/labels.json: stock names, and boxes that cannot get into each other's way."""
+"""shared/labels.json: stock names, and boxes that do not overlap."""
 
 import json
 import re
@@ -17,7 +17,7 @@ KINDS = sorted(label_kinds())
 
 
 def media_name(prefixes: list[str], unit: str) -> str:
-    """A self-describing name (PWG 5101.1): numbers with no zeros that say nothing."""
+    """A self-describing name (PWG 5101.1): numbers without needless zeros."""
     number = r"(?:0|[1-9][0-9]*)(?:\.[0-9]*[1-9])?"
     return rf"(?:{'|'.join(prefixes)})_[a-z0-9][-a-z0-9]*_{number}x{number}{unit}"
 
@@ -42,12 +42,12 @@ def test_stock_has_a_self_describing_name_that_says_its_size(kind: str) -> None:
     assert row.media.endswith(f"_{row.width_mm}x{row.height_mm}mm")
 
 
-def test_every_kind_has_a_sample_and_no_other_is_there() -> None:
+def test_every_kind_has_a_sample_and_there_is_no_other() -> None:
     assert set(SAMPLES) == set(KINDS)
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_boxes_stay_on_the_label_and_out_of_each_other(kind: str) -> None:
+def test_boxes_stay_on_the_label_and_do_not_overlap(kind: str) -> None:
     row = label_kinds()[kind]
     label = Box(0, 0, row.width_mm * 1000, row.height_mm * 1000)
     boxes = [row.symbol.box, *(item.box for item in row.items)]
@@ -61,7 +61,7 @@ def test_boxes_stay_on_the_label_and_out_of_each_other(kind: str) -> None:
 
 @pytest.mark.parametrize("dpi", DPI)
 @pytest.mark.parametrize("kind", KINDS)
-def test_boxes_stay_out_of_each_other_in_dots(kind: str, dpi: int) -> None:
+def test_boxes_do_not_overlap_in_dots(kind: str, dpi: int) -> None:
     row = label_kinds()[kind]
     boxes = [row.symbol.box, *(item.box for item in row.items if not is_white(item))]
     dots = [box_to_dots(box, dots_per_um()[dpi]) for box in boxes]

@@ -1,4 +1,4 @@
-"""Fitting text: shrunk to a least size, then cut; whole dots everywhere. The font is made up, half an em a letter."""
+"""Fitting text: shrunk to a least size, then cut; whole dots everywhere. The made-up font has letters of half an em."""
 
 from dataclasses import replace
 from fractions import Fraction
@@ -34,7 +34,7 @@ def lines(text: str, item: TextItem = ITEM) -> list[tuple[str, int]]:
     ("text", "line", "size"),
     [
         ("A", "A", 40),
-        ("A" * 10, "A" * 10, 40),  # 10 letters of half of 40 are 200 dots: just in
+        ("A" * 10, "A" * 10, 40),  # 10 letters of half of 40 are 200 dots: just fits
         ("A" * 11, "A" * 11, 36),
         ("A" * 20, "A" * 20, 20),
         ("A" * 21, "A" * 19 + ELLIPSIS, 20),
@@ -58,14 +58,14 @@ def test_a_word_wider_than_the_box_is_cut_and_nothing_follows_it() -> None:
     assert lines("A" * 30 + " BBB", item) == [("A" * 19 + ELLIPSIS, 20)]
 
 
-def test_shrunken_text_stands_on_the_baseline_it_would_have_had() -> None:
+def test_shrunken_text_keeps_its_baseline() -> None:
     other = replace(ITEM, parts=("{y}",), box=Box(300, 20, 200, 60))
     whole, shrunken = lay_out([ITEM, other], {"x": "A", "y": "A" * 20}, half_em).lines
     assert (whole.size, shrunken.size) == (40, 20)
     assert whole.baseline == shrunken.baseline
 
 
-def test_texts_of_a_group_have_the_size_of_the_smallest() -> None:
+def test_texts_of_a_group_take_the_size_of_the_smallest() -> None:
     one = replace(ITEM, parts=("{x}",), group="code")
     other = replace(ITEM, parts=("{y}",), group="code", box=Box(10, 90, 200, 60))
     placed = lay_out([one, other], {"x": "A" * 5, "y": "A" * 16}, half_em).lines
@@ -108,7 +108,7 @@ def test_every_line_stays_in_its_box(text: str, count: int, width: int) -> None:
         (63, Fraction(8, 1000), 1),
     ],
 )
-def test_lengths_become_the_nearest_whole_dots(length_um: int, per_um: Fraction, dots: int) -> None:
+def test_lengths_are_rounded_to_whole_dots(length_um: int, per_um: Fraction, dots: int) -> None:
     assert to_dots(length_um, per_um) == dots
 
 
@@ -130,12 +130,12 @@ def test_module_has_as_many_whole_dots_as_fit_with_the_quiet_zone() -> None:
     assert top - 4 * 7 >= box_to_dots(place.box, eight).top
 
 
-def test_module_below_the_least_size_is_none_at_all() -> None:
+def test_module_below_the_least_size_is_refused() -> None:
     place = replace(label_kinds()["tray"].symbol, least_module_um=876)
     assert module_dots(place, 21, Fraction(8, 1000)) == 0
     assert module_dots(replace(place, least_module_um=875), 21, Fraction(8, 1000)) == 7
 
 
-def test_items_in_dots_keep_all_but_their_lengths() -> None:
+def test_items_in_dots_change_only_their_lengths() -> None:
     (item,) = items_to_dots([ITEM], Fraction(2))
     assert item == replace(ITEM, box=Box(20, 40, 400, 120), size=80, least=40)

@@ -1,4 +1,4 @@
-"""Symbols are the QR library's own, hold what the standard's table says, and look like the golden grids."""
+"""Symbols equal the QR library's, hold what the standard's table says, and look like the golden grids."""
 
 import csv
 import random
@@ -43,7 +43,7 @@ def library_rows(
 
 
 @pytest.mark.parametrize(("version", "level", "capacity", "modules"), capacities())
-def test_symbol_holds_just_what_the_table_says(version: int, level: Level, capacity: int, modules: int) -> None:
+def test_symbol_holds_exactly_what_the_table_says(version: int, level: Level, capacity: int, modules: int) -> None:
     full = make_symbol("A" * capacity, level, (version, version))
     assert isinstance(full, Symbol)
     assert (full.version, full.level, full.size, len(full.rows)) == (version, level, modules, modules)
@@ -51,7 +51,7 @@ def test_symbol_holds_just_what_the_table_says(version: int, level: Level, capac
 
 
 @pytest.mark.parametrize(("version", "level", "capacity", "modules"), capacities())
-def test_symbol_is_the_librarys_own_with_the_same_mask(version: int, level: Level, capacity: int, modules: int) -> None:
+def test_symbol_equals_the_librarys_with_the_same_mask(version: int, level: Level, capacity: int, modules: int) -> None:
     draw = random.Random(1000 * version + capacity)
     for length in {1, 2, capacity // 2, capacity - 1, capacity}:
         text = "".join(draw.choice(LETTERS) for _ in range(length))
@@ -61,7 +61,7 @@ def test_symbol_is_the_librarys_own_with_the_same_mask(version: int, level: Leve
         assert list(symbol.rows) == library_rows(text, version, level), "another mask than the library's"
 
 
-def test_every_mask_is_met_and_equals_the_librarys() -> None:
+def test_every_mask_occurs_and_equals_the_librarys() -> None:
     draw = random.Random(8)
     met: set[int] = set()
     for _ in range(80):
@@ -89,7 +89,7 @@ def test_large_symbols_are_left_to_the_library() -> None:
     assert list(symbol.rows) == library_rows(text, symbol.version, "M")
 
 
-def test_nothing_holds_too_long_a_text() -> None:
+def test_no_version_holds_too_long_a_text() -> None:
     assert make_symbol("A" * 5_000, "L") is None
 
 
@@ -117,10 +117,10 @@ def test_symbol_looks_like_its_golden_grid(kind: str) -> None:
 
 
 @pytest.mark.parametrize("path", sorted(GOLDEN.glob("*.txt")), ids=lambda path: path.stem)
-def test_golden_grid_itself_is_read_as_what_stands_above_it(path: Path) -> None:
+def test_golden_grid_itself_scans_as_the_text_above_it(path: Path) -> None:
     grid = path.read_text(encoding="ascii")
     assert scan(picture_of(grid)) == [grid.splitlines()[0]]
 
 
-def test_every_label_kind_has_a_golden_grid_and_no_other_is_there() -> None:
+def test_every_label_kind_has_a_golden_grid_and_there_is_no_other() -> None:
     assert {path.stem for path in GOLDEN.iterdir()} == set(SAMPLES)

@@ -1,4 +1,4 @@
-"""The printed tray map: its gauge and its screws measured in dots, its page in the file's own words."""
+"""The printed tray map: gauge and screws measured in dots, and the page as the file describes it."""
 
 import re
 from itertools import pairwise
@@ -11,7 +11,7 @@ from traymark_labels import Group, Rejected, TrayMap, tray_map
 from traymark_labels.draw import to_image
 
 DOTS_PER_MM = 300 / 25.4
-"""At 300 dots an inch; an inch is 25.4 mm (ISO 80000-3 by way of common knowledge)."""
+"""At 300 dots per inch; an inch is 25.4 mm by definition."""
 
 SHORT = Group(1, "Cable shield, short", 4, "three-point 0.6", "M1.2", "pan", 1_300)
 SUNK = Group(2, "Ear piece bracket", 3, "cross 00", "M1.2", "countersunk", 2_200)
@@ -25,7 +25,7 @@ def drawn(*groups: Group) -> TrayMap:
 
 
 def runs(picture: Image.Image, y: int, left: int, right: int) -> list[tuple[int, int]]:
-    """Where black begins and ends in a row, in dots; the end is the first white one."""
+    """Where black begins and ends in a row, in dots; the end is the first white dot."""
     row = [picture.getpixel((x, y)) == 0 for x in range(left, right)]
     edges = [x for x, (a, b) in enumerate(pairwise([False, *row, False])) if a != b]
     return [(left + a, left + b) for a, b in zip(edges[::2], edges[1::2], strict=True)]
@@ -39,7 +39,7 @@ def test_gauge_has_ten_millimetres_in_halves() -> None:
     picture = to_image(drawn(SHORT).pages[0])
     ticks = [begin for begin, _ in runs(picture, mm(134 - 1), mm(8), mm(22))]
     assert len(ticks) == 21
-    # Each line within half a dot of its true place, which is 0.04 mm; nothing adds up along the gauge.
+    # Each line is within half a dot (0.04 mm) of where it should be; errors do not add up along the gauge.
     for n, tick in enumerate(ticks):
         assert abs(tick - ticks[0] - n * 0.5 * DOTS_PER_MM) <= 1, n
     assert abs((ticks[-1] - ticks[0]) / DOTS_PER_MM - 10) < 0.05
@@ -77,7 +77,7 @@ def test_countersunk_screw_is_as_long_over_all() -> None:
 
 
 def screw_rows(picture: Image.Image, pocket: int) -> list[list[tuple[int, int]]]:
-    """The rows of a pocket's drawing, below its words; the first row of pockets begins at 18 mm."""
+    """The rows of a pocket's drawing, below its text; the first row of pockets begins at 18 mm."""
     column, row = (pocket - 1) % 4, (pocket - 1) // 4
     left = 6 + column * (48 + 2) + 1
     top = 18 + row * (48 + 2) + 17.5
@@ -94,12 +94,12 @@ def test_page_is_a_landscape_a5() -> None:
     assert float(boxes[0][1]) == pytest.approx(148 / 25.4 * 72, abs=0.001)
     placed = re.search(rb"([\d.]+) 0\.00000 0\.00000 ([\d.]+) [\d.]+ -?[\d.]+ cm", made.pdf)
     assert placed is not None
-    # A dot of the picture is a dot of the printer: nothing is stretched.
+    # A dot of the image is a dot of the printer: nothing is stretched.
     assert float(placed[1]) / made.pages[0].width == pytest.approx(72 / 300, rel=1e-4)
     assert b"/PrintScaling /None" in made.pdf
 
 
-def test_many_pockets_go_on_on_a_second_page() -> None:
+def test_many_pockets_continue_on_a_second_page() -> None:
     made = drawn(SHORT, Group(13, "Far away", 1, "cross 00", "M1.0", "pan", 2_000))
     assert len(made.pages) == 2
     assert made.pdf.count(b"/MediaBox") == 2
@@ -109,7 +109,7 @@ def test_same_groups_give_the_same_file() -> None:
     assert drawn(SHORT, SUNK).pdf == drawn(SHORT, SUNK).pdf
 
 
-def test_what_a_group_is_called_is_no_instruction() -> None:
+def test_name_of_a_group_is_never_taken_as_markup() -> None:
     assert drawn(Group(1, "{t0} {x", 1, "a", "M1.0", "pan", 2_000)).pages
 
 
@@ -122,7 +122,7 @@ def test_what_a_group_is_called_is_no_instruction() -> None:
         ({"length_um": 60_000}, "/fasteners/1/length_um"),
     ],
 )
-def test_what_cannot_be_drawn_at_true_size_is_refused_and_pointed_at(changed: dict[str, Any], pointer: str) -> None:
+def test_what_cannot_be_drawn_at_true_size_is_refused_with_a_pointer(changed: dict[str, Any], pointer: str) -> None:
     wrong = Group(**{**vars(LONG), **changed})
     refused = tray_map("x", [SHORT, wrong])
     assert isinstance(refused, Rejected)

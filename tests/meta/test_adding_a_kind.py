@@ -1,4 +1,4 @@
-"""Adding an event kind and a member of a record changes no old vector: shown on copies of the tables."""
+"""Adding an event kind and a member of a record changes no old vector, as copies of the tables show."""
 
 import json
 import os
@@ -12,12 +12,12 @@ import pytest
 from tests.meta.tracked import REPOSITORY, tracked_files
 from tests.node import ensure_packages, npm_command
 
-COPIED = ("shared/", "server/", "labels/", "tests/vectors/", "tests/__init__.py", "pwa/")
+COPIED = ("shared/", "server/", "labels/", "tests/vectors/", "tests/pwa/", "tests/__init__.py", "pwa/")
 
 
 @pytest.fixture(scope="module")
 def copy(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The repository with a made-up kind that fills a made-up member."""
+    """A copy of the repository with a made-up kind that fills a made-up member."""
     folder = tmp_path_factory.mktemp("copy")
     for name in (*tracked_files(), Path("pyproject.toml")):
         if name.as_posix().startswith(COPIED) or name.name == "pyproject.toml":

@@ -1,4 +1,4 @@
-"""README and DEVELOPERS name only paths and commands that are there."""
+"""README and DEVELOPERS name only paths and commands that exist."""
 
 import json
 import os
@@ -14,7 +14,7 @@ from tests.meta.tracked import REPOSITORY, tracked_files
 
 DOCUMENTS = ["README.md", "DEVELOPERS.md"]
 
-# Places where a path of the text may begin: it says `events/` of both packages and `log/rows.py` of one.
+# Folders that a path in the text may be relative to: `events/` is in both packages, `log/rows.py` in one.
 ROOTS = ["", "server/traymark", "pwa/src", "shared", "tests", "tests/server", "server/traymark/fold", "pwa/src/fold"]
 PLACEHOLDERS = re.compile(r"\bx\b|\bX\b|test_x|<|\*|\{")
 PATH = re.compile(r"(?:[\w.-]+/)+[\w.-]*|[\w-]+\.(?:py|tsx|ts|json|md|toml)\b")
@@ -25,7 +25,7 @@ def text_of(document: str) -> str:
 
 
 def code_spans(text: str) -> list[str]:
-    """Words set as code, and the lines of code blocks without what they say after a #."""
+    """Words set as code, and the lines of code blocks without their comments."""
     blocks = re.findall(r"^(?: {4}|\t)(.*)$", text, re.MULTILINE)
     fenced = re.findall(r"```\w*\n(.*?)```", text, re.DOTALL)
     spans = re.findall(r"`([^`\n]+)`", text)
@@ -34,8 +34,8 @@ def code_spans(text: str) -> list[str]:
 
 
 def places_of(path: str) -> list[str]:
-    """Where a path of the text may be. A module may be named without its ending."""
-    endings = [""] if path.endswith("/") or Path(path).suffix else [".py", ".ts", ".tsx"]
+    """What a path in the text may refer to. A module may be named without its ending, a folder without its slash."""
+    endings = [""] if path.endswith("/") else ["", "/", ".py", ".ts", ".tsx"]
     ended = "/" if path.endswith("/") else ""
     return [(Path(root) / path).as_posix() + ended + ending for root in ROOTS for ending in endings]
 
@@ -47,7 +47,7 @@ def known_paths() -> set[str]:
 
 
 @pytest.mark.parametrize("document", DOCUMENTS)
-def test_paths_of_the_document_are_there(document: str) -> None:
+def test_paths_in_the_document_exist(document: str) -> None:
     known = known_paths()
     named = {
         path
@@ -66,7 +66,7 @@ def test_developers_names_paths_at_all() -> None:
 
 
 @pytest.mark.parametrize("document", DOCUMENTS)
-def test_commands_of_the_document_are_there(document: str) -> None:
+def test_commands_in_the_document_exist(document: str) -> None:
     spans = " \n".join(code_spans(text_of(document)))
     scripts = json.loads((REPOSITORY / "pwa" / "package.json").read_text(encoding="utf-8"))["scripts"]
     assert set(re.findall(r"npm run ([\w-]+)", spans)) <= set(scripts)
@@ -89,7 +89,7 @@ def test_readme_begins_with_the_two_commands_a_newcomer_needs() -> None:
 def test_readme_says_how_far_each_store_can_be_trusted(store: str) -> None:
     rows = [line for line in text_of("README.md").splitlines() if line.startswith(f"| {store} |")]
     assert len(rows) == 1
-    # The store, who can write it, what tampering achieves, what losing it costs.
+    # Store, who can write it, what tampering achieves, what losing it costs.
     assert len([cell for cell in rows[0].strip("|").split("|") if cell.strip()]) == 4
 
 

@@ -1,4 +1,4 @@
-"""What a telephone downloads before it shows anything is small; the bar code reader comes when it is needed."""
+"""What a telephone downloads before it shows anything is small; the bar code reader comes only when needed."""
 
 import gzip
 import json
@@ -6,11 +6,11 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 LIMIT_BYTES = 50 * 1024
-"""Packed JavaScript and styles of the first screen. Our own budget: less than half a second at 1 Mbit/s."""
+"""Compressed JavaScript and styles of the first screen. Our own budget: under half a second at 1 Mbit/s."""
 
 
 class Loaded(HTMLParser):
-    """Addresses of scripts, styles and preloads that a page names."""
+    """Collects the addresses of scripts, styles and preloads that a page names."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -43,14 +43,14 @@ def packed(path: Path) -> int:
 
 def test_first_screen_is_within_its_budget(built_app: Path) -> None:
     files = first_files(built_app)
-    # One of each: every further file is another wait for the network.
+    # One of each: every further file is another round trip.
     assert sorted(path.suffix for path in files) == [".css", ".js"]
     sizes = {path.name: packed(path) for path in files}
     assert sum(sizes.values()) < LIMIT_BYTES, sizes
 
 
 def test_bar_code_reader_is_not_among_the_first_files(built_app: Path) -> None:
-    # The name of its program as its own code spells it; our chunks name it with a hash in it.
+    # The name of its program as the reader's code spells it; in our chunks that name has a hash in it.
     reader = [path for path in built_app.rglob("*.js") if "zxing_reader.wasm" in path.read_text(encoding="utf-8")]
     assert reader != []
     assert set(reader) & set(first_files(built_app)) == set()

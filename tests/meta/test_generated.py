@@ -1,4 +1,4 @@
-"""What a program of the repository wrote is what that program would write today."""
+"""Generated files are what their programs would write today."""
 
 import subprocess
 import sys
@@ -33,7 +33,7 @@ def test_icon_is_current(drawn: Path) -> None:
 def test_icon_picture_is_current(drawn: Path, name: str) -> None:
     kept, fresh = Image.open(ICONS / name).convert("RGBA"), Image.open(drawn / name).convert("RGBA")
     assert kept.size == fresh.size
-    # Another Pillow may round an edge otherwise; a moved or recoloured shape differs far more.
+    # Another Pillow may round an edge differently; a moved or recoloured shape differs far more.
     assert max(ImageStat.Stat(ImageChops.difference(kept, fresh)).mean) < 0.2
 
 

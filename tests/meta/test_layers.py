@@ -1,4 +1,4 @@
-"""Who may import whom, as DEVELOPERS.md says. Each row names all of ours that a folder may import."""
+"""Who may import whom, as the tables of DEVELOPERS.md say. A row names all of our own code that a folder may import."""
 
 import ast
 import re
@@ -14,50 +14,27 @@ LABELS = REPOSITORY / "labels" / "traymark_labels"
 APP = REPOSITORY / "pwa" / "src"
 
 EVERYTHING = None
-"""A composition root, which wires things and holds no rules."""
+"""For a composition root, which wires things and holds no rules."""
 
-SERVER_MAY: dict[str, set[str] | None] = {
-    "events": {"tables"},
-    "fold": {"events", "tables"},
-    "log": {"events", "fold", "tables", "refused", "clock", "blobs"},  # verify looks at the photos too
-    "rules": {"tables", "fold/records_gen"},
-    "views": {"events", "rules", "fold/records_gen", "tables"},
-    "docs": {"log", "tables", "refused", "clock", "rules", "letters", "traymark_labels"},
-    "blobs": {"log", "refused"},
-    "stations": {"events", "log", "docs", "traymark_labels", "refused", "clock", "letters"},
-    "tls": set(),
-    "selftest": {"events", "stations", "refused"},
-    "api": {
-        "events", "fold", "log", "rules", "views", "docs", "blobs", "stations", "tls", "selftest",
-        "tables", "refused", "clock", "config", "traymark_labels",
-    },
-    "cli": EVERYTHING,
-    "demo": EVERYTHING,
-}  # fmt: skip
 
-APP_MAY: dict[str, set[str] | None] = {
-    "events": {"tables"},
-    "fold": {"events", "tables"},
-    "log": {"events", "fold", "tables", "problem", "codes"},
-    "codes": {"problem", "tables"},
-    "rules": {"tables", "fold/state", "events/kinds.gen"},
-    "views": {"current", "rules", "fold/state", "tables", "codes", "problem", "log", "events", "ui/format"},
-    "actions": {"events", "log", "current", "device", "rules", "views", "sync", "problem", "codes", "tables"},
-    "device": {"events", "log", "problem"},
-    "sync": {"events", "log", "current", "problem", "tables", "codes"},
-    "screens": {
-        "views", "actions", "rules", "ui", "current", "tables", "codes", "problem",
-        "device/photo", "device/lens", "device/clock", "device/pedal", "device/wakeLock",
-        "sync/status", "sync/loop", "sw/update", "events/kinds.gen", "fold/state",
-    },
-    "ui": {"problem", "device/scanner", "sync/status", "codes", "tables"},
-    "sw": set(),
-    "tables": set(),
-    "style": set(),
-}  # fmt: skip
+def table_of(heading: str) -> dict[str, set[str] | None]:
+    """The table of DEVELOPERS.md below a line: what each folder may import."""
+    text = (REPOSITORY / "DEVELOPERS.md").read_text(encoding="utf-8")
+    rows = re.findall(r"^\| (`[^|]*) \|([^|\n]*)\|$", text.partition(f"\n{heading}:\n")[2].partition("\n\n\n")[0], re.M)
+    found: dict[str, set[str] | None] = {}
+    for folders, allowed in rows:
+        for folder in re.findall(r"`([^`]+)`", folders):
+            if folder in found:  # the next table
+                return found
+            found[folder] = EVERYTHING if "everything" in allowed else set(re.findall(r"`([^`]+)`", allowed))
+    return found
+
+
+SERVER_MAY = table_of("In the server")
+APP_MAY = table_of("In the app")
 
 STORES = ("log/", "docs/", "blobs/", "stations/", "cli/verify.py")
-"""The only ones that write or ask the database; `verify` counts what it checked. Tables are declared in log/rows.py."""
+"""The only ones that write or query the database; `verify` counts what it checked. log/rows.py declares the tables."""
 
 IMPURE_MODULES = {
     "asyncio", "io", "locale", "os", "pathlib", "random", "secrets", "shutil", "socket", "sqlalchemy",
@@ -71,10 +48,10 @@ IMPURE_IN_APP = re.compile(
 ONLY_IMPORTER = {
     "sqlmodel": tuple(f"server/traymark/{store}" for store in STORES),
     "sqlalchemy": tuple(f"server/traymark/{store}" for store in STORES),
-    # On labels, and on the screen that a new station is held before.
+    # For labels, and for the QR code that a new station scans to join.
     "qrcode": ("labels/traymark_labels/symbol.py", "server/traymark/stations/join_qr.py"),
     "idb": ("pwa/src/log/",),
-    "barcode-detector": ("pwa/src/device/scanner.ts",),
+    "zxing-wasm": ("pwa/src/device/reader.ts",),
 }
 
 
@@ -107,6 +84,19 @@ def test_app_folder_imports_only_what_it_may(folder: str) -> None:
     assert wrong == []
 
 
+def test_no_folder_of_screens_imports_another_but_the_shared_parts() -> None:
+    wrong = [
+        f"{path.relative_to(APP)}: {module}"
+        for path in app_files(APP / "screens")
+        for module in app_imports(path)
+        if module.startswith("screens/")
+        and "/" in module.removeprefix("screens/")
+        and len(path.relative_to(APP).parts) > 2
+        and module.split("/")[1] not in (path.relative_to(APP).parts[1], "parts")
+    ]
+    assert wrong == []
+
+
 def test_every_folder_has_a_rule() -> None:
     on_server = {p.name for p in SERVER.iterdir() if p.is_dir() and any(p.rglob("*.py"))}
     in_app = {p.name for p in APP.iterdir() if p.is_dir() and any(p.iterdir())}
@@ -114,7 +104,7 @@ def test_every_folder_has_a_rule() -> None:
     assert in_app <= set(APP_MAY)
 
 
-def test_rules_name_only_folders_that_are_there() -> None:
+def test_rules_name_only_folders_that_exist() -> None:
     assert [name for name in SERVER_MAY if not (SERVER / name).is_dir()] == []
     assert [name for name in APP_MAY if not (APP / name).is_dir()] == []
 
@@ -148,7 +138,7 @@ def test_pure_code_of_the_server_reads_no_clock_chance_or_outside(folder: str) -
         for module in python_imports(path)
         if module.partition(".")[0] in IMPURE_MODULES
     ]
-    # A date may be written out; which day it is, is not theirs to ask.
+    # They may format a date; which day it is today they may not ask.
     wrong += [
         path.relative_to(SERVER).as_posix()
         for path in sorted((SERVER / folder).rglob("*.py"))
@@ -181,7 +171,7 @@ def test_package_has_one_importer(package: str) -> None:
 
 
 def python_imports(path: Path) -> Iterator[str]:
-    """Full names of all modules that a file imports, and of the names taken from them."""
+    """Full names of everything that a file imports: modules, and names from modules."""
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
@@ -192,7 +182,7 @@ def python_imports(path: Path) -> Iterator[str]:
 
 
 def area_of_server(module: str) -> str | None:
-    """`traymark.log.store.Store` is of `log/store`; a module that is not ours is of nothing."""
+    """The folder of a module: `log` for `traymark.log.store.Store`, None for a module that is not ours."""
     if module.partition(".")[0] == "traymark_labels":
         return "traymark_labels"
     package, _, rest = module.partition(".")
@@ -206,7 +196,7 @@ def app_files(folder: Path) -> list[Path]:
 
 
 def app_imports(path: Path) -> Iterator[str]:
-    """What a file imports of ours, as a path below pwa/src without its ending."""
+    """Our own modules that a file imports, as paths below pwa/src without ending."""
     text = path.read_text(encoding="utf-8")
     for name in re.findall(r'(?:\bfrom|\bimport)\s*\(?\s*"([^"]+)"', text):
         if name.startswith("@pwa/"):

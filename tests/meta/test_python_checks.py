@@ -1,4 +1,4 @@
-"""Python source is typed, in style and formatted; what the tools say is shown when they fail."""
+"""Python source passes types, lint and format; a failure shows what the tool said."""
 
 import os
 import subprocess
@@ -10,7 +10,7 @@ from tests.meta.tracked import REPOSITORY
 from tests.node import NodeMissing, npm_command
 
 
-def test_python_is_in_style() -> None:
+def test_python_passes_lint() -> None:
     run_tool("ruff", "check", ".")
 
 
@@ -19,7 +19,7 @@ def test_python_is_formatted() -> None:
 
 
 def test_python_types_hold() -> None:
-    # The checker is a Node program, which its Python package fetches once.
+    # The type checker is a Node program, which its Python package fetches once.
     there = subprocess.run(
         [sys.executable, "-m", "pyright", "--version"], env=with_node(), capture_output=True, text=True, check=False
     )

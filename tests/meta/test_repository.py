@@ -1,4 +1,4 @@
-"""The repository as a whole: its top level, and what must never stand in a tracked file."""
+"""The repository as a whole: its top level, and what must never be in a tracked file."""
 
 import json
 import re
@@ -11,7 +11,7 @@ from tests.meta.tracked import REPOSITORY, tracked_files
 
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "server", "pwa", "labels", "tests", "shared"}
 
-# Written apart, so that this file does not hold what it looks for.
+# Split, so that this file does not contain what it looks for.
 REGISTRIES = ["registry.npm" + "js.org", "py" + "pi.org", "files.python" + "hosted.org", "registry.yarn" + "pkg.com"]
 MACHINE_PATHS = re.compile(
     "|".join(["/ro" + "ot/", "/wo" + r"rk/(?:main|shared)", "/ho" + "me/[a-z]", "/Us" + "ers/[A-Za-z]"])
@@ -52,7 +52,7 @@ def test_version_is_the_same_in_package_and_project() -> None:
 
 def test_every_dependency_is_pinned() -> None:
     project = tomllib.loads((REPOSITORY / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    # Time zones change by law several times a year: there the newest is the right one.
+    # Time zones change by law several times a year, so for them the newest is the right one.
     python = [d for d in project["dependencies"] + project["optional-dependencies"]["test"] if "tzdata" not in d]
     assert [d for d in python if "==" not in d] == []
     app = json.loads((REPOSITORY / "pwa" / "package.json").read_text(encoding="utf-8"))
@@ -63,12 +63,3 @@ def test_every_dependency_is_pinned() -> None:
 def test_lock_names_no_place_to_download_from() -> None:
     lock = json.loads((REPOSITORY / "pwa" / "package-lock.json").read_text(encoding="utf-8"))
     assert [name for name, package in lock["packages"].items() if "resolved" in package] == []
-
-
-def test_bar_code_reader_and_its_glue_are_of_one_version() -> None:
-    """barcode-detector brings the JavaScript, zxing-wasm the program it runs; of two versions they crash."""
-    lock = json.loads((REPOSITORY / "pwa" / "package-lock.json").read_text(encoding="utf-8"))
-    packages = lock["packages"]
-    installed = {name: p["version"] for name, p in packages.items() if name.endswith("node_modules/zxing-wasm")}
-    wanted = packages["node_modules/barcode-detector"]["dependencies"]["zxing-wasm"]
-    assert installed == {"node_modules/zxing-wasm": wanted}

@@ -1,4 +1,4 @@
-"""The tables of shared/ fit their schemas, and what one names of another is there."""
+"""The tables of shared/ fit their schemas, and what one refers to in another exists."""
 
 import ast
 import json
@@ -40,7 +40,7 @@ def test_table_fits_its_schema(path: Path) -> None:
 
 
 @pytest.mark.parametrize("path", TABLES, ids=name_of)
-def test_table_holds_no_number_with_a_point(path: Path) -> None:
+def test_table_holds_only_whole_numbers(path: Path) -> None:
     json.loads(path.read_text(encoding="utf-8"), parse_float=refuse_float)
 
 
@@ -51,7 +51,7 @@ def test_schema_is_used_by_a_table_a_rule_or_the_runners_of_the_vectors(path: Pa
 
 
 @pytest.mark.parametrize("kind", sorted(table("events")["kinds"]))
-def test_event_kind_names_only_what_is_there(kind: str) -> None:
+def test_event_kind_refers_only_to_what_exists(kind: str) -> None:
     events, row = table("events"), table("events")["kinds"][kind]
     fields = {name.removesuffix("?") for name in row["fields"]}
     for notation in row["fields"].values():
@@ -60,7 +60,7 @@ def test_event_kind_names_only_what_is_there(kind: str) -> None:
     for effect in row["effects"]:
         assert set(body_fields_of(effect)) <= fields, effect
         record = events["records"][effect["on"]]
-        if len(effect.get("at", [])) == 1:  # F5.6: languages order keys that are numbers in ways of their own
+        if len(effect.get("at", [])) == 1:  # F5.6: languages differ in how they order numeric keys
             assert not row["fields"][effect["at"][0]].startswith("int"), effect
         written = [effect["to"]] if effect["op"] in ("stamp", "list", "map", "drop", "count") else []
         written += list(effect["values"]) if effect["op"] == "set" else []
@@ -101,13 +101,13 @@ def test_test_points_are_read_at_stages_that_events_know() -> None:
 
 
 def test_every_test_point_says_what_holds_for_a_locked_device() -> None:
-    """All three cases are there, and a reason fits the field of the reading with what begins it."""
+    """All three cases occur, and a reason with its opening words fits the reading's field."""
     points, words = table("test_points"), table("test_points")["locked"]
     said = [row["locked"] for row in points["points"].values()]
     assert {locked["test"] for locked in said} == {"usual", "other", "none"}
     most = int(re.findall(r"text\((\d+)\)", table("events")["kinds"]["test.read"]["fields"]["why?"])[0])
     assert all(len(f"{words['reason']}. {locked['why']}") <= most for locked in said if locked["test"] == "none")
-    # Whoever gives another way or a reason says something else than for an open device.
+    # A row with another way or a reason must differ from the one for an open device.
     hows = {row["how"] for row in points["points"].values()}
     assert not hows & {locked.get("how") for locked in said}
 
@@ -151,7 +151,7 @@ def test_a_device_of_any_kind_has_its_points() -> None:
 
 
 def test_what_a_procedure_says_fits_the_events_that_repeat_it() -> None:
-    """A sound procedure never keeps a job from writing its events."""
+    """A sound procedure never prevents a job from writing its events."""
     kinds = table("events")["kinds"]
     schema = json.loads((SHARED / "schema" / "procedure.schema.json").read_text(encoding="utf-8"))
     forms, members = schema["$defs"], schema["properties"]
@@ -265,7 +265,7 @@ def test_findings_of_the_fold_are_known_problems() -> None:
 
 
 def body_fields_of(effect: dict[str, Any]) -> Iterator[str]:
-    """The fields of the body that an effect reads."""
+    """The body fields that an effect reads."""
     named = [effect["key"], *effect.get("at", []), *effect.get("values", {}).values()]
     named += [value for value in effect.get("add", {}).values() if isinstance(value, str)]
     named += [condition["field"] for condition in effect.get("when", [])]
@@ -273,7 +273,7 @@ def body_fields_of(effect: dict[str, Any]) -> Iterator[str]:
 
 
 def code_of(*roots: str) -> str:
-    """The source text of all Python and TypeScript below some folders."""
+    """The source text of all Python and TypeScript below these folders."""
     paths = [
         path for root in roots for pattern in ("*.py", "*.ts", "*.tsx") for path in (REPOSITORY / root).rglob(pattern)
     ]

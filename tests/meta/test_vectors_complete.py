@@ -1,4 +1,4 @@
-"""Both languages are held together by vectors, so nothing of the event table may be without one."""
+"""Vectors hold the two languages together, so nothing in the event table may be without one."""
 
 import json
 import re
@@ -15,7 +15,7 @@ FOLD = [path for path in VECTORS if "fold" in path.relative_to(SHARED / "vectors
 
 
 def kinds_in(paths: list[Path]) -> set[str]:
-    """Kinds of the events that stand in vectors, whether as objects or as the text of their bytes."""
+    """Kinds of the events in these vectors, whether written as objects or as the text of their bytes."""
     text = "".join(path.read_text(encoding="utf-8") for path in paths)
     return set(re.findall(r'\\*"kind\\*"\s*:\s*\\*"([a-z_.]+)', text))
 

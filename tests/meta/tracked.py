@@ -1,4 +1,4 @@
-"""The files that belong to the repository: what git tracks, or in an unpacked sdist what lies there."""
+"""The files that belong to the repository: those git tracks or, in an unpacked sdist, those that are there."""
 
 import subprocess
 from functools import cache
@@ -11,7 +11,7 @@ _MADE = {"node_modules", "dist", "__pycache__", ".git", ".venv", ".pytest_cache"
 
 @cache
 def tracked_files() -> tuple[Path, ...]:
-    """Relative to the repository. New files that nobody ignores count, so that a mistake shows before its commit."""
+    """Relative to the repository. New files that are not ignored count, so that a mistake shows before its commit."""
     asked = ["git", "-C", str(REPOSITORY), "ls-files", "-z", "--cached", "--others", "--exclude-standard"]
     try:
         listed = subprocess.run(asked, capture_output=True, check=True).stdout.decode().split("\0")

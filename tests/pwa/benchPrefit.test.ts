@@ -1,3 +1,4 @@
+import { unpluggedReason } from "@pwa/facts/prefit.ts";
 import {
   actionOf,
   boardPoints,
@@ -10,7 +11,6 @@ import {
   type Tried,
 } from "@pwa/rules/prefit.ts";
 import { derive, type Procedure, type Step } from "@pwa/rules/procedure.ts";
-import { unpluggedReason } from "@pwa/views/prefit.ts";
 import { describe, expect, test } from "vitest";
 import { DISPLAY, Play, SHIPPED } from "./benchKit.ts";
 

@@ -1,7 +1,9 @@
+import { byModel } from "@pwa/facts/catalogue.ts";
 import { derive } from "@pwa/rules/procedure.ts";
-import { byModel, doneText, listed } from "@pwa/views/bench.ts";
+import { doneText } from "@pwa/views/bench.ts";
 import { cautionsOf } from "@pwa/views/cautions.ts";
 import { ohmText } from "@pwa/views/staticChecks.ts";
+import { listed } from "@pwa/words/format.ts";
 import { expect, test } from "vitest";
 import { BRACKETS, DISPLAY, SHIPPED } from "./benchKit.ts";
 

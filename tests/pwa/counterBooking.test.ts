@@ -13,30 +13,27 @@ import {
 import { handOver } from "@pwa/actions/handOver.ts";
 import { signedOn, state } from "@pwa/current.ts";
 import { parse } from "@pwa/events/envelope.ts";
-import { withDb } from "@pwa/log/db.ts";
-import { CONSENT_SLUGS, consents } from "@pwa/views/agreement.ts";
+import { CONSENT_SLUGS, consents } from "@pwa/facts/agreement.ts";
 import {
   after,
   answered,
   type Booking,
   before,
   firstWanting,
-  fromField,
   INTAKE_POINTS,
   jobsOf,
   knownContact,
   limitMinor,
   mayBeComeback,
   openJobOf,
-  quickPromises,
   STEPS,
-  toField,
   walkOf,
   wanted,
-  zoneName,
-  zonesOf,
-} from "@pwa/views/booking.ts";
-import { placeOfCode } from "@pwa/views/things.ts";
+} from "@pwa/facts/booking.ts";
+import { placeOfCode } from "@pwa/facts/things.ts";
+import { withDb } from "@pwa/log/db.ts";
+import { fromField, quickPromises, toField } from "@pwa/views/promises.ts";
+import { zoneName, zonesOf } from "@pwa/words/marks.ts";
 import { beforeEach, describe, expect, test } from "vitest";
 import { AGREED, aJob, know, newStation, SAFE } from "./counterStation.ts";
 

@@ -6,11 +6,11 @@ import { checkEnd, checkScan, comparedNumber, handOver } from "@pwa/actions/hand
 import { liftStop, stopJob } from "@pwa/actions/stop.ts";
 import { addNote, promise, tellCustomer } from "@pwa/actions/tell.ts";
 import { state } from "@pwa/current.ts";
+import { answered, INTAKE_POINTS } from "@pwa/facts/booking.ts";
+import { placeOfCode } from "@pwa/facts/things.ts";
 import { withDb } from "@pwa/log/db.ts";
 import type { Result } from "@pwa/problem.ts";
-import { answered, INTAKE_POINTS } from "@pwa/views/booking.ts";
 import { owed } from "@pwa/views/status.ts";
-import { placeOfCode } from "@pwa/views/things.ts";
 import { beforeEach, describe, expect, test } from "vitest";
 import { AGREED, newStation, SAFE } from "./counterStation.ts";
 

@@ -1,8 +1,8 @@
 /** views/message.ts: the prepared text, and the addresses that open the telephone's own programs. */
 import type { Reading } from "@pwa/fold/state.ts";
+import type { Telling } from "@pwa/rules/telling.ts";
 import { stages, stopReasons } from "@pwa/tables.ts";
 import { mailAddress, message, smsAddress, telAddress, type Words } from "@pwa/views/message.ts";
-import type { Telling } from "@pwa/views/status.ts";
 import { describe, expect, test } from "vitest";
 import { aJob, at } from "./counterStation.ts";
 

@@ -2,9 +2,9 @@
 import "fake-indexeddb/auto";
 import { bookIn, newBooking } from "@pwa/actions/book.ts";
 import { keepToPrint, type Label, printLabels, waitingLabels } from "@pwa/actions/print.ts";
+import { answered, INTAKE_POINTS } from "@pwa/facts/booking.ts";
 import { withDb } from "@pwa/log/db.ts";
-import { deviceLabel, ticketLabel } from "@pwa/screens/print/labels.ts";
-import { answered, INTAKE_POINTS } from "@pwa/views/booking.ts";
+import { deviceLabel, ticketLabel } from "@pwa/screens/parts/print/labels.ts";
 import labels from "@shared/labels.json";
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 import { AGREED, newStation, SAFE } from "./counterStation.ts";

@@ -1,12 +1,12 @@
 /** A joined station with somebody signed on, on an empty store, for the tests of the counter. */
 import "fake-indexeddb/auto";
 import { docs, load, signedOn, takeDocs } from "@pwa/current.ts";
+import { CONSENT_SLUGS } from "@pwa/facts/agreement.ts";
 import type { Job } from "@pwa/fold/state.ts";
 import { type Doc, putMeta, withDb } from "@pwa/log/db.ts";
 import { firstRow } from "@pwa/log/own.ts";
+import type { SafetyAnswers } from "@pwa/rules/safety.ts";
 import { blankRecords } from "@pwa/tables.ts";
-import { CONSENT_SLUGS } from "@pwa/views/agreement.ts";
-import type { SafetyAnswers } from "@pwa/views/safety.ts";
 
 export const STAFF = "W0A1";
 

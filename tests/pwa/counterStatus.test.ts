@@ -1,8 +1,11 @@
 import type { StopReason } from "@pwa/events/kinds.gen.ts";
 /** views/status.ts, views/comparison.ts: what the customer is owed next, by the state of the job. */
 import type { Job, Reading, TestResult } from "@pwa/fold/state.ts";
+import { handOverBy, mayHandOver } from "@pwa/rules/handOver.ts";
+import { CALL_FIRST, whatSlug } from "@pwa/rules/telling.ts";
 import { compare, failing } from "@pwa/views/comparison.ts";
-import { CALL_FIRST, handOverBy, mayHandOver, owed, toldWords, whatSlug } from "@pwa/views/status.ts";
+import { owed } from "@pwa/views/status.ts";
+import { toldWords } from "@pwa/words/told.ts";
 import { describe, expect, test } from "vitest";
 import { aJob, at } from "./counterStation.ts";
 

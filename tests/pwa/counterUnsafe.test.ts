@@ -5,8 +5,6 @@ import { bookIn, newBooking } from "@pwa/actions/book.ts";
 import { handOver } from "@pwa/actions/handOver.ts";
 import { stopJob } from "@pwa/actions/stop.ts";
 import { signedOn, state } from "@pwa/current.ts";
-import { withDb } from "@pwa/log/db.ts";
-import type { Result } from "@pwa/problem.ts";
 import {
   after,
   answered,
@@ -16,11 +14,13 @@ import {
   STEPS,
   walkOf,
   wanted,
-} from "@pwa/views/booking.ts";
+} from "@pwa/facts/booking.ts";
+import { placeOfCode } from "@pwa/facts/things.ts";
+import { withDb } from "@pwa/log/db.ts";
+import type { Result } from "@pwa/problem.ts";
+import { QUESTIONS, type SafetyAnswers, unsafePaths } from "@pwa/rules/safety.ts";
 import { message } from "@pwa/views/message.ts";
 import { customerSheet } from "@pwa/views/record.ts";
-import { QUESTIONS, type SafetyAnswers, unsafePaths } from "@pwa/views/safety.ts";
-import { placeOfCode } from "@pwa/views/things.ts";
 import recordTable from "@shared/record.json";
 import safetyTable from "@shared/safety.json";
 import { beforeEach, describe, expect, test } from "vitest";

@@ -1,9 +1,9 @@
 /** Old histories keep the names of the revision that their job follows, whatever is published later (F7.4). */
 import { docs, state } from "@pwa/current.ts";
 import { type Event, isEvent, parse } from "@pwa/events/envelope.ts";
+import { newestProcedure, workProcedure } from "@pwa/facts/catalogue.ts";
 import { EMPTY } from "@pwa/fold/state.ts";
 import type { Procedure } from "@pwa/rules/procedure.ts";
-import { newestProcedure, workProcedure } from "@pwa/views/catalogue.ts";
 import { sentence } from "@pwa/views/history.ts";
 import { customerSheet, shopSheet } from "@pwa/views/record.ts";
 import DISPLAY from "@shared/procedures/quillet5-display.json";

@@ -1,8 +1,9 @@
 /** A device whose customer keeps the code: what is tested otherwise, what is not, and what the record therefore cannot show. */
+
+import { answered, answeredLocked, type Booking, barredPoints, openPoints, withLock } from "@pwa/facts/booking.ts";
 import { howToTest, isBarred, isLockedWhy, lockedWhy } from "@pwa/rules/locked.ts";
 import { notShown, pointsOf } from "@pwa/rules/tests.ts";
 import { lockedWords, testPoints } from "@pwa/tables/testPoints.ts";
-import { answered, answeredLocked, type Booking, barredPoints, openPoints, withLock } from "@pwa/views/booking.ts";
 import { compare } from "@pwa/views/comparison.ts";
 import { customerSheet } from "@pwa/views/record.ts";
 import recordTable from "@shared/record.json";

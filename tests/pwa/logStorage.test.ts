@@ -3,7 +3,7 @@ import "fake-indexeddb/auto";
 import { actAs } from "@pwa/actions/act.ts";
 import { load, ownOnTop, state } from "@pwa/current.ts";
 import { getMeta, putMeta, reading, type StationRow, StorageFailed, withDb, writing } from "@pwa/log/db.ts";
-import { firstRow, type NewEvent, record } from "@pwa/log/own.ts";
+import { append, firstRow, type NewEvent } from "@pwa/log/own.ts";
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 
 const JOB = "J7K200003Z";
@@ -114,13 +114,13 @@ describe("a store that hangs", () => {
     const timer = globalThis.setTimeout;
     vi.spyOn(globalThis, "setTimeout").mockImplementation(((run: () => void, ms?: number) =>
       timer(run, ms === LIMIT_MS ? 50 : ms)) as never);
-    const written = await record("W0A1", 1, () => [note("not saved")]);
+    const written = await append("W0A1", 1, () => [note("not saved")]);
     frozen = false;
     vi.restoreAllMocks();
     expect(written).toMatchObject({ ok: false, problem: { slug: "storage-failed" } });
     expect(await ownSeqs()).toEqual([]);
     expect((await row()).seq).toBe(0);
-    expect((await record("W0A1", 2, () => [note("saved")])).ok).toBe(true);
+    expect((await append("W0A1", 2, () => [note("saved")])).ok).toBe(true);
     expect(await ownSeqs()).toEqual([1]);
   });
 });
@@ -218,6 +218,18 @@ describe("each write", () => {
     const writes = asked.mock.calls.filter(([, mode]) => mode === "readwrite");
     expect(writes.length).toBeGreaterThanOrEqual(3);
     expect(writes.map(([, , options]) => options?.durability)).toEqual(writes.map(() => "strict"));
+  });
+
+  test("alone is committed with its request, so that a page closed right after loses nothing", async () => {
+    const committed = vi.spyOn(IDBTransaction.prototype, "commit");
+    await putMeta("look", "dark");
+    expect(committed).toHaveBeenCalledTimes(1);
+  });
+
+  test("of many rows leaves none when one of them cannot be kept", async () => {
+    const rows = [1, () => 2].map((value, at) => ({ id: `draft ${at}`, at_ms: 1, value }));
+    await expect(withDb((db) => db.drafts.putMany(rows), "once")).rejects.toBeInstanceOf(StorageFailed);
+    expect(await withDb((db) => db.drafts.count())).toBe(0);
   });
 });
 

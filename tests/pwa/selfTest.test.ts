@@ -1,6 +1,3 @@
-import type { Job } from "@pwa/fold/state.ts";
-import { testPoints } from "@pwa/tables/testPoints.ts";
-import { blankRecords } from "@pwa/tables.ts";
 import {
   barredWords,
   coveragePct,
@@ -10,7 +7,10 @@ import {
   type Proposal,
   proposalsOf,
   whyOf,
-} from "@pwa/views/selfTest.ts";
+} from "@pwa/facts/selfTest.ts";
+import type { Job } from "@pwa/fold/state.ts";
+import { testPoints } from "@pwa/tables/testPoints.ts";
+import { blankRecords } from "@pwa/tables.ts";
 import { describe, expect, it } from "vitest";
 
 const NOTHING: Found = {

@@ -9,12 +9,12 @@ import { MOST_UNITS, receiveParts } from "@pwa/actions/part.ts";
 import { ownOnTop, signedOn, state, takeOwn } from "@pwa/current.ts";
 import { genesis, link } from "@pwa/events/chain.ts";
 import type { ShippingCaution } from "@pwa/events/kinds.gen.ts";
+import { piecesOf, sealDrift } from "@pwa/facts/boxes.ts";
+import { placeOf, placeOfCode } from "@pwa/facts/things.ts";
 import { type Entry, fold, stateHash } from "@pwa/fold/fold.ts";
 import { EMPTY, type State } from "@pwa/fold/state.ts";
 import { getMeta, type StationRow } from "@pwa/log/db.ts";
 import { slugOf } from "@pwa/rules/slug.ts";
-import { piecesOf, sealDrift } from "@pwa/views/boxes.ts";
-import { placeOf, placeOfCode } from "@pwa/views/things.ts";
 import { beforeEach, describe, expect, test } from "vitest";
 import { event, joinedStation } from "./shippingShop.ts";
 

@@ -1,10 +1,10 @@
 /** An older settings document may hold anything; what a browser cannot use breaks no screen. */
 import { docs } from "@pwa/current.ts";
-import { money } from "@pwa/ui/format.ts";
+import { shop } from "@pwa/facts/people.ts";
 import { shopDay } from "@pwa/views/days.ts";
 import { emergencyCard, NO_CARD } from "@pwa/views/emergency.ts";
-import { shop } from "@pwa/views/people.ts";
 import { day, moment } from "@pwa/views/recordWords.ts";
+import { money } from "@pwa/words/format.ts";
 import { expect, test } from "vitest";
 
 const hold = (body: object): void => {

@@ -1,7 +1,7 @@
 /** A station is named by its document, wherever a history or a clash says which one it was. */
 import "fake-indexeddb/auto";
 import { docs } from "@pwa/current.ts";
-import { stationName } from "@pwa/views/people.ts";
+import { stationName } from "@pwa/facts/people.ts";
 import { beforeEach, expect, test } from "vitest";
 import { joinedStation } from "./shippingShop.ts";
 

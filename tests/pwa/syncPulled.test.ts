@@ -28,8 +28,8 @@ const asLines = (lines: Log["lines"], first = 1): string =>
   lines
     .map(([incarnation, seq, text], index) => {
       const event = parse(text);
-      const mark = isEvent(event) ? "-" : `${event.slug}@${incarnation}.${seq}`;
-      return `${first + index}\t${mark}\t${text}`;
+      const flag = isEvent(event) ? "-" : `${event.slug}@${incarnation}.${seq}`;
+      return `${first + index}\t${flag}\t${text}`;
     })
     .join("\n");
 
@@ -86,7 +86,7 @@ describe("a malformed line", () => {
     }
   });
 
-  test("advances the chain that the mark names, whatever its bytes say", async () => {
+  test("advances the chain that the flag names, whatever its bytes say", async () => {
     const foreign = note(1).replace('"7K2"', '"9ZZ"').replace('"seq":1', '"seq":77');
     const lines = [
       noteLines(1),

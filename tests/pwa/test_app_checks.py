@@ -1,4 +1,4 @@
-"""The app's own tests, types and style, run by Node; what they print is shown when they fail."""
+"""The app's own tests, types and lint, run by Node; a failure shows what they printed."""
 
 import subprocess
 from pathlib import Path
@@ -20,16 +20,16 @@ def test_app_tests_pass(pwa: Path) -> None:
     assert " passed" in said
 
 
-def test_app_types_hold(pwa: Path) -> None:
+def test_app_passes_types(pwa: Path) -> None:
     run_script(pwa, "check")
 
 
-def test_app_source_is_in_style(pwa: Path) -> None:
+def test_app_passes_lint(pwa: Path) -> None:
     run_script(pwa, "lint")
 
 
 def run_script(pwa: Path, name: str) -> str:
-    """One script of package.json; a failure shows all it said."""
+    """Run one script of package.json; a failure shows all its output."""
     command, environment = npm_command()
     run = subprocess.run(
         [*command, "run", "--silent", name],

@@ -14,8 +14,8 @@ from queue import Empty, Queue
 
 REPOSITORY = Path(__file__).resolve().parents[2]
 LINK = re.compile(r"(https?://\S+)/#/join/([0-9A-Z]{5}-[0-9A-Z]{5})")
-PATIENCE_S = 90
-STOPS_WITHIN_S = 10
+PATIENCE_S = 180
+STOPS_WITHIN_S = 60
 
 
 class Command:
@@ -32,7 +32,7 @@ class Command:
         threading.Thread(target=self._read, daemon=True).start()
 
     def until(self, word: str) -> str:
-        """Everything said up to the line with this word."""
+        """All output up to the line with this word."""
         while word not in self.said:
             try:
                 line = self._lines.get(timeout=PATIENCE_S)
@@ -44,7 +44,7 @@ class Command:
         return self.said
 
     def stop(self, how: int = signal.SIGINT) -> int:
-        """Its exit code after a signal."""
+        """Send a signal; returns the exit code."""
         self.process.send_signal(how)
         return self.process.wait(STOPS_WITHIN_S)
 

@@ -24,7 +24,7 @@ NOW_MS = 1_800_000_000_000
 
 
 class Desk:
-    """One station's way to the server."""
+    """A station's HTTP client."""
 
     def __init__(self, client: TestClient[Any], station: str) -> None:
         self.client, self.station = client, station
@@ -48,8 +48,8 @@ def read_pull(answer: httpx.Response) -> tuple[dict[str, Any], list[tuple[int, s
     first, *rest = answer.content.removesuffix(b"\n").split(b"\n")
     lines: list[tuple[int, str, bytes]] = []
     for line in rest:
-        position, mark, raw = line.split(b"\t", 2)
-        lines.append((int(position), mark.decode(), raw))
+        position, flag, raw = line.split(b"\t", 2)
+        lines.append((int(position), flag.decode(), raw))
     return json.loads(first), lines
 
 
@@ -65,12 +65,12 @@ class Shop:
         return Desk(self.client, station)
 
     def check_log(self) -> None:
-        """The whole of what the server holds is sound."""
+        """Check that everything the server holds is sound."""
         assert verify(self.store) == []
 
 
 def enrol(store: Store, station: str, *incarnations: str, role: str = "bench") -> None:
-    """A joined station and its prefixes, without the joining."""
+    """A station with its incarnations, written straight into the database."""
     row = {
         "id": station,
         "name": "Bench",
@@ -91,7 +91,7 @@ def settings(tmp_path: Path) -> Settings:
 
 @pytest.fixture
 def shop(settings: Settings, monkeypatch: pytest.MonkeyPatch) -> Iterator[Shop]:
-    # Whether the app is built, or being built, is nothing to these tests.
+    # These tests do not care whether the app is built.
     monkeypatch.setattr("traymark.api.pwa.find_pwa", lambda: None)
     app = create_app(settings, clock=lambda: NOW_MS)
     with TestClient(app, base_url="https://shop.test", raise_server_exceptions=False) as client:
@@ -100,7 +100,7 @@ def shop(settings: Settings, monkeypatch: pytest.MonkeyPatch) -> Iterator[Shop]:
 
 @pytest.fixture
 def desk(shop: Shop) -> Desk:
-    """A bench station with the prefix 7K2."""
+    """A bench station with the incarnation 7K2."""
     return shop.enrol("S7K2", "7K2")
 
 
@@ -112,7 +112,7 @@ def writer() -> Writer:
 
 @pytest.fixture
 def process(tmp_path: Path) -> Iterator[ServerProcess]:
-    """The server as a process of its own, with the same station and prefix."""
+    """The server as a separate process, with the same station and incarnation."""
     server = ServerProcess(tmp_path / "process")
     store = Store(server.data_dir / DATABASE)
     enrol(store, "S7K2", "7K2")
@@ -123,7 +123,7 @@ def process(tmp_path: Path) -> Iterator[ServerProcess]:
 
 
 def problem_of(answer: httpx.Response, slug: str) -> dict[str, Any]:
-    """The one error shape, wherever it comes from."""
+    """Check that an answer has the one error shape, wherever it comes from."""
     assert answer.headers["content-type"] == "application/problem+json", answer.text
     told = answer.json()
     assert told["type"] == f"/problems/{slug}", told

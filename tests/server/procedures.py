@@ -1,4 +1,4 @@
-"""Random sound procedures, and one way to spoil each that every fault of the table names."""
+"""Random sound procedures, and for every fault of the table a way to plant it."""
 
 from collections.abc import Callable
 from typing import Any
@@ -10,7 +10,7 @@ Doc = dict[str, Any]
 
 @st.composite
 def sound_procedures(draw: st.DrawFn) -> Doc:
-    """Way in in any order that is allowed, a trial of some connectors, some groups moved over, one pair."""
+    """A way in in any allowed order, a trial of some connectors, some groups moved over, one pair."""
     groups = [group(number, draw) for number in range(1, draw(st.integers(3, 8)) + 1)]
     plugs = [f"plug{number}" for number in range(draw(st.integers(2, 6)))]
     moved = draw(st.integers(1, len(groups) - 2))
@@ -73,7 +73,7 @@ def at(rows: list[Doc], id_: str) -> Doc:
 
 
 def unplugging(doc: Doc) -> Doc:
-    """The first step of the way in that unplugs something other than the battery."""
+    """The first step of the way in that unplugs anything but the battery."""
     return next(row for row in doc["in"] if row["id"].startswith("off-"))
 
 

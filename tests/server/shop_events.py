@@ -1,4 +1,4 @@
-"""A made-up shop's events for tests and benchmarks: whole jobs, in the order in which a bench makes them."""
+"""Events of a made-up shop for tests and benchmarks: whole jobs, in the order in which a bench writes them."""
 
 import random
 from collections.abc import Iterator
@@ -19,7 +19,7 @@ AT_MS = 1_795_000_000_000
 
 
 def code(kind: str, prefix: str, number: int) -> str:
-    """A code of the right form; its check character is not looked at by the server."""
+    """A well-formed code; the server does not look at its check character."""
     letters = ""
     for _ in range(5):
         number, place = divmod(number, 32)
@@ -32,7 +32,7 @@ def _letters(dice: random.Random, alphabet: str, count: int) -> str:
 
 
 def job_events(number: int, prefix: str = "7K2") -> list[Draft]:
-    """Everything that happens to one job, about fifty events of some twenty-five kinds."""
+    """Everything that happens to one job: about fifty events of some twenty-five kinds."""
     job, device, tray = code("J", prefix, number), code("D", prefix, number), code("T", prefix, number % 40)
     part, core, box = code("P", prefix, number), code("C", prefix, number), code("B", prefix, number // 50)
     photo = sha256(f"photo {prefix} {number}".encode()).hexdigest()
@@ -102,7 +102,7 @@ def job_events(number: int, prefix: str = "7K2") -> list[Draft]:
 
 
 def shop_day(count: int, jobs: int, at_once: int = 20, seed: int = 1, prefix: str = "7K2") -> Iterator[Draft]:
-    """`count` events over `jobs` jobs, of which about `at_once` are under way at any time."""
+    """`count` events of `jobs` jobs, about `at_once` of them under way at any time."""
     dice = random.Random(seed)
     coming = iter(range(jobs))
     under_way = [iter(job_events(n, prefix)) for n, _ in zip(coming, range(at_once), strict=False)]
@@ -126,7 +126,7 @@ def shop_day(count: int, jobs: int, at_once: int = 20, seed: int = 1, prefix: st
 
 
 class Writer:
-    """A station's own chain: writes events and makes batches of them."""
+    """The chain of one station: writes events and packs them into batches."""
 
     def __init__(self, station: str, incarnation: str) -> None:
         self.station, self.incarnation = station, incarnation
@@ -139,13 +139,13 @@ class Writer:
         return self.keep(write_event(kind, self.station, self.incarnation, seq, "W001", at_ms + seq, job, body))
 
     def keep(self, raw: bytes) -> bytes:
-        """Any bytes as the next place of the chain."""
+        """Add any bytes as the next event of the chain."""
         self.lines.append(raw)
         self.hashes.append(link(self.hashes[-1], raw))
         return raw
 
     def body(self, first: int = 1, last: int | None = None, **header: Any) -> bytes:
-        """A push body of the places `first` to `last`, with members of the header overridden."""
+        """A push body of the events `first` to `last`; `header` overrides members of the header."""
         last = len(self.lines) if last is None else last
         told = {
             "incarnation": self.incarnation, "first_seq": first,

@@ -1,4 +1,4 @@
-"""A photo in pieces: it goes on where the server has it up to, and only the whole one counts (F8.6)."""
+"""A photo in pieces: sending resumes where the server left off, and only the whole photo counts (F8.6)."""
 
 from collections.abc import Iterator
 from hashlib import sha256
@@ -18,7 +18,7 @@ from traymark.config import Settings
 
 
 def picture() -> bytes:
-    """Some 600 kB: three pieces."""
+    """About 600 kB: three pieces."""
     out = BytesIO()
     Image.effect_noise((1200, 800), 60).save(out, "JPEG", quality=92)
     data = out.getvalue()
@@ -62,7 +62,7 @@ def test_photo_in_pieces_is_the_photo(shop: Shop, desk: Desk) -> None:
     shop.check_log()
 
 
-def test_what_is_held_is_told_and_sending_goes_on_there(desk: Desk) -> None:
+def test_the_server_says_how_much_it_holds_and_sending_resumes_there(desk: Desk) -> None:
     data = picture()
     send(desk, data, 0)
     assert held(desk, data)["offset"] == PART_BYTES
@@ -138,14 +138,14 @@ def test_photo_too_large_for_the_shop_is_refused_at_its_first_piece(desk: Desk, 
     assert parts_below(shop) == []
 
 
-def test_part_is_only_for_stations_and_only_for_hashes(desk: Desk, shop: Shop) -> None:
+def test_pieces_need_a_station_and_a_hash(desk: Desk, shop: Shop) -> None:
     problem_of(shop.client.get(f"/api/blobs/{'0' * 64}/part"), "station-unknown")
     problem_of(shop.client.post(f"/api/blobs/{'0' * 64}/part?offset=0&whole=1", content=b"x"), "station-unknown")
     problem_of(desk.ask("GET", "/api/blobs/..%2ftraymark.sqlite/part"), "not-found")
     problem_of(desk.ask("POST", f"/api/blobs/{'A' * 64}/part?offset=0&whole=1", content=b"x"), "not-found")
 
 
-def test_beginning_that_nobody_goes_on_with_is_dropped_after_a_day(tmp_path: Path) -> None:
+def test_abandoned_beginning_is_dropped_after_a_day(tmp_path: Path) -> None:
     parts = BlobParts(tmp_path)
     parts.add("S7K2", "0" * 64, 0, b"abc", 10, NOW_MS)
     assert parts.held("S7K2", "0" * 64, NOW_MS + KEPT_FOR_MS) == 3

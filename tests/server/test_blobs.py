@@ -1,4 +1,4 @@
-"""Photos: only whole, honest, reasonable pictures are kept, under their hash (F8.5)."""
+"""Photos: only complete pictures of a sane size are kept, under their true hash (F8.5)."""
 
 import struct
 import zlib
@@ -88,13 +88,13 @@ def test_small_picture_is_a_jpeg_of_256_pixels(desk: Desk) -> None:
 
 
 def test_small_picture_stands_upright_and_says_nothing_of_the_place(desk: Desk) -> None:
-    """EXIF (CIPA DC-008): orientation 6 is a camera held upright; the GPS tags lie in a directory of their own."""
+    """EXIF (CIPA DC-008): orientation 6 is a camera held upright; the GPS tags have a directory of their own."""
     exif = Image.Exif()
     exif[ExifTags.Base.Orientation] = 6
     exif[ExifTags.Base.Make] = "Somebody"
     exif.get_ifd(ExifTags.IFD.GPSInfo)[ExifTags.GPS.GPSLatitude] = (52.0, 30.0, 0.0)
     image = Image.new("RGB", (1200, 600), (0, 0, 255))
-    image.paste((255, 0, 0), (0, 0, 600, 600))  # the left half, which is on top once upright
+    image.paste((255, 0, 0), (0, 0, 600, 600))  # the left half, which is on top once turned upright
     out = BytesIO()
     image.save(out, "JPEG", exif=exif, comment="at home")
     data = out.getvalue()
@@ -165,7 +165,7 @@ def test_photo_larger_than_8_megabytes_is_refused(shop: Shop, desk: Desk, settin
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("method", ["GET", "PUT"])
-def test_name_that_is_not_a_hash_is_nothing(shop: Shop, desk: Desk, name: str, method: str) -> None:
+def test_name_that_is_not_a_hash_does_not_exist(shop: Shop, desk: Desk, name: str, method: str) -> None:
     before = sorted(p for p in shop.data_dir.rglob("*"))
     answer = desk.ask(method, f"/api/blobs/{name}", content=b"x" if method == "PUT" else None)
     assert answer.status_code in (404, 405)

@@ -50,7 +50,7 @@ def test_revision_counts_over_all_cards_and_shows_what_is_newer(desk: Desk) -> N
     assert docs(desk, after=3) == {"rev": 3, "docs": [], "more": False}
 
 
-def test_reading_goes_on_in_parts(desk: Desk) -> None:
+def test_reading_continues_where_the_last_answer_ended(desk: Desk) -> None:
     for n in range(5):
         put(desk, f"{n:020}", "contact", CONTACT)
     first = docs(desk, limit=2)
@@ -59,13 +59,13 @@ def test_reading_goes_on_in_parts(desk: Desk) -> None:
     assert (rest["rev"], rest["more"], len(rest["docs"])) == (5, False, 3)
 
 
-def test_later_of_two_writings_of_a_card_stands(shop: Shop, desk: Desk) -> None:
+def test_later_of_two_writes_of_a_card_wins(shop: Shop, desk: Desk) -> None:
     put(desk, CARD, "contact", CONTACT)
     put(shop.enrol("S7K9"), CARD, "contact", CONTACT | {"name": "Sam"})
     assert docs(desk)["docs"][0]["body"]["name"] == "Sam"
 
 
-def test_writing_what_already_stands_changes_nothing(desk: Desk) -> None:
+def test_writing_what_is_already_there_changes_nothing(desk: Desk) -> None:
     put(desk, CARD, "contact", CONTACT)
     assert put(desk, CARD, "contact", CONTACT).json()["rev"] == 1
     assert docs(desk)["rev"] == 1
@@ -117,7 +117,7 @@ def test_unsound_procedure_is_refused_with_its_faults(lead: Desk) -> None:
     assert docs(lead)["docs"] == []
 
 
-def test_procedure_stands_under_its_own_id_and_revision(lead: Desk) -> None:
+def test_procedure_is_kept_under_its_own_id_and_revision(lead: Desk) -> None:
     told = problem_of(put(lead, "procedure:quillet5-display.2", "procedure", DISPLAY), "bad-field")
     assert [error["pointer"] for error in told["errors"]] == ["/id"]
 
@@ -157,7 +157,7 @@ def test_document_is_written_against_the_revision_it_was_read_at(lead: Desk) -> 
         (CARD.upper(), "contact", CONTACT, "/id"),
     ],
 )
-def test_card_that_does_not_fit_is_refused_with_its_place(
+def test_card_that_does_not_fit_is_refused_with_a_pointer(
     desk: Desk, id_: str, kind: str, body: dict[str, Any], pointer: str
 ) -> None:
     answer = put(desk, id_, kind, body)
@@ -194,5 +194,5 @@ def test_script_in_a_card_comes_back_as_the_text_that_it_is(desk: Desk) -> None:
         ("Expected `object`, got `array`", ""),
     ],
 )
-def test_place_of_a_fault_is_told_as_a_json_pointer(message: str, pointer: str) -> None:
+def test_fault_is_named_by_a_json_pointer(message: str, pointer: str) -> None:
     assert pointer_of(message) == pointer

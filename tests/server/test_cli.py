@@ -1,4 +1,4 @@
-"""The command line as a person uses it: a process of its own, its words, its exit codes."""
+"""The command line as a person uses it: a separate process, its output, its exit codes."""
 
 import json
 import re
@@ -8,7 +8,9 @@ import ssl
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
+from shutil import copytree
 
 import pytest
 import zxingcpp
@@ -22,7 +24,7 @@ from traymark_labels import mint
 
 @pytest.fixture
 def running() -> Iterator[list[Command]]:
-    """Commands to be ended with the test, whatever became of it."""
+    """Commands to be ended with the test, however it went."""
     commands: list[Command] = []
     yield commands
     for command in commands:
@@ -136,8 +138,9 @@ def test_the_shops_own_certificate_is_used_and_no_authority_is_made(
 
 @pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGTERM])
 def test_the_demo_stops_cleanly_although_a_news_stream_is_open(
-    tmp_path: Path, port: str, running: list[Command], how: int
+    filled_demo: Path, tmp_path: Path, port: str, running: list[Command], how: int
 ) -> None:
+    copytree(filled_demo, tmp_path / "traymark-demo")
     demo = Command("demo", "--port", port, cwd=tmp_path)
     running.append(demo)
     said = demo.until("Stop with Ctrl-C")
@@ -152,9 +155,14 @@ def test_the_demo_stops_cleanly_although_a_news_stream_is_open(
     assert checked.returncode == 0 and checked.stdout.startswith("all sound: ")
 
 
-def test_the_demo_says_what_is_true_and_starts_over_only_when_asked(
-    tmp_path: Path, port: str, running: list[Command]
+def test_the_demo_describes_itself_truly_and_starts_over_only_when_asked(
+    filled_demo: Path, tmp_path: Path, port: str, running: list[Command]
 ) -> None:
+    copytree(filled_demo, tmp_path / "look")
+    badges = badges_in(tmp_path / "look")
+    before = events_in(tmp_path / "look")
+    assert badges and before > 1000
+
     def start(*more: str) -> str:
         demo = Command("demo", "--data", "look", "--port", port, *more, cwd=tmp_path)
         running.append(demo)
@@ -165,17 +173,13 @@ def test_the_demo_says_what_is_true_and_starts_over_only_when_asked(
     said = start()
     sheet = re.search(r"labels: (\S+)", said)
     assert sheet is not None and Path(sheet[1]).is_file()
-    badges = [p.read_bytes() for p in sorted((tmp_path / "look" / "labels").glob("badge-*.png"))]
-    before = events_in(tmp_path / "look")
-    assert before > 1000
-    start()
     assert events_in(tmp_path / "look") == before
-    assert [p.read_bytes() for p in sorted((tmp_path / "look" / "labels").glob("badge-*.png"))] == badges
+    assert badges_in(tmp_path / "look") == badges
     start("--fresh")
-    assert [p.read_bytes() for p in sorted((tmp_path / "look" / "labels").glob("badge-*.png"))] != badges
+    assert badges_in(tmp_path / "look") != badges
 
 
-def test_the_demo_empties_no_folder_that_is_not_its_own(tmp_path: Path, port: str) -> None:
+def test_the_demo_empties_only_its_own_folder(tmp_path: Path, port: str) -> None:
     (tmp_path / "photos").mkdir()
     (tmp_path / "photos" / "holiday.txt").write_text("mine")
     asked = run("demo", "--data", "photos", "--fresh", "--port", port, cwd=tmp_path)
@@ -183,7 +187,7 @@ def test_the_demo_empties_no_folder_that_is_not_its_own(tmp_path: Path, port: st
     assert (tmp_path / "photos" / "holiday.txt").read_text() == "mine"
 
 
-def test_a_demo_that_was_broken_off_while_it_was_filled_is_begun_again(
+def test_a_demo_interrupted_while_it_was_filled_is_begun_again(
     tmp_path: Path, port: str, running: list[Command]
 ) -> None:
     (tmp_path / "look").mkdir()
@@ -212,23 +216,15 @@ def test_a_second_server_on_the_same_folder_is_refused_in_plain_words(
 
 
 @pytest.fixture
-def shop(tmp_path: Path) -> Path:
+def shop(filled_demo: Path, tmp_path: Path) -> Path:
     """A folder with the invented shop in it, not served."""
-    from traymark.demo.seed import seed
-    from traymark.log.rebuild import bring_up_to_date
-    from traymark.log.store import Store
-
-    store = Store(tmp_path / "shop" / "traymark.sqlite")
-    bring_up_to_date(store)
-    seed(store, 1_800_000_000_000, "http://localhost:8137")
-    store.close()
-    return tmp_path / "shop"
+    return copytree(filled_demo, tmp_path / "shop")
 
 
 def test_verify_counts_what_is_sound_and_names_what_is_not(shop: Path) -> None:
     sound = run("verify", "--data", "shop", cwd=shop.parent)
     assert sound.returncode == 0 and re.match(r"all sound: \d{4} events, 5 chains, ", sound.stdout), sound.stdout
-    with sqlite3.connect(shop / "traymark.sqlite") as database:
+    with closing(sqlite3.connect(shop / "traymark.sqlite", isolation_level=None)) as database:
         [raw] = database.execute("SELECT raw FROM event WHERE position = 40").fetchone()
         changed = raw.replace(b'"seq":', b'"seq" :')
         assert changed != raw
@@ -244,8 +240,8 @@ def test_rebuild_says_what_it_did_and_that_the_state_is_the_same(shop: Path) -> 
     assert re.search(r"state before and after: [0-9a-f]{64}", same.stdout)
 
 
-def test_rebuild_says_so_when_the_stored_state_was_wrong_and_mends_it(shop: Path) -> None:
-    with sqlite3.connect(shop / "traymark.sqlite") as database:
+def test_rebuild_reports_a_wrong_stored_state_and_repairs_it(shop: Path) -> None:
+    with closing(sqlite3.connect(shop / "traymark.sqlite", isolation_level=None)) as database:
         database.execute("DELETE FROM record WHERE collection = 'job'")
     assert run("verify", "--data", "shop", cwd=shop.parent).returncode == 1
     mended = run("rebuild", "--data", "shop", cwd=shop.parent)
@@ -301,19 +297,23 @@ def test_a_label_that_cannot_be_drawn_says_which_fields_there_are(
 @pytest.mark.parametrize(
     "arguments", [[], ["sing"], ["serve", "--port", "0"], ["enrol", "--role", "owner"], ["label", "poster"]]
 )
-def test_a_wrong_use_is_told_with_2(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+def test_wrong_usage_exits_with_2(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as ended:
         main(arguments)
     assert ended.value.code == 2 and "usage: traymark" in capsys.readouterr().err
 
 
 def events_in(folder: Path) -> int:
-    with sqlite3.connect(folder / "traymark.sqlite") as database:
+    with closing(sqlite3.connect(folder / "traymark.sqlite")) as database:
         return database.execute("SELECT count(*) FROM event").fetchone()[0]
 
 
+def badges_in(folder: Path) -> list[bytes]:
+    return [path.read_bytes() for path in sorted((folder / "labels").glob("badge-*.png"))]
+
+
 def qr_of(said: str) -> str:
-    """What a camera reads from the half blocks on a dark terminal: a block is light."""
+    """What a camera reads from the half blocks on a dark terminal, where a block is light."""
     lines = [line for line in said.splitlines() if "█" in line or "▀" in line]
     width = max(map(len, lines))
     image = Image.new("L", (width, 2 * len(lines)), 0)

@@ -1,4 +1,4 @@
-"""Settings: read once, and a name that is not known stops the start."""
+"""Settings: read once, and an unknown name prevents the start."""
 
 import ast
 from dataclasses import fields
@@ -16,21 +16,21 @@ def test_settings_come_from_their_variables() -> None:
     assert settings == Settings(port=9000, data_dir=Path("/somewhere"))
 
 
-def test_unknown_name_stops_the_start_and_is_named() -> None:
+def test_unknown_name_prevents_the_start_and_is_named() -> None:
     with pytest.raises(SettingsError, match="TRAYMARK_PROT"):
         read_settings({"TRAYMARK_PROT": "9000"})
 
 
-def test_value_of_the_wrong_form_stops_the_start_and_is_named() -> None:
+def test_value_of_the_wrong_type_prevents_the_start_and_is_named() -> None:
     with pytest.raises(SettingsError, match="TRAYMARK_PORT"):
         read_settings({"TRAYMARK_PORT": "many"})
 
 
-def test_name_of_the_build_is_let_be() -> None:
+def test_name_that_the_build_uses_is_ignored() -> None:
     assert read_settings({"TRAYMARK_SKIP_PWA": "1"}) == Settings()
 
 
-def test_every_setting_says_what_it_is() -> None:
+def test_every_setting_is_documented() -> None:
     tree = ast.parse(Path(traymark.config.__file__).read_text(encoding="utf-8"))
     body = next(n for n in tree.body if isinstance(n, ast.ClassDef) and n.name == "Settings").body
     told = {

@@ -1,4 +1,4 @@
-"""A server that is killed at any moment: nothing acknowledged is lost, nothing is applied twice."""
+"""A server killed at any moment: nothing acknowledged is lost, nothing is applied twice."""
 
 import random
 import threading
@@ -36,7 +36,7 @@ def pulled(server: ServerProcess) -> list[bytes]:
 
 
 def faults(server: ServerProcess) -> list[object]:
-    """Checked while the server is down, from the files alone."""
+    """Verified from the files alone, while the server is down."""
     store = Store(server.data_dir / DATABASE, sole_writer=False)
     try:
         return list(verify(store))
@@ -55,7 +55,7 @@ def test_server_killed_between_requests_has_everything_it_acknowledged(process: 
     assert pulled(process) == day.lines[:100]
 
 
-def test_server_killed_in_the_middle_of_requests_loses_nothing_and_doubles_nothing(
+def test_server_killed_in_the_middle_of_requests_loses_and_duplicates_nothing(
     process: ServerProcess, day: Writer
 ) -> None:
     dice = random.Random(3)  # only to choose when to kill

@@ -1,4 +1,4 @@
-"""One file, one writing process, and what others find while it writes."""
+"""One file, one writing process, and what others see while it writes."""
 
 import sqlite3
 from pathlib import Path
@@ -27,7 +27,7 @@ def test_second_server_on_the_same_folder_is_refused(tmp_path: Path) -> None:
     Store(tmp_path / DATABASE).close()
 
 
-def test_database_of_another_form_is_refused(tmp_path: Path) -> None:
+def test_database_of_another_schema_is_refused(tmp_path: Path) -> None:
     store = Store(tmp_path / DATABASE)
     with store.database.write() as connection:
         connection.exec_driver_sql("UPDATE meta SET value = '99' WHERE key = 'schema'")
@@ -47,7 +47,7 @@ def test_every_connection_is_durable_and_keeps_foreign_keys(tmp_path: Path) -> N
     database.close()
 
 
-def test_push_while_another_process_holds_the_file_is_told_to_come_back_and_then_taken(
+def test_push_while_another_process_holds_the_file_is_told_to_retry_and_then_taken(
     shop: Shop, desk: Desk, writer: Writer
 ) -> None:
     writer.write("note.added", code("J", "7K2", 1), {"note": "Waits"})
@@ -60,7 +60,7 @@ def test_push_while_another_process_holds_the_file_is_told_to_come_back_and_then
     shop.check_log()
 
 
-def test_reader_sees_one_moment_while_a_writer_goes_on(shop: Shop, desk: Desk, writer: Writer) -> None:
+def test_reader_sees_one_moment_while_a_writer_carries_on(shop: Shop, desk: Desk, writer: Writer) -> None:
     writer.write("note.added", code("J", "7K2", 1), {"note": "One"})
     writer.write("note.added", code("J", "7K2", 1), {"note": "Two"})
     desk.push(writer, 1, 1)

@@ -1,4 +1,4 @@
-"""The invented shop: written by real ways, sound, without broken rules, and with something at every stage."""
+"""The invented shop: written as a real one, sound, without broken rules, and with something at every stage."""
 
 import io
 import json
@@ -6,6 +6,7 @@ import re
 import sqlite3
 from collections import Counter
 from collections.abc import Iterator
+from contextlib import closing
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -55,7 +56,7 @@ def seeded(store: Store) -> Seeded:
 @pytest.fixture(scope="module")
 def records(folder: Path, seeded: Seeded) -> Records:
     found: Records = {}
-    with sqlite3.connect(folder / DATABASE) as database:
+    with closing(sqlite3.connect(folder / DATABASE)) as database:
         for collection, key, text in database.execute("SELECT collection, key, json_text FROM record"):
             found.setdefault(collection, {})[key] = json.loads(text)
     assert seeded.events > 1000
@@ -64,7 +65,7 @@ def records(folder: Path, seeded: Seeded) -> Records:
 
 @pytest.fixture(scope="module")
 def events(folder: Path, seeded: Seeded) -> list[Event]:
-    with sqlite3.connect(folder / DATABASE) as database:
+    with closing(sqlite3.connect(folder / DATABASE)) as database:
         rows = [row[0] for row in database.execute("SELECT raw FROM event ORDER BY position")]
     assert len(rows) == seeded.events
     parsed = [parse(raw) for raw in rows]
@@ -92,7 +93,7 @@ def test_there_are_jobs_at_every_stage_and_more_than_a_dozen_open(records: Recor
     assert {"liquid", "board", "battery", "customer"} <= stops
 
 
-def test_a_bench_job_stands_half_way_with_its_tray_bound_and_its_part_at_hand(records: Records) -> None:
+def test_a_bench_job_is_halfway_with_its_tray_bound_and_its_part_at_hand(records: Records) -> None:
     [(code, job)] = [(c, j) for c, j in records["job"].items() if j["stage"] == "bench" and j["parts"]]
     steps = [s["id"] for s in derive(next(p for p in shared_procedures() if p["id"] == job["procedure"]))]
     done = [s for s in steps if s in job["steps"]]
@@ -115,7 +116,7 @@ def test_the_liquid_stop_has_its_photo_on_the_server_and_says_that_it_is_a_drawi
     assert all(p["note"] for p in job["photos"].values())
 
 
-def test_units_of_two_lots_with_the_same_fault_stand_before_the_board_stop(records: Records) -> None:
+def test_units_of_two_lots_with_the_same_fault_precede_the_board_stop(records: Records) -> None:
     [job] = [j for j in records["job"].values() if j["stop"] and j["stop"]["reason"] == "board"]
     assert [t["outcome"] for t in job["tries"]] == ["fail"] * 3
     assert len({t["part"] for t in job["tries"]}) == 2 and len({tuple(t["failed"]) for t in job["tries"]}) == 1
@@ -131,7 +132,7 @@ def test_every_job_that_is_ready_says_that_its_complaint_is_cured_and_its_traces
     assert {check["traces"] for job in ready for check in job["leftover"]} == {"removed"}
 
 
-def test_the_dead_unit_lies_in_the_box_for_dead_units_and_another_one_was_fitted(records: Records) -> None:
+def test_the_dead_unit_is_in_the_box_for_dead_units_and_another_one_was_fitted(records: Records) -> None:
     [(part, thing)] = [(p, t) for p, t in records["thing"].items() if t["verdict"] == "doa" and t["name"] != "Battery"]
     box = records["box"][_place(thing)]
     assert (box["purpose"], box["supplier"]) == ("doa", thing["supplier"])
@@ -163,7 +164,7 @@ def test_every_job_was_looked_at_before_any_test(records: Records) -> None:
         assert len(at_counter) == 1
 
 
-def test_the_bulging_device_lies_in_the_safe_place_untested(records: Records) -> None:
+def test_the_bulging_device_is_in_the_safe_place_untested(records: Records) -> None:
     [job] = [j for j in records["job"].values() if j["stop"] and j["stop"]["reason"] == "battery"]
     assert job["cell"] == "swollen" and job["safety"][0]["bulging"] == "yes"
     assert _place(records["thing"][job["device"]]) == "safe"
@@ -176,7 +177,7 @@ def test_one_past_job_was_scratched_by_the_shop_and_a_lead_settled_it(records: R
     assert outcome(job) == "repaired_but"
 
 
-def test_one_promise_is_late_and_the_others_lie_ahead(records: Records) -> None:
+def test_one_promise_is_late_and_the_others_are_still_ahead(records: Records) -> None:
     waiting = [j for j in records["job"].values() if j["stage"] in ("booked", "bench")]
     late = [j for j in waiting if j["promised_at_ms"] < NOW_MS]
     assert len(late) == 1 and len(waiting) > 3
@@ -208,7 +209,7 @@ def test_it_shows_most_of_what_can_happen(events: list[Event]) -> None:
     assert missing <= left_out
 
 
-def test_names_numbers_and_serials_stand_in_cards_only_and_are_reserved_for_fiction(
+def test_names_numbers_and_serials_are_in_cards_only_and_reserved_for_fiction(
     store: Store, events: list[Event]
 ) -> None:
     docs = docs_after(store, 0, 1000, 10_000_000).docs
@@ -234,7 +235,7 @@ def test_the_safe_place_holds_a_swollen_device_and_a_damaged_cell_and_one_was_co
     assert not [f for t in records["thing"].values() for f in t["findings"]]
 
 
-def test_a_whole_job_can_be_done_with_what_lies_free(records: Records, seeded: Seeded) -> None:
+def test_a_whole_job_can_be_done_with_what_is_free(records: Records, seeded: Seeded) -> None:
     things = [t for t in records["thing"].values() if t["part_kind"] and t["lot"]]
     free = [t for t in things if t["job"] is None and t["verdict"] is None]
     assert Counter(t["part_kind"] for t in free) == {"quillet5-display": 2, "quillet5-battery": 2}

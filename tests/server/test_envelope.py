@@ -1,4 +1,4 @@
-"""Reading events: whatever bytes come, the answer is an event or a reason (F2). The cases stand in the vectors."""
+"""Reading events: whatever bytes come, the answer is an event or a reason (F2). The cases are in the vectors."""
 
 import json
 from typing import Any
@@ -31,7 +31,7 @@ def test_any_bytes_get_an_answer(raw: bytes) -> None:
 
 
 @given(st.sampled_from(sorted(kinds())), plain_json, st.dictionaries(st.text(), plain_json, max_size=3))
-def test_any_body_and_any_more_members_get_an_answer(kind: str, body: Any, more: dict[str, Any]) -> None:
+def test_any_body_and_any_extra_members_get_an_answer(kind: str, body: Any, more: dict[str, Any]) -> None:
     event = {"v": 1, "kind": kind, "station": "S001", "incarnation": "7K2", "seq": 1, "staff": None, "at_ms": 0}
     answer = parse(json.dumps({**more, **event, "job": JOB, "body": body}).encode())
     assert isinstance(answer, Event) or answer.slug in problems()
@@ -45,6 +45,31 @@ def test_written_event_is_read_back_as_it_was(note: str) -> None:
     assert event.id == "7K2.41"
 
 
+def test_body_that_came_before_is_judged_as_the_first_time() -> None:
+    """Short bodies are remembered; by kind and by whether there is a job."""
+
+    def answer(kind: str, job: str | None, body: dict[str, Any]) -> Event | Rejected:
+        return parse(write_event(kind, "S001", "7K2", 1, "W001", 5, job, body))
+
+    for _ in range(3):
+        assert isinstance(answer("note.added", JOB, NOTE), Event)
+        assert answer("note.added", None, NOTE) == Rejected("envelope-field", "/job")
+        assert answer("step.done", JOB, NOTE) == Rejected("missing-field", "/body/step")
+        assert answer("note.added", JOB, {"note": ""}) == Rejected("bad-field", "/body/note")
+        unknown = answer("note.withdrawn", JOB, NOTE)
+        assert isinstance(unknown, Event) and not unknown.known
+
+
+def test_no_two_events_share_a_list() -> None:
+    """The fold puts lists into records as they are, and changes records in place."""
+    body = {"indicator": "untouched", "signs": [], "photos": []}
+    raw = write_event("liquid.inspected", "S001", "7K2", 1, "W001", 5, JOB, body)
+    one, other = parse(raw), parse(raw)
+    assert isinstance(one, Event) and isinstance(other, Event)
+    assert one == other
+    assert one.body["photos"] is not other.body["photos"]
+
+
 def test_each_notation_of_the_table_can_be_compiled() -> None:
     notations = {notation for row in kinds().values() for notation in row["fields"].values()}
     assert all(check_of(notation)(object()) is False for notation in notations)
@@ -56,7 +81,7 @@ def test_notation_that_the_format_does_not_know_is_an_exception(notation: str) -
         check_of(notation)
 
 
-def test_trace_finds_all_codes_each_once_with_the_job_first() -> None:
+def test_trace_finds_all_codes_once_with_the_job_first() -> None:
     body = {"core": "C7K200002Y", "replaced_by": "P7K200002Y", "name": "x", "photos": []}
     event = Event(1, "core.tagged", "S001", "7K2", 1, None, 0, JOB, body)
     assert codes_of(event) == (JOB, "C7K200002Y", "P7K200002Y")

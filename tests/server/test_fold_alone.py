@@ -1,4 +1,4 @@
-"""The fold and the reading of events look at nothing but what they are given."""
+"""The fold and the reading of events depend on nothing but what they are given."""
 
 import ast
 import builtins
@@ -18,12 +18,12 @@ VECTORS = vectors("fold")
 FORBIDDEN = {"open", "print", "input", "eval", "exec", "compile", "__import__", "id", "hash", "globals", "vars"}
 
 
-def test_fold_needs_no_clock_no_chance_and_no_files(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_fold_needs_no_clock_no_randomness_and_no_files(monkeypatch: pytest.MonkeyPatch) -> None:
     def looked_around(*_: object, **__: object) -> None:
         raise AssertionError("the fold looked around")
 
     logs = [(vector["events"], vector["hash"]) for vector in VECTORS]
-    folded(entry_of(row) for events, _ in logs for row in events)  # the tables are read once, before
+    folded(entry_of(row) for events, _ in logs for row in events)  # the tables are read once, beforehand
     for module, names in (
         (time, ("time", "time_ns", "monotonic", "perf_counter", "localtime")),
         (random, ("random", "randrange", "choice", "getrandbits")),

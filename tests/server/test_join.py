@@ -1,4 +1,4 @@
-"""Joining: one code, one station; who may invite and take out; prefixes never given twice (F3.1)."""
+"""Joining: one code, one station; who may invite and take out; incarnations never given twice (F3.1)."""
 
 from collections.abc import Iterator
 from pathlib import Path
@@ -28,7 +28,7 @@ START_MS = 1_800_000_000_000
 
 
 class Clock:
-    """A clock that stands until it is moved."""
+    """A clock that stands still until it is moved."""
 
     def __init__(self) -> None:
         self.now_ms = START_MS
@@ -44,7 +44,7 @@ def clock() -> Clock:
 
 @pytest.fixture
 def client(tmp_path: Path, clock: Clock) -> Iterator[TestClient]:
-    # https: a client keeps a Secure cookie for nothing else.
+    # https, because a client keeps a Secure cookie for nothing else.
     with TestClient(create_app(Settings(data_dir=tmp_path), clock), base_url="https://testserver.local") as opened:
         begin_shop(store_of(opened), "Etc/UTC")
         yield opened
@@ -67,7 +67,7 @@ def slug(answer) -> str:  # noqa: ANN001  # httpx.Response
     return answer.json()["type"].removeprefix("/problems/")
 
 
-def test_a_code_joins_a_browser_and_gives_it_station_role_and_prefix(client: TestClient) -> None:
+def test_a_code_joins_a_browser_and_gives_it_station_role_and_incarnation(client: TestClient) -> None:
     joined = enrol(client, "bench", "Bench one")
     assert joined["station"][0] == "S" and len(joined["station"]) == 4 and len(joined["incarnation"]) == 3
     assert (joined["role"], joined["name"], joined["shop_name"]) == ("bench", "Bench one", "My shop")
@@ -86,7 +86,7 @@ def test_the_cookie_is_kept_from_scripts_other_sites_and_plain_connections(clien
     assert len(rest.split(";")[0]) >= 43, "256 bits in base64"
 
 
-def test_neither_code_nor_cookie_stands_in_the_database(client: TestClient, tmp_path: Path) -> None:
+def test_neither_code_nor_cookie_is_in_the_database(client: TestClient, tmp_path: Path) -> None:
     code = make_invite(store_of(client), "", "bench", START_MS).code
     client.post("/api/join", json={"code": code})
     token = client.cookies[COOKIE]
@@ -104,7 +104,7 @@ def test_a_code_works_once(client: TestClient) -> None:
     assert (again.status_code, slug(again)) == (403, "join-code-unknown")
 
 
-def test_a_code_ends_after_ten_minutes_and_not_before(client: TestClient, clock: Clock) -> None:
+def test_a_code_expires_after_ten_minutes_and_not_before(client: TestClient, clock: Clock) -> None:
     early, late = (make_invite(store_of(client), "", "bench", START_MS).code for _ in range(2))
     clock.now_ms = START_MS + VALID_MS - 1
     assert client.post("/api/join", json={"code": early}).status_code == 200
@@ -120,12 +120,12 @@ def test_a_typed_code_is_forgiven_case_spaces_and_look_alikes(client: TestClient
 
 
 @pytest.mark.parametrize("code", ["", "ABC", "0" * 10, "UUUUU-UUUUU", "x" * 40])
-def test_what_is_no_code_is_told_like_an_unknown_one(client: TestClient, code: str) -> None:
+def test_malformed_code_is_answered_like_an_unknown_one(client: TestClient, code: str) -> None:
     answer = client.post("/api/join", json={"code": code})
     assert (answer.status_code, slug(answer)) == (403, "join-code-unknown")
 
 
-def test_a_request_of_another_form_is_refused_with_its_pointer(client: TestClient) -> None:
+def test_a_malformed_request_is_refused_with_a_pointer(client: TestClient) -> None:
     answer = client.post("/api/join", json={"code": 5})
     assert (answer.status_code, slug(answer)) == (400, "bad-field")
     assert answer.json()["errors"][0]["pointer"] == "/code"
@@ -184,7 +184,7 @@ def test_only_a_leads_station_manages_stations(client: TestClient, method: str, 
     assert (answer.status_code, slug(answer)) == (403, "not-allowed")
 
 
-def test_the_roll_shows_names_roles_and_who_was_taken_out_but_no_secret(client: TestClient, clock: Clock) -> None:
+def test_the_list_of_stations_shows_names_roles_and_who_is_out_but_no_secret(client: TestClient, clock: Clock) -> None:
     bench = enrol(client, "bench", "Bench one")
     client.cookies.clear()
     clock.now_ms += 1
@@ -198,13 +198,13 @@ def test_the_roll_shows_names_roles_and_who_was_taken_out_but_no_secret(client: 
     assert set(rows[0]) == {"id", "name", "role", "created_at_ms", "revoked_at_ms", "last_event_at_ms"}
 
 
-def test_taking_out_a_station_that_is_not_there_is_told(client: TestClient) -> None:
+def test_taking_out_an_unknown_station_is_refused(client: TestClient) -> None:
     enrol(client, "lead")
     answer = client.post("/api/stations/S000/revoke")
     assert (answer.status_code, slug(answer)) == (404, "not-found")
 
 
-def test_a_station_gets_a_new_prefix_but_not_without_end(client: TestClient) -> None:
+def test_a_station_gets_new_incarnations_but_not_without_limit(client: TestClient) -> None:
     joined = enrol(client, "bench")
     given = client.post("/api/station/incarnation", json={"reason": "forked"}).json()["incarnation"]
     assert given != joined["incarnation"]
@@ -222,7 +222,7 @@ def test_another_sites_page_cannot_spend_a_code(client: TestClient) -> None:
     assert client.post("/api/join", json={"code": code}).status_code == 200
 
 
-def test_the_last_free_prefix_is_still_found_and_none_is_given_twice(
+def test_the_last_free_incarnation_is_still_found_and_none_is_given_twice(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("traymark.letters.ALPHABET", "AB")
@@ -235,7 +235,7 @@ def test_the_last_free_prefix_is_still_found_and_none_is_given_twice(
     store.close()
 
 
-def test_two_who_spend_one_code_at_the_same_time_get_one_station(tmp_path: Path) -> None:
+def test_one_code_spent_twice_at_the_same_time_makes_one_station(tmp_path: Path) -> None:
     from concurrent.futures import ThreadPoolExecutor
 
     store = Store(tmp_path / "s.sqlite")
@@ -247,7 +247,7 @@ def test_two_who_spend_one_code_at_the_same_time_get_one_station(tmp_path: Path)
     store.close()
 
 
-def test_taking_out_twice_keeps_the_first_time(tmp_path: Path) -> None:
+def test_taking_out_twice_keeps_the_time_of_the_first(tmp_path: Path) -> None:
     store = Store(tmp_path / "s.sqlite")
     joined = join(store, make_invite(store, "", "bench", START_MS).code, "", None, START_MS)
     assert isinstance(joined, Joined)
@@ -256,7 +256,7 @@ def test_taking_out_twice_keeps_the_first_time(tmp_path: Path) -> None:
     store.close()
 
 
-def test_codes_are_of_ten_letters_in_two_groups_and_differ() -> None:
+def test_codes_have_ten_letters_in_two_groups_and_differ() -> None:
     codes = {new_join_code() for _ in range(200)}
     assert len(codes) == 200 and all(len(c) == 11 and c[5] == "-" and read_join_code(c) for c in codes)
 
@@ -313,7 +313,7 @@ def test_the_machines_time_zone_is_found_by_its_name(monkeypatch: pytest.MonkeyP
     assert host_time_zone() == "Etc/UTC"
 
 
-def test_an_invite_row_is_spent_and_not_deleted(client: TestClient) -> None:
+def test_an_invite_row_is_marked_as_spent_and_not_deleted(client: TestClient) -> None:
     enrol(client)
     with store_of(client).database.read() as connection:
         assert connection.execute(select(InviteRow.used_at_ms)).scalar_one() == START_MS
@@ -324,7 +324,7 @@ def station_docs(client: TestClient, after: int = 0) -> dict[str, dict[str, obje
     return {d["id"]: d["body"] for d in docs if d["kind"] == "station"}
 
 
-def test_stations_are_told_each_others_names_also_of_those_that_are_gone(client: TestClient) -> None:
+def test_stations_know_each_others_names_even_of_those_that_are_gone(client: TestClient) -> None:
     bench = enrol(client, "bench", "Bench one")["station"]
     cookie = client.cookies[COOKIE]
     client.cookies.clear()
@@ -346,7 +346,7 @@ def test_stations_are_told_each_others_names_also_of_those_that_are_gone(client:
     assert station_docs(client, rev + 1) == {f"station:{bench}": {"name": "Window bench", "taken_out": False}}
 
 
-def test_a_stations_document_is_the_servers_alone(client: TestClient) -> None:
+def test_only_the_server_writes_the_document_of_a_station(client: TestClient) -> None:
     lead = enrol(client, "lead", "Office")["station"]
     for kind in ("station", "settings", "contact"):
         answer = client.put(f"/api/docs/station:{lead}", json={"kind": kind, "body": {"name": "Mine"}, "base_rev": 1})
@@ -355,7 +355,7 @@ def test_a_stations_document_is_the_servers_alone(client: TestClient) -> None:
     assert station_docs(client) == {f"station:{lead}": {"name": "Office", "taken_out": False}}
 
 
-def test_a_server_tells_of_stations_that_joined_before_there_were_documents(client: TestClient) -> None:
+def test_a_server_writes_documents_for_stations_that_joined_before_there_were_any(client: TestClient) -> None:
     lead = enrol(client, "lead", "Office")["station"]
     store = store_of(client)
     with store.database.write() as connection:

@@ -49,7 +49,7 @@ def test_a_label_comes_as_a_page(client: TestClient[Any]) -> None:
 BOX = {"code": mint("B", "7K2", 1).code, "supplier": "Halfmoon Cells", "purpose": "battery", "count": 3}
 
 
-def test_a_label_comes_with_what_its_battery_is(client: TestClient[Any]) -> None:
+def test_a_label_says_what_its_battery_is(client: TestClient[Any]) -> None:
     part = {"code": mint("P", "7K2", 1).code, "part": "Battery"}
     without = ask(client, kind="part", fields=part).content
     for caution in ("battery_inside", "battery_loose", "battery_failed", "battery_damaged"):
@@ -69,7 +69,7 @@ def test_a_label_comes_with_what_its_battery_is(client: TestClient[Any]) -> None
         ({"kind": "poster"}, "/kind"),
     ],
 )
-def test_what_makes_no_label_is_refused_and_pointed_at(
+def test_fields_that_make_no_label_are_refused_with_a_pointer(
     client: TestClient[Any], changed: dict[str, object], pointer: str
 ) -> None:
     answer = ask(client, **changed)
@@ -91,7 +91,7 @@ def test_what_makes_no_label_is_refused_and_pointed_at(
         {"fields": {"code": 10**12}},
     ],
 )
-def test_a_request_without_bounds_is_refused_before_anything_is_drawn(
+def test_an_oversize_request_is_refused_before_anything_is_drawn(
     client: TestClient[Any], changed: dict[str, object]
 ) -> None:
     assert ask(client, **changed).status_code == 400

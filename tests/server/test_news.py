@@ -21,7 +21,7 @@ async def take(stream: AsyncIterator[NewsItem | None]) -> NewsItem | None:
     return await asyncio.wait_for(anext(stream), SOON_S)
 
 
-def test_stream_begins_with_where_things_stand_and_goes_on_with_news() -> None:
+def test_stream_begins_with_what_holds_now_and_continues_with_news() -> None:
     async def scenario() -> None:
         news = News(10, 60)
         stream = news.listen("S7K2", START)
@@ -34,7 +34,7 @@ def test_stream_begins_with_where_things_stand_and_goes_on_with_news() -> None:
     asyncio.run(scenario())
 
 
-def test_news_between_two_sendings_is_said_once() -> None:
+def test_news_between_two_messages_is_merged() -> None:
     async def scenario() -> None:
         news = News(10, 0.05)
         stream = news.listen("S7K2", START)
@@ -47,7 +47,7 @@ def test_news_between_two_sendings_is_said_once() -> None:
     asyncio.run(scenario())
 
 
-def test_silent_stream_says_that_it_lives() -> None:
+def test_idle_stream_sends_keep_alives() -> None:
     async def scenario() -> None:
         news = News(10, 0.01)
         stream = news.listen("S7K2", START)
@@ -92,7 +92,7 @@ def test_fifth_stream_of_a_station_ends_its_oldest() -> None:
     asyncio.run(scenario())
 
 
-def test_stream_that_went_away_is_forgotten() -> None:
+def test_stream_that_was_closed_is_forgotten() -> None:
     async def scenario() -> None:
         news = News(1, 60)
         stream = news.listen("S7K2", START)
@@ -104,7 +104,7 @@ def test_stream_that_went_away_is_forgotten() -> None:
     asyncio.run(scenario())
 
 
-def test_stream_over_http_tells_of_a_push_and_of_a_card_and_ends_when_the_server_stops(
+def test_stream_over_http_announces_a_push_and_a_card_and_ends_when_the_server_stops(
     process: ServerProcess, writer: Writer
 ) -> None:
     writer.write("note.added", code("J", "7K2", 1), {"note": "News"})
@@ -128,6 +128,6 @@ def test_stream_over_http_tells_of_a_push_and_of_a_card_and_ends_when_the_server
         assert [line for line in lines if line] == []
 
 
-def test_stream_beyond_the_bound_is_told_to_come_back(shop: Shop, desk: Desk) -> None:
+def test_stream_beyond_the_limit_is_told_to_retry(shop: Shop, desk: Desk) -> None:
     shop.client.app.state.news.close()
     problem_of(desk.ask("GET", "/api/sync/stream"), "busy")

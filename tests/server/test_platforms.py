@@ -1,4 +1,4 @@
-"""Nothing that only one family of systems has is needed to start."""
+"""No module that only one family of systems has is needed to start."""
 
 import subprocess
 import sys
@@ -15,6 +15,6 @@ from traymark.log.database import Database
 """
 
 
-def test_the_programs_modules_load_where_there_are_no_unix_modules() -> None:
+def test_all_modules_load_where_there_are_no_unix_modules() -> None:
     run = subprocess.run([sys.executable, "-c", WITHOUT], capture_output=True, text=True, check=False)
     assert run.returncode == 0, run.stderr

@@ -1,4 +1,4 @@
-"""Bad input: one clear error shape everywhere, and the server goes on (RFC 9457)."""
+"""Bad input: one clear error shape everywhere, and the server carries on (RFC 9457)."""
 
 import gzip
 import json
@@ -43,7 +43,7 @@ BAD_PUSHES: dict[str, tuple[bytes, str, str | None]] = {
 
 
 @pytest.mark.parametrize("name", BAD_PUSHES)
-def test_bad_push_is_refused_with_its_place(shop: Shop, desk: Desk, writer: Writer, name: str) -> None:
+def test_bad_push_is_refused_with_a_pointer(shop: Shop, desk: Desk, writer: Writer, name: str) -> None:
     content, slug, pointer = BAD_PUSHES[name]
     told = problem_of(desk.ask("POST", "/api/sync/push", content=content), slug)
     if pointer is not None:
@@ -53,7 +53,7 @@ def test_bad_push_is_refused_with_its_place(shop: Shop, desk: Desk, writer: Writ
     shop.check_log()
 
 
-def test_oversize_push_is_refused_plain_in_parts_and_inflated(shop: Shop, desk: Desk, writer: Writer) -> None:
+def test_oversize_push_is_refused_plain_chunked_and_inflated(shop: Shop, desk: Desk, writer: Writer) -> None:
     limit = 262_144
     problem_of(desk.ask("POST", "/api/sync/push", content=b"x" * (limit + 1)), "body-too-large")
 
@@ -78,7 +78,7 @@ def test_body_that_does_not_inflate_is_refused(desk: Desk, content: bytes) -> No
     problem_of(answer, "request-malformed")
 
 
-def test_encoding_that_is_not_known_is_refused(desk: Desk) -> None:
+def test_unknown_encoding_is_refused(desk: Desk) -> None:
     answer = desk.ask("POST", "/api/sync/push", content=b"{}", headers={"Content-Encoding": "br"})
     problem_of(answer, "request-malformed")
 
@@ -112,7 +112,7 @@ def test_bad_card_is_refused(shop: Shop, desk: Desk, name: str) -> None:
         "/index.html%00", "/assets/%00", "/api/docs/a/b", "/traymark.sqlite", "//etc/passwd",
     ],
 )  # fmt: skip
-def test_address_that_does_not_exist_is_a_problem_with_all_headers(shop: Shop, path: str) -> None:
+def test_unknown_address_is_a_problem_with_all_headers(shop: Shop, path: str) -> None:
     answer = shop.client.get(path)
     problem_of(answer, "not-found")
     assert answer.headers["content-security-policy"] == CONTENT_SECURITY_POLICY
@@ -142,7 +142,7 @@ def test_wrong_method_names_the_right_ones(shop: Shop, method: str, path: str, a
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("cookie", [None, "", "wrong", "x" * 5_000, "\x00"])
-def test_without_a_stations_cookie_nothing_is_told(
+def test_without_a_stations_cookie_nothing_is_revealed(
     shop: Shop, desk: Desk, method: str, path: str, cookie: str | None
 ) -> None:
     headers = {} if cookie is None else {"Cookie": f"__Host-traymark={cookie}"}
@@ -182,7 +182,7 @@ def test_script_in_every_text_of_an_event_is_kept_as_the_text_that_it_is(
     shop.check_log()
 
 
-def test_bug_is_told_without_its_text(shop: Shop) -> None:
+def test_bug_is_reported_without_its_text(shop: Shop) -> None:
     @get("/broken")
     async def broken() -> None:
         raise RuntimeError("secret detail of the inside")
@@ -213,7 +213,7 @@ def test_strict_transport_is_asked_for_only_where_there_is_https(shop: Shop) -> 
         assert "strict-transport-security" not in plain.get("/api/health").headers
 
 
-def test_every_type_of_problem_has_a_page(shop: Shop) -> None:
+def test_every_problem_type_has_a_page(shop: Shop) -> None:
     for slug, row in problems().items():
         answer = shop.client.get(f"/problems/{slug}")
         assert answer.status_code == 200

@@ -1,4 +1,4 @@
-"""A sound procedure balances whatever its steps are, and each fault that is planted in one is found."""
+"""A sound procedure balances whatever its steps are, and each planted fault is found."""
 
 from collections import Counter
 from copy import deepcopy
@@ -25,7 +25,7 @@ def test_random_sound_procedure_has_no_fault(procedure: dict[str, Any]) -> None:
 @RANDOM
 @given(sound_procedures())
 def test_way_out_balances_whatever_the_way_in(procedure: dict[str, Any]) -> None:
-    """Counted here without the checker: everything goes out as often as it comes back, and out first."""
+    """Counted here without the checker: everything comes back as often as it goes out, and goes out first."""
     held: Counter[str] = Counter()
     ways = {"remove": 1, "insert": -1, "unplug": 1, "plug": -1}
     for op in (op for step in derive(procedure) for op in step["ops"] if op["op"] in ways):
@@ -53,5 +53,5 @@ def test_every_fault_of_the_table_is_planted() -> None:
 
 
 @pytest.mark.parametrize("document", [None, 3, [], "text", {}, {"in": None}], ids=str)
-def test_what_is_no_procedure_is_said_to_be_none(document: object) -> None:
+def test_document_that_is_no_procedure_is_called_so(document: object) -> None:
     assert {fault.slug for fault in check_procedure(document)} == {"not-in-form"}

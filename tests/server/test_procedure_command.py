@@ -1,4 +1,4 @@
-"""`traymark procedure check` names the step and what to do, and its exit code can be relied on."""
+"""`traymark procedure check` names the step and what to do, and its exit code is reliable."""
 
 import json
 from pathlib import Path
@@ -54,7 +54,7 @@ def test_the_body_of_a_document_can_be_checked_as_the_server_keeps_it(tmp_path: 
         ("[" * 200_000, "nested too deep"),
     ],
 )
-def test_what_cannot_be_read_is_no_fault_of_a_procedure(
+def test_unreadable_file_is_not_called_a_faulty_procedure(
     tmp_path: Path, text: str, said: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     file = tmp_path / "broken.json"
@@ -63,12 +63,12 @@ def test_what_cannot_be_read_is_no_fault_of_a_procedure(
     assert said in capsys.readouterr().err
 
 
-def test_a_missing_file_is_said_to_be_missing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_missing_file_is_reported_as_missing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["procedure", "check", str(tmp_path / "none.json")]) == 2
     assert "none.json cannot be read" in capsys.readouterr().err
 
 
-def test_names_from_the_file_do_not_steer_the_terminal(
+def test_names_from_the_file_cannot_control_the_terminal(
     tmp_path: Path, display: dict[str, Any], capsys: pytest.CaptureFixture[str]
 ) -> None:
     file = tmp_path / "display.json"

@@ -29,7 +29,7 @@ def test_pull_from_the_start_gives_every_event_in_order(shop: Shop, desk: Desk, 
     }  # fmt: skip
 
 
-def test_pull_goes_on_after_the_cursor_until_nothing_is_left(shop: Shop, desk: Desk, filled: Writer) -> None:
+def test_pull_continues_after_the_cursor_until_nothing_is_left(shop: Shop, desk: Desk, filled: Writer) -> None:
     got: list[bytes] = []
     after = 0
     while True:
@@ -44,7 +44,7 @@ def test_pull_goes_on_after_the_cursor_until_nothing_is_left(shop: Shop, desk: D
 
 
 @pytest.mark.parametrize("cursor", [{"epoch": "another", "after": 40}, {"epoch": "", "after": 0}, {}])
-def test_cursor_of_another_epoch_starts_again_at_the_first_event(
+def test_cursor_of_another_epoch_starts_over_at_the_first_event(
     desk: Desk, filled: Writer, cursor: dict[str, int]
 ) -> None:
     header, lines = desk.pull(**cursor)
@@ -52,13 +52,13 @@ def test_cursor_of_another_epoch_starts_again_at_the_first_event(
     assert lines[0][0] == 1
 
 
-def test_cursor_beyond_the_end_starts_again(shop: Shop, desk: Desk, filled: Writer) -> None:
+def test_cursor_beyond_the_end_starts_over(shop: Shop, desk: Desk, filled: Writer) -> None:
     header, lines = desk.pull(epoch=shop.store.epoch, after=61)
     assert header["reset"] is True
     assert len(lines) == 60
 
 
-def test_new_epoch_is_told_and_kept(shop: Shop, desk: Desk, filled: Writer) -> None:
+def test_new_epoch_is_announced_and_kept(shop: Shop, desk: Desk, filled: Writer) -> None:
     old = shop.store.epoch
     new = shop.store.begin_epoch()
     assert new != old
@@ -66,7 +66,7 @@ def test_new_epoch_is_told_and_kept(shop: Shop, desk: Desk, filled: Writer) -> N
     assert desk.pull(epoch=new, after=60)[0]["reset"] is False
 
 
-def test_answer_is_packed_for_those_who_can_unpack_it(desk: Desk, filled: Writer) -> None:
+def test_answer_is_compressed_for_clients_that_accept_it(desk: Desk, filled: Writer) -> None:
     plain = desk.ask("GET", "/api/sync/pull", headers={"Accept-Encoding": "identity"})
     assert "content-encoding" not in plain.headers
     with desk.client.stream("GET", "/api/sync/pull", headers=desk.headers | {"Accept-Encoding": "gzip"}) as answer:
@@ -74,7 +74,7 @@ def test_answer_is_packed_for_those_who_can_unpack_it(desk: Desk, filled: Writer
         assert gzip.decompress(b"".join(answer.iter_raw())) == plain.content
 
 
-def test_answer_ends_after_the_event_that_reaches_the_size(shop: Shop, desk: Desk, writer: Writer) -> None:
+def test_answer_ends_with_the_event_that_reaches_the_size(shop: Shop, desk: Desk, writer: Writer) -> None:
     for n in range(180):
         writer.write("note.added", JOB, {"note": f"{n:03}" + "ü" * 550})
     for first in range(1, 180, 60):
@@ -88,13 +88,13 @@ def test_answer_ends_after_the_event_that_reaches_the_size(shop: Shop, desk: Des
     assert pulled.last == 180
 
 
-def test_station_without_a_chain_is_told_of_none_and_one_without_events_of_its_beginning(shop: Shop) -> None:
+def test_station_without_a_chain_gets_none_and_one_without_events_gets_its_genesis(shop: Shop) -> None:
     assert shop.enrol("S7K8").pull()[0]["chain"] is None
     chain = shop.enrol("S7K9", "7K9").pull()[0]["chain"]
     assert chain == {"incarnation": "7K9", "seq": 0, "head": genesis("S7K9", "7K9").hex()}
 
 
-def test_station_of_several_chains_is_told_of_the_newest(shop: Shop) -> None:
+def test_station_with_several_chains_gets_the_newest(shop: Shop) -> None:
     assert shop.enrol("S7K9", "ZZZ", "AAA").pull()[0]["chain"]["incarnation"] == "AAA"
 
 

@@ -64,7 +64,7 @@ def test_whole_batch_sent_again_is_acknowledged_and_stored_once(shop: Shop, desk
     shop.check_log()
 
 
-def test_batch_that_overlaps_what_is_held_adds_only_the_rest(shop: Shop, desk: Desk, writer: Writer) -> None:
+def test_batch_that_overlaps_the_log_adds_only_the_rest(shop: Shop, desk: Desk, writer: Writer) -> None:
     for n in range(6):
         note(writer, f"Note {n}")
     assert desk.push(writer, 1, 4).json()["position"] == 4
@@ -74,7 +74,7 @@ def test_batch_that_overlaps_what_is_held_adds_only_the_rest(shop: Shop, desk: D
     shop.check_log()
 
 
-def test_old_batch_sent_again_is_acknowledged_no_further_than_its_own_end(desk: Desk, writer: Writer) -> None:
+def test_old_batch_sent_again_is_acknowledged_only_up_to_its_own_end(desk: Desk, writer: Writer) -> None:
     for n in range(4):
         note(writer, f"Note {n}")
     desk.push(writer)
@@ -82,7 +82,7 @@ def test_old_batch_sent_again_is_acknowledged_no_further_than_its_own_end(desk: 
     assert (told["seq"], told["head"]) == (2, writer.hashes[2].hex())
 
 
-def test_gap_is_refused_with_the_expected_place(shop: Shop, desk: Desk, writer: Writer) -> None:
+def test_gap_is_refused_with_the_expected_seq(shop: Shop, desk: Desk, writer: Writer) -> None:
     for n in range(5):
         note(writer, f"Note {n}")
     desk.push(writer, 1, 2)
@@ -104,7 +104,7 @@ def test_batches_in_the_wrong_order_end_in_the_same_log(shop: Shop, desk: Desk, 
     shop.check_log()
 
 
-def test_fork_at_a_held_place_is_kept_apart_and_changes_nothing(shop: Shop, desk: Desk, writer: Writer) -> None:
+def test_fork_at_a_held_seq_is_kept_apart_and_changes_nothing(shop: Shop, desk: Desk, writer: Writer) -> None:
     copy = Writer("S7K2", "7K2")
     for chain in (writer, copy):
         note(chain, "Both wrote this")
@@ -133,7 +133,7 @@ def test_fork_right_after_the_end_is_a_fork_too(shop: Shop, desk: Desk, writer: 
     shop.check_log()
 
 
-def test_station_goes_on_in_a_new_chain_after_a_fork(shop: Shop) -> None:
+def test_station_continues_in_a_new_chain_after_a_fork(shop: Shop) -> None:
     desk = shop.enrol("S7K2", "7K2", "7K3")
     writer, copy, fresh = Writer("S7K2", "7K2"), Writer("S7K2", "7K2"), Writer("S7K2", "7K3")
     note(writer, "One")
@@ -192,7 +192,7 @@ MALFORMED = {
 
 
 @pytest.mark.parametrize("name", MALFORMED)
-def test_malformed_event_keeps_its_place_and_has_no_effect(shop: Shop, desk: Desk, writer: Writer, name: str) -> None:
+def test_malformed_event_keeps_its_seq_and_has_no_effect(shop: Shop, desk: Desk, writer: Writer, name: str) -> None:
     raw, slug, pointer = MALFORMED[name]
     note(writer, "Before")
     writer.keep(raw)
@@ -234,7 +234,7 @@ def test_trace_of_a_code_names_every_event_about_it(shop: Shop, desk: Desk, writ
     shop.check_log()
 
 
-def test_clock_that_is_a_day_wrong_changes_no_order(shop: Shop) -> None:
+def test_clock_that_is_off_by_a_day_changes_no_order(shop: Shop) -> None:
     early, late = shop.enrol("S7K2", "7K2"), shop.enrol("S7K9", "7K9")
     ahead, behind = Writer("S7K2", "7K2"), Writer("S7K9", "7K9")
     day_ms = 24 * 3600 * 1000
@@ -302,7 +302,7 @@ def test_failed_transaction_leaves_neither_log_nor_memory_changed(
     shop.check_log()
 
 
-def test_batch_of_no_event_is_refused(desk: Desk, writer: Writer) -> None:
+def test_empty_batch_is_refused(desk: Desk, writer: Writer) -> None:
     header = {"incarnation": "7K2", "first_seq": 1, "prev": genesis("S7K2", "7K2").hex(), "head": "0" * 64}
     for content in (msgspec.json.encode(header), msgspec.json.encode(header) + b"\n"):
         problem_of(desk.ask("POST", "/api/sync/push", content=content), "request-malformed")

@@ -1,4 +1,4 @@
-"""The built app as the server gives it out, and a server without one."""
+"""The built app as the server delivers it, and a server without one."""
 
 import gzip
 from pathlib import Path
@@ -34,7 +34,7 @@ def client(tmp_path: Path) -> TestClient[Litestar]:
         ("/assets/reader-abc.wasm", "application/wasm", "public, max-age=31536000, immutable"),
     ],
 )
-def test_file_has_its_type_and_its_time(client: TestClient[Litestar], path: str, media_type: str, cache: str) -> None:
+def test_file_has_its_type_and_cache_time(client: TestClient[Litestar], path: str, media_type: str, cache: str) -> None:
     answer = client.get(path)
     assert answer.status_code == 200
     assert answer.headers["content-type"].split(";")[0] == media_type
@@ -42,7 +42,7 @@ def test_file_has_its_type_and_its_time(client: TestClient[Litestar], path: str,
     assert client.head(path).content == b""
 
 
-def test_packed_form_is_for_those_who_can_unpack_it(client: TestClient[Litestar]) -> None:
+def test_compressed_file_is_for_clients_that_accept_it(client: TestClient[Litestar]) -> None:
     with client.stream("GET", "/sw.js", headers={"Accept-Encoding": "gzip, br"}) as answer:
         assert answer.headers["content-encoding"] == "gzip"
         assert gzip.decompress(b"".join(answer.iter_raw())) == SCRIPT

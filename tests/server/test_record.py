@@ -1,4 +1,4 @@
-"""The repair record on paper: what the customer may read on one page, and everything for the shop."""
+"""The repair record on paper: one page that the customer may read, and everything for the shop."""
 
 import json
 from hashlib import sha256
@@ -105,7 +105,7 @@ def desk(shop: Shop, desk: Desk, writer: Writer) -> Desk:
 
 
 def read(answer: httpx.Response) -> tuple[str, PdfReader]:
-    """The words of a PDF, with single spaces, and the PDF."""
+    """The text of a PDF with single spaces, and the PDF."""
     assert answer.status_code == 200, answer.text
     assert answer.headers["content-type"] == "application/pdf"
     assert answer.headers["cache-control"] == "no-store"
@@ -135,7 +135,7 @@ def test_customer_form_is_one_a4_page(desk: Desk) -> None:
 
 
 @pytest.mark.parametrize("words", SHOPS)
-def test_what_is_the_shops_stands_in_the_shops_form_alone(desk: Desk, words: str) -> None:
+def test_what_concerns_the_shop_is_in_the_shops_form_alone(desk: Desk, words: str) -> None:
     texts = {
         form: " ".join(
             read(desk.ask("GET", f"/api/jobs/{job}/record.pdf", params={"form": form}))[0] for job in (JOB, WET)
@@ -147,7 +147,7 @@ def test_what_is_the_shops_stands_in_the_shops_form_alone(desk: Desk, words: str
 
 
 def test_customer_is_not_told_how_the_bench_looks_for_a_fault(desk: Desk) -> None:
-    """A point that works no more says so, without the bench's next steps."""
+    """A point that no longer works is shown as such, without the bench's next steps."""
     text, _ = read(desk.ask("GET", ADDRESS))
     assert "Worked when it came in, fails now." in text
     assert "Does not work Charging" in text
@@ -162,7 +162,7 @@ def test_customer_is_told_of_liquid_and_sees_it(desk: Desk) -> None:
     for words in ("Not repaired", "Signs of liquid: indicator red, rust", "save your data first", "1: Deposit"):
         assert words in text, words
     assert "Warranty" not in text
-    # One photo of liquid is here; one of a mark is on its way and is named; the empty tray is the shop's own.
+    # A photo of liquid is here; one of a mark is on its way and is named; that of the empty tray is the shop's own.
     assert len(pdf.pages[0].images) == 1
     assert "Not on the server yet" in text
     picture = pdf.pages[0].images[0].image
@@ -224,7 +224,7 @@ def test_job_under_way_is_not_told_as_ended(desk: Desk, writer: Writer) -> None:
 
 
 def test_static_checks_are_those_that_counted_at_the_work(desk: Desk, writer: Writer) -> None:
-    """Not the one measured since; the limit itself fails; a mat nobody measured is said plainly."""
+    """Not the one measured since; the limit itself fails; a mat that nobody measured is named plainly."""
     before, day_ms = len(writer.lines), 86_400_000
     writer.write("strap.checked", None, {"item": "wrist_strap", "ohms": 777, "limit_ohms": 35_000_000}, AT_MS + day_ms)
     for days, ohms in ((2, 35_000_000), (3, 888)):

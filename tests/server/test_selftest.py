@@ -34,7 +34,7 @@ FULL: dict[str, Any] = {
 
 
 class Time:
-    """A clock that goes on when told."""
+    """A clock that moves when told."""
 
     def __init__(self) -> None:
         self.now_ms = NOW_MS
@@ -84,7 +84,7 @@ def test_an_address_is_for_a_job_and_one_of_its_stages(desk: Desk, body: dict[st
     problem_of(desk.ask("POST", "/api/selftests", json=body), slug)
 
 
-def test_an_address_is_26_letters_that_are_kept_as_a_hash_only(shop: Shop, desk: Desk) -> None:
+def test_an_address_has_26_letters_and_only_its_hash_is_kept(shop: Shop, desk: Desk) -> None:
     first, second = offer(desk), offer(desk)
     token = first["url"].rpartition("/")[2]
     assert len(token) == 26 and set(token) <= set("0123456789ABCDEFGHJKMNPQRSTVWXYZ")
@@ -116,7 +116,7 @@ def test_other_pages_may_not_use_the_microphone(shop: Shop) -> None:
     assert "microphone=()" in shop.client.get("/").headers["permissions-policy"]
 
 
-def test_what_the_device_found_comes_to_the_station_that_asked(shop: Shop, desk: Desk) -> None:
+def test_what_the_device_found_reaches_the_station_that_asked(shop: Shop, desk: Desk) -> None:
     made = offer(desk)
     api = f"/api/selftests/{made['id']}"
     assert desk.ask("GET", api).json()["state"] == "waiting"
@@ -150,7 +150,7 @@ def test_an_address_takes_results_once(shop: Shop, desk: Desk) -> None:
     assert desk.ask("GET", f"/api/selftests/{made['id']}").json()["results"]["touch"] == TOUCH
 
 
-def test_an_address_is_over_after_its_time_and_nothing_of_it_stays(shop: Shop, desk: Desk, time: Time) -> None:
+def test_an_address_expires_and_nothing_of_it_stays(shop: Shop, desk: Desk, time: Time) -> None:
     made = offer(desk)
     shop.client.post(f"{path_of(made)}/results", json={"touch": TOUCH})
     late = offer(desk)
@@ -165,7 +165,7 @@ def test_an_address_is_over_after_its_time_and_nothing_of_it_stays(shop: Shop, d
     assert len(shop.client.app.state.open_tests) == 0
 
 
-def test_what_was_confirmed_or_turned_down_is_forgotten_at_once(shop: Shop, desk: Desk) -> None:
+def test_what_was_confirmed_or_rejected_is_forgotten_at_once(shop: Shop, desk: Desk) -> None:
     made = offer(desk)
     shop.client.post(f"{path_of(made)}/results", json={"touch": TOUCH})
     other = shop.enrol("S7K3", "7K3")
@@ -184,7 +184,7 @@ def test_another_station_sees_nothing(shop: Shop, desk: Desk) -> None:
     problem_of(shop.client.get(f"/api/selftests/{made['id']}"), "station-unknown")
 
 
-def test_an_unknown_address_is_answered_as_an_old_one(shop: Shop, desk: Desk, time: Time) -> None:
+def test_an_unknown_address_is_answered_like_an_expired_one(shop: Shop, desk: Desk, time: Time) -> None:
     made = offer(desk)
     time.now_ms += VALID_MS
     old, unknown = shop.client.get(path_of(made)), shop.client.get(f"/S/{'0' * 26}")
@@ -192,7 +192,7 @@ def test_an_unknown_address_is_answered_as_an_old_one(shop: Shop, desk: Desk, ti
     assert shop.client.get("/S/short").status_code == 404
 
 
-def test_the_whole_form_is_within_the_bound(shop: Shop, desk: Desk) -> None:
+def test_the_full_form_is_within_the_limit(shop: Shop, desk: Desk) -> None:
     assert len(json.dumps(FULL)) < MOST_BYTES / 2
     made = offer(desk)
     assert shop.client.post(f"{path_of(made)}/results", json=FULL).status_code == 204
@@ -218,7 +218,7 @@ def test_the_whole_form_is_within_the_bound(shop: Shop, desk: Desk) -> None:
         ([], "bad-field", ""),
     ],
 )
-def test_results_that_do_not_fit_are_refused_and_leave_the_address_good(
+def test_results_that_do_not_fit_are_refused_and_leave_the_address_valid(
     shop: Shop, desk: Desk, results: Any, slug: str, pointer: str
 ) -> None:
     made = offer(desk)
@@ -228,7 +228,7 @@ def test_results_that_do_not_fit_are_refused_and_leave_the_address_good(
     assert shop.client.post(f"{path_of(made)}/results", json={"touch": TOUCH}).status_code == 204
 
 
-def test_a_body_that_is_too_long_or_no_json_is_refused(shop: Shop, desk: Desk) -> None:
+def test_a_body_that_is_too_long_or_not_json_is_refused(shop: Shop, desk: Desk) -> None:
     made = offer(desk)
     long = b'{"touch":' + b" " * MOST_BYTES + b"null}"
     problem_of(shop.client.post(f"{path_of(made)}/results", content=long), "body-too-large")
@@ -255,7 +255,7 @@ def test_an_address_that_asks_too_often_must_wait(shop: Shop, desk: Desk, time: 
     assert shop.client.get(echo).status_code == 204
 
 
-def test_a_station_keeps_a_bounded_number_open_and_the_oldest_gives_way(shop: Shop, desk: Desk) -> None:
+def test_a_station_has_few_tests_open_and_the_oldest_gives_way(shop: Shop, desk: Desk) -> None:
     made = [offer(desk) for _ in range(9)]
     assert len(shop.client.app.state.open_tests) == 8
     assert shop.client.get(path_of(made[0])).status_code == 404

@@ -1,4 +1,4 @@
-"""Staff and badges: told once, kept as a hash, made by a lead's station (F1.5)."""
+"""Staff and badges: shown once, kept as a hash, made by a lead's station (F1.5)."""
 
 from collections.abc import Iterator
 from hashlib import sha256
@@ -46,7 +46,7 @@ def body_of(client: TestClient[Any], staff: str) -> dict[str, Any]:
     return msgspec.json.decode(doc.body)
 
 
-def test_a_lead_adds_the_first_member_and_is_told_the_badge(client: TestClient[Any]) -> None:
+def test_a_lead_adds_the_first_member_and_is_shown_the_badge(client: TestClient[Any]) -> None:
     enrol(client, "lead")
     answer = client.post("/api/staff", json={"name": " Ombra ", "role": "lead"})
     assert answer.status_code == 201
@@ -90,7 +90,7 @@ def test_only_a_leads_station_adds_staff(client: TestClient[Any], role: str) -> 
         ({"name": "Pell", "role": "owner"}, "/role"),
     ],
 )
-def test_a_name_or_role_that_does_not_fit_is_pointed_at(
+def test_a_name_or_role_that_does_not_fit_is_refused_with_a_pointer(
     client: TestClient[Any], body: dict[str, str], pointer: str
 ) -> None:
     enrol(client, "lead")
@@ -108,14 +108,12 @@ def test_a_lost_badge_is_replaced_and_the_old_one_no_longer_fits(client: TestCli
     assert [h == body["badge_hash"] for h in hashes] == [False, True]
 
 
-def test_nobody_gets_a_new_badge_who_is_not_there(client: TestClient[Any]) -> None:
+def test_no_badge_is_made_for_somebody_unknown(client: TestClient[Any]) -> None:
     enrol(client, "lead")
     assert client.post("/api/staff/W000/badge").status_code == 404
 
 
-def test_the_id_of_somebody_who_left_is_not_given_again(
-    client: TestClient[Any], monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_the_id_of_somebody_who_left_is_not_reused(client: TestClient[Any], monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("traymark.letters.ALPHABET", "AB")
     enrol(client, "lead")
     staff = [client.post("/api/staff", json={"name": "Pell", "role": "bench"}).json()["staff"] for _ in range(7)]

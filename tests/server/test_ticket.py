@@ -87,7 +87,7 @@ def test_what_the_shop_wrote_is_escaped(shop: Shop) -> None:
     assert "<Bench>" not in page(shop) and "<b>" not in page(shop)
 
 
-def test_nothing_personal_stands_on_the_page_not_even_model_or_complaint(shop: Shop) -> None:
+def test_nothing_personal_is_on_the_page_not_even_model_or_complaint(shop: Shop) -> None:
     html = page(shop)
     for private in ("Quillet", "display stays dark", JOB, "W001", shop.token):
         assert private not in html
@@ -106,7 +106,7 @@ def test_the_page_runs_nothing_loads_nothing_and_is_not_indexed(shop: Shop) -> N
     assert "color-scheme:dark" in answer.text and 'name="color-scheme" content="light dark"' in answer.text
 
 
-def test_unknown_switched_off_and_misspelt_are_answered_with_the_same_bytes(shop: Shop) -> None:
+def test_unknown_misspelt_and_switched_off_get_the_same_bytes(shop: Shop) -> None:
     unknown = shop.client.get(f"/T/{'0' * 26}")
     misspelt = shop.client.get("/T/hello")
     shop.set(customer_page="off")
@@ -135,7 +135,7 @@ def test_the_ticket_is_still_found_after_a_rebuild_from_the_log(shop: Shop) -> N
     assert page(shop) == before
 
 
-def test_one_address_is_slowed_down_with_a_page_that_says_so(shop: Shop) -> None:
+def test_an_address_with_too_many_requests_gets_a_page_that_says_so(shop: Shop) -> None:
     answers = [shop.client.get(f"/T/{'0' * 26}") for _ in range(31)]
     assert [a.status_code for a in answers] == [404] * 30 + [429]
     assert answers[-1].headers["retry-after"] == "2" and "Please wait a little" in answers[-1].text
@@ -151,7 +151,7 @@ def job(**changed: object) -> dict[str, Any]:
 
 
 @pytest.mark.parametrize("stage", list(stages()))
-def test_every_stage_has_its_words_and_a_promise_only_while_work_is_to_come(stage: str) -> None:
+def test_every_stage_has_its_words_and_a_promise_only_while_work_lies_ahead(stage: str) -> None:
     status = ticket_status(job(stage=stage), {"time_zone": "Etc/UTC"})
     assert (status.stage, status.text) == (stages()[stage]["name"], stages()[stage]["customer"])
     assert (status.promised is not None) == (stage in ("booked", "bench"))
@@ -193,7 +193,7 @@ def test_an_unsafe_battery_is_never_ready_to_be_picked_up_and_the_page_says_wher
     assert stages()["ready"]["customer"] in html
 
 
-def test_who_took_an_unsafe_battery_home_still_reads_what_not_to_do() -> None:
+def test_whoever_took_an_unsafe_battery_home_still_reads_what_not_to_do() -> None:
     stop = {"reason": "battery", "event": "7K2.1", "staff": "W001", "at_ms": 1}
     html = status_html(ticket_status(job(stage="handed_over", stop=stop, cell="swollen"), {}, "customer"))
     assert table("record")["cautions"]["battery"] in html
@@ -206,7 +206,7 @@ def test_a_wet_device_is_not_to_be_charged_or_switched_on() -> None:
 
 
 def test_the_page_finds_the_place_of_the_device(shop: Shop) -> None:
-    """A bulging device that was moved to the safe place, all by its events."""
+    """A bulging device in the safe place, told entirely by events."""
     device = job_events(1)[0][2]["device"]
     shop.say("safety.checked", JOB, {"at": "counter", "wet": "no", "bulging": "yes", "hot": "no", "photos": []})
     assert table("record")["places"]["here"] in page(shop)
@@ -229,7 +229,7 @@ def test_each_stage_has_a_sign_of_its_own_shape() -> None:
         ("../../etc/passwd", "Friday 15 January, 08:00 UTC"),
     ],
 )
-def test_a_moment_is_told_on_the_shops_clock(zone: str, text: str) -> None:
+def test_a_moment_is_given_on_the_shops_clock(zone: str, text: str) -> None:
     assert moment_text(START_MS, zone) == text
 
 

@@ -22,7 +22,7 @@ NOW = datetime.now(UTC)
 
 
 def host(*addresses: str, name: str = "bench") -> HostNames:
-    """A made-up host with loopback and the given addresses with their networks."""
+    """A made-up host with loopback, the given addresses and their networks."""
     interfaces = [ipaddress.ip_interface(a) for a in addresses]
     return HostNames(
         names=(name, f"{name}.local", "localhost"),
@@ -76,7 +76,7 @@ def test_the_certificate_is_valid_for_no_more_than_397_days_both_ends_counted(tm
     assert leaf.not_valid_after_utc - NOW > timedelta(days=390)
 
 
-def test_files_are_for_the_servers_user_alone_and_keys_are_pkcs8(tmp_path: Path) -> None:
+def test_files_are_readable_by_the_servers_user_alone_and_keys_are_pkcs8(tmp_path: Path) -> None:
     ready_tls_files(tmp_path / "tls", host(), NOW)
     assert stat.S_IMODE((tmp_path / "tls").stat().st_mode) == 0o700
     found = sorted(p.name for p in (tmp_path / "tls").iterdir())
@@ -95,7 +95,7 @@ def test_a_second_start_changes_nothing(tmp_path: Path) -> None:
     assert {p.name: p.read_bytes() for p in tmp_path.iterdir()} == before
 
 
-def test_a_certificate_near_its_end_is_renewed_and_the_authority_kept(tmp_path: Path) -> None:
+def test_a_certificate_about_to_expire_is_renewed_and_the_authority_kept(tmp_path: Path) -> None:
     first = ready_tls_files(tmp_path, host(), NOW)
     later = NOW + timedelta(days=375)
     second = ready_tls_files(tmp_path, host(), later)
@@ -111,7 +111,7 @@ def test_another_address_in_the_same_network_renews_the_certificate_under_the_ke
     assert "192.168.7.99" in [str(n.value) for n in names]
 
 
-def test_an_address_outside_the_constraints_is_told_and_left_out(tmp_path: Path) -> None:
+def test_an_address_outside_the_constraints_is_reported_and_left_out(tmp_path: Path) -> None:
     ready_tls_files(tmp_path, host("192.168.7.20/24"), NOW)
     moved = ready_tls_files(tmp_path, host("10.1.1.1/24"), NOW)
     assert moved.outside == ("10.1.1.1",)
@@ -149,7 +149,7 @@ def test_a_client_that_trusts_the_authority_connects_and_one_that_does_not_fails
 
 
 def test_a_client_refuses_a_certificate_the_authority_was_not_allowed_to_sign(tmp_path: Path) -> None:
-    """The constraint is tried, not just read: the same key signs a name outside of it."""
+    """The constraint is tried, not just read: the same key signs a name outside it."""
     own = make_authority(host(), NOW)
     wide = make_authority(host(name="elsewhere"), NOW)
     forged = make_leaf(Pair(wide.certificate, own.key), host(name="elsewhere"), NOW)
@@ -184,7 +184,7 @@ def test_looking_for_names_sends_nothing(monkeypatch: pytest.MonkeyPatch) -> Non
 
 
 def handshake(files: TlsFiles, name: str, trust: Path | None) -> str | None:
-    """One TLS connection to a server with these files over loopback; the protocol version agreed on."""
+    """One TLS connection to a server with these files over loopback. Returns the protocol version agreed on."""
     serving = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
     serving.load_cert_chain(files.server)
     asking = ssl.create_default_context(cafile=trust)
@@ -215,7 +215,7 @@ def handshake(files: TlsFiles, name: str, trust: Path | None) -> str | None:
 
 
 def reissued(leaf: Pair, authority: Pair) -> Pair:
-    """The leaf's names under another issuer, without asking what that issuer may vouch for."""
+    """The leaf's names under another issuer, whatever that issuer may vouch for."""
     names = leaf.certificate.extensions.get_extension_for_class(x509.SubjectAlternativeName).value
     signed = (
         x509.CertificateBuilder()

@@ -1,4 +1,4 @@
-"""The tray map over HTTP: a file for a joined station, a refusal for what there is not."""
+"""The tray map over HTTP: a file for a joined station, a refusal for what does not exist."""
 
 import json
 from collections.abc import Iterator
@@ -33,7 +33,7 @@ def ask(client: TestClient[Any], **body: object) -> Any:
     return client.post("/api/tray-map", json={"procedure": "quillet5-display", "revision": 1} | body)
 
 
-def test_map_comes_as_a_file_to_print(client: TestClient[Any]) -> None:
+def test_map_is_a_file_to_print(client: TestClient[Any]) -> None:
     answer = ask(client)
     assert (answer.status_code, answer.headers["content-type"]) == (200, "application/pdf")
     assert answer.content.startswith(b"%PDF-")
@@ -45,12 +45,12 @@ def test_map_comes_as_a_file_to_print(client: TestClient[Any]) -> None:
     [({"revision": 2}, 404), ({"procedure": "quillet5-other"}, 404), ({"revision": 0}, 400), ({"paper": "a4"}, 400),
      ({"procedure": "../shop"}, 400)],
 )  # fmt: skip
-def test_what_there_is_not_is_refused(client: TestClient[Any], body: dict[str, object], status: int) -> None:
+def test_what_does_not_exist_is_refused(client: TestClient[Any], body: dict[str, object], status: int) -> None:
     answer = ask(client, **body)
     assert answer.status_code == status
     assert answer.headers["content-type"] == "application/problem+json"
 
 
-def test_stranger_gets_no_map(client: TestClient[Any]) -> None:
+def test_nobody_else_gets_a_map(client: TestClient[Any]) -> None:
     client.cookies.clear()
     assert ask(client).status_code == 401

@@ -1,4 +1,4 @@
-"""Every kind of planted damage is found and named; what is derived can be made again from the log (F5)."""
+"""Every kind of planted damage is found and named; what is derived can be rebuilt from the log (F5)."""
 
 from collections.abc import Callable
 from hashlib import sha256
@@ -21,7 +21,7 @@ JOB = code("J", "7K2", 0)
 
 @pytest.fixture
 def filled(shop: Shop, desk: Desk, writer: Writer) -> Shop:
-    """A log with two chains, a fork, a malformed event, a card and a photo; sound."""
+    """A sound log with two chains, a fork, a malformed event, a card and a photo."""
     for kind, job, body in shop_day(120, 3):
         writer.write(kind, job, body)
     writer.keep(b"not an event")
@@ -51,7 +51,7 @@ def sql(statement: str, *values: object) -> Damage:
 
 
 def other_bytes_and_hash(connection: Connection) -> None:
-    """A forger who also puts the right hash: then the next event's no longer follows."""
+    """A forger who also fixes the hash: then the next event's no longer follows."""
     raw, before = connection.exec_driver_sql(
         "SELECT e.raw, b.hash FROM event e JOIN event b ON b.position = 6 WHERE e.position = 7"
     ).one()
@@ -118,7 +118,7 @@ DAMAGES: dict[str, tuple[Damage, str, str]] = {
 
 
 @pytest.mark.parametrize("name", DAMAGES)
-def test_damage_is_found_where_it_is(filled: Shop, name: str) -> None:
+def test_damage_is_found_and_located(filled: Shop, name: str) -> None:
     damage, where, what = DAMAGES[name]
     with filled.store.database.write() as connection:
         damage(connection)
@@ -150,7 +150,7 @@ def test_rebuild_makes_the_same_state_from_the_log_alone(filled: Shop) -> None:
     before = filled.store.state()
     with filled.store.database.write() as connection:
         for table in ("record", "event_code", "chain"):
-            connection.exec_driver_sql(f"DELETE FROM {table}")  # three names, above
+            connection.exec_driver_sql(f"DELETE FROM {table}")  # the three names above
         connection.exec_driver_sql("UPDATE event SET kind = NULL, slug = 'x', pointer = NULL")
     assert verify(filled.store) != []
     assert rebuild(filled.store) == 122
@@ -167,7 +167,7 @@ def test_rebuild_of_a_sound_log_changes_nothing(filled: Shop, desk: Desk, writer
     filled.check_log()
 
 
-def test_log_folded_by_other_tables_is_folded_again_at_the_start(filled: Shop) -> None:
+def test_log_folded_by_other_tables_is_folded_again_at_start_up(filled: Shop) -> None:
     assert bring_up_to_date(filled.store) is None
     with filled.store.database.write() as connection:
         connection.exec_driver_sql("UPDATE meta SET value = 'older' WHERE key = 'fold'")

@@ -1,4 +1,4 @@
-"""A bound on how many writing requests wait at the same time."""
+"""How many writing requests may wait at once."""
 
 import asyncio
 
@@ -36,7 +36,7 @@ def test_full_server_is_busy_for_everybody() -> None:
     asyncio.run(scenario())
 
 
-def test_place_is_free_again_after_a_failure() -> None:
+def test_slot_is_free_again_after_a_failure() -> None:
     async def scenario() -> None:
         queue = WriteQueue(of_station=1, of_all=1)
         for _ in range(3):

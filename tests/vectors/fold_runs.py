@@ -1,11 +1,11 @@
-"""Folding the entries of a vector, and comparing a state with what a person wrote of it."""
+"""Folding the entries of a vector, and comparing a state with what a person wrote about it."""
 
 import json
 from collections.abc import Iterable, Mapping
 from typing import Any
 
 from traymark.events.envelope import parse
-from traymark.fold.draft import Draft, Record
+from traymark.fold.changes import Changes, Record
 from traymark.fold.fold import Entry, apply, state_hash
 from traymark.tables import blank_records
 
@@ -13,18 +13,18 @@ Records = dict[tuple[str, str], Record]
 
 
 def entry_of(row: dict[str, Any]) -> Entry:
-    """A row of a vector's `events` as it stands in the log."""
+    """A row of a vector's `events` as an entry of the log."""
     text = row["text"] if "text" in row else json.dumps(row, ensure_ascii=False, separators=(",", ":"))
     return Entry(row["incarnation"], row["seq"], parse(text.encode()))
 
 
 def folded(entries: Iterable[Entry], base: Mapping[tuple[str, str], Record] | None = None) -> Records:
-    """The state after these entries, from nothing or from a state that is left as it is."""
+    """The state after these entries, starting from nothing or from a given state, which stays unchanged."""
     before = base or {}
-    draft = Draft(lambda collection, key: before.get((collection, key)))
+    changes = Changes(lambda collection, key: before.get((collection, key)))
     for entry in entries:
-        apply(draft, entry)
-    return {**before, **draft.dirty}
+        apply(changes, entry)
+    return {**before, **changes.dirty}
 
 
 def hash_of(records: Records) -> str:
@@ -38,7 +38,7 @@ def findings_of(records: Records) -> set[str]:
 
 
 def differences(records: Records, expected: dict[str, Any]) -> list[str]:
-    """Where a state is not as expected; the rules of comparing stand in shared/vectors/README.md."""
+    """Where a state is not as expected; shared/vectors/README.md has the rules of comparison."""
     found: list[str] = []
     for name, record in expected.items():
         collection, _, key = name.partition("/")

@@ -1,7 +1,7 @@
 /** Procedure files are judged in TypeScript as the vectors say (F9). */
 import { readFileSync } from "node:fs";
+import { checkProcedureFile } from "@pwa/facts/procedureFile.ts";
 import type { Fault } from "@pwa/rules/procedureCheck.ts";
-import { checkProcedureFile } from "@pwa/views/procedureFile.ts";
 import { expect, it } from "vitest";
 import { vectors } from "./vectorFiles.ts";
 

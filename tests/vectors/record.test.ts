@@ -3,7 +3,7 @@ import { readFileSync } from "node:fs";
 import { docs, state } from "@pwa/current.ts";
 import { type Event, isEvent, parse } from "@pwa/events/envelope.ts";
 import { EMPTY, type Job, type State } from "@pwa/fold/state.ts";
-import type { Doc } from "@pwa/log/db.ts";
+import type { Doc } from "@pwa/log/rows.ts";
 import { blankRecords } from "@pwa/tables.ts";
 import { customerSheet, type Sheet, shopSheet } from "@pwa/views/record.ts";
 import { beforeEach, expect, it } from "vitest";

@@ -1,6 +1,6 @@
-"""Logs made up at random from a seed: several stations, sound events, and every way to go wrong.
+"""Random logs from a seed: several stations, sound events, and every way to go wrong.
 
-Only `random()` of the generator is used: Python promises that its numbers stay the same for a seed in every version.
+Only the generator's `random()` is used: Python promises the same numbers for a seed in every version.
 """
 
 import json
@@ -17,7 +17,7 @@ from traymark.fold.fold import Entry
 from traymark.tables import enums, kinds, places
 
 KEPT = Path(__file__).with_name("sequences.ndjson")
-"""Logs that are in the repository, so that the TypeScript runner has some of its own."""
+"""Logs kept in the repository, so that the TypeScript runner has some without Python."""
 
 CHAINS = {"7K2": "S001", "9QX": "S002", "9QY": "S001", "123": "S003"}
 STAFF = ("W001", "W001", "W002", "WZZZ", None)
@@ -54,7 +54,7 @@ T = TypeVar("T")
 
 
 class Line(NamedTuple):
-    """A line of a log: its place in a chain, and its text, sound or not."""
+    """A line of a log: incarnation and seq, and its text, sound or not."""
 
     incarnation: str
     seq: int
@@ -82,7 +82,7 @@ def sequence(seed: int, length: int = 60) -> list[Line]:
 
 
 def judged(seed: int, lines: list[Line]) -> dict[str, Any]:
-    """A log with what Python makes of it, for the other language to compare."""
+    """A log with what Python makes of it, for TypeScript to compare."""
     events = [parse(line.text.encode()) for line in lines]
     entries = [Entry(line.incarnation, line.seq, event) for line, event in zip(lines, events, strict=True)]
     return {
@@ -95,7 +95,7 @@ def judged(seed: int, lines: list[Line]) -> dict[str, Any]:
 
 
 def kept_text() -> str:
-    """The kept logs with what Python makes of them today. Their lines stay: a new kind would make others from a seed.
+    """The kept logs with what Python makes of them today. Their lines stay: with a new kind a seed gives others.
 
     A log over which the languages once differed is added by hand, with a vector of its own for what it showed.
     """
@@ -140,7 +140,7 @@ def _event(dice: _Dice, incarnation: str, seq: int, moved: list[str]) -> dict[st
 
 
 def _value(dice: _Dice, notation: str, moved: list[str]) -> Any:
-    """A value that fits a notation of F2.5, mostly out of few, so that events meet at the same records."""
+    """A value that fits a notation of F2.5, mostly from a small set, so that events hit the same records."""
     match = re.fullmatch(r"([a-z_]+)(?:\((.*)\))?", notation)
     assert match is not None
     name, arguments = match[1], match[2] or ""
@@ -171,7 +171,7 @@ def _value(dice: _Dice, notation: str, moved: list[str]) -> Any:
 
 
 def _written(dice: _Dice, event: dict[str, Any]) -> str:
-    """The event's text; one in three is made odd in one way."""
+    """The event's text; one in three is spoiled in one way."""
     if dice.chance(0.66):
         return _dump(event)
     return dice.one_of(
@@ -202,7 +202,7 @@ def _more(dice: _Dice, event: dict[str, Any]) -> str:
 
 
 def _odd_token(dice: _Dice, event: dict[str, Any]) -> str:
-    """A number written as F2.4 forbids, or something that is no number, in the place of one."""
+    """Instead of a number, one written as F2.4 forbids, or something that is no number."""
     text = _dump(event)
     places_of = [match.span() for match in re.finditer(r"(?<=[:,\[])-?[0-9]+", text)]
     start, end = dice.one_of(places_of)
@@ -216,7 +216,7 @@ def _odd_escape(dice: _Dice, event: dict[str, Any]) -> str:
 
 
 def _odd_bytes(dice: _Dice, event: dict[str, Any]) -> str:
-    """A few characters changed, put in or left out anywhere."""
+    """A few characters changed, inserted or dropped anywhere."""
     text = _dump(event)
     for _ in range(1 + dice.below(3)):
         at = dice.below(len(text))

@@ -1,8 +1,8 @@
-"""Writes the `hash` of fold vectors and the kept sequences anew, after a change of events.json.
+"""Rewrites the `hash` of fold vectors and of the kept sequences after a change of events.json.
 
 python -m tests.vectors.set_hashes   (with server/ on the path)
 
-Only vectors whose `state` still holds are touched: the state is what a person thought, the hash only holds the two
+Only vectors whose `state` still holds are touched: the state is what a person worked out; the hash merely holds the two
 languages together. A vector whose state no longer holds is named and left alone.
 """
 
@@ -15,7 +15,7 @@ from tests.vectors.vector_files import vector_dir, vectors
 
 
 def main() -> int:
-    """Write the hashes. Returns the exit status: 1 when a vector's state does not hold."""
+    """Rewrite the hashes. Returns the exit status: 1 when a vector's state does not hold."""
     status = 0
     for vector in vectors("fold"):
         file = vector_dir() / "fold" / f"{vector['name'].replace(' ', '-')}.json"

@@ -1,4 +1,4 @@
-"""A test point's three results are explained in Python as the vectors say."""
+"""Python explains the three results of a test point as the vectors say."""
 
 from itertools import product
 

@@ -1,4 +1,4 @@
-"""Chains are hashed in Python as the vectors say (F3.2)."""
+"""Python hashes chains as the vectors say (F3.2)."""
 
 from hashlib import sha256
 from itertools import accumulate

@@ -1,4 +1,4 @@
-"""Whether the complaint is cured, in Python as the vectors say."""
+"""Python says whether the complaint is cured as the vectors do."""
 
 from typing import Any
 
@@ -11,7 +11,7 @@ from traymark.rules.complaint import complaint_cured
 
 
 @pytest.mark.parametrize("row", VECTOR["rows"], ids=str)
-def test_only_the_round_that_counts_says_it(row: dict[str, Any]) -> None:
+def test_only_the_round_that_counts_decides(row: dict[str, Any]) -> None:
     checks = {key: {"cured": cured, "note": None} for key, cured in row["checks"].items()}
     rounds = [{"round": number, "why": None} for number in row["rounds"]]
     assert complaint_cured({"final_rounds": rounds, "complaint_checks": checks}) == row["expect"]

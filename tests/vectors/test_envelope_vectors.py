@@ -1,4 +1,4 @@
-"""Bytes are read in Python as the vectors say (F2)."""
+"""Python reads bytes as the vectors say (F2)."""
 
 import pytest
 
@@ -17,6 +17,6 @@ def test_bytes_are_judged_as_the_vector_says(vector: Vector) -> None:
         assert ("event" if event.known else "unknown", "") == (vector["expect"], vector["pointer"])
 
 
-def test_each_way_to_be_refused_is_in_a_vector() -> None:
+def test_each_reason_for_refusal_is_in_a_vector() -> None:
     faults = {"event-not-json", "event-too-large", "envelope-field", "unknown-field", "missing-field", "bad-field"}
     assert {vector["expect"] for vector in VECTORS} == faults | {"event", "unknown"}

@@ -1,4 +1,4 @@
-"""Which static check counted for work is found in Python as the vectors say (shared/esd.json)."""
+"""Python finds which static check counted for work as the vectors say (shared/esd.json)."""
 
 import csv
 from dataclasses import asdict
@@ -23,7 +23,7 @@ def test_each_interval_is_in_a_vector() -> None:
     assert {v["interval"] for v in VECTORS} == set(table("esd")["intervals"])
 
 
-def test_each_check_names_intervals_that_are_there() -> None:
+def test_each_check_names_intervals_that_exist() -> None:
     for check in table("esd")["checks"].values():
         assert set(check["intervals"]) <= set(table("esd")["intervals"])
         assert check["default"] in check["intervals"]
@@ -35,7 +35,7 @@ def test_a_setting_that_is_missing_or_unknown_is_the_default() -> None:
     assert interval_of("mat", {"mat_interval": "hours_8"}) == "month"
 
 
-def test_at_every_sign_on_a_check_stands_until_the_next() -> None:
+def test_at_every_sign_on_means_that_a_check_counts_until_the_next_sign_on() -> None:
     assert stands(1_000, 2_000, "sign_on", "UTC", 1_000)
     assert not stands(999, 2_000, "sign_on", "UTC", 1_000)
 
@@ -49,8 +49,8 @@ def test_a_reading_is_judged_as_the_vector_says(row: dict[str, Any]) -> None:
     assert judge(row["item"], int(row["ohms"]), limit) == row["judged"]
 
 
-def test_readings_stand_at_and_beside_every_value_of_the_table() -> None:
-    """The limit, the advised least, the whole numbers on both sides of each, and nothing at all."""
+def test_readings_lie_at_and_beside_every_value_of_the_table() -> None:
+    """The limit, the advised least, the whole numbers on either side of each, and no reading at all."""
     wanted = {
         (item, str(value + beside))
         for item, check in table("esd")["checks"].items()

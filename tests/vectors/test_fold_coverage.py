@@ -1,4 +1,4 @@
-"""The fold vectors show each kind, operation, condition, rule and stage move of the tables at work."""
+"""The fold vectors exercise each kind, operation, condition, rule and stage move of the tables."""
 
 from collections.abc import Iterator
 from typing import Any
@@ -6,26 +6,26 @@ from typing import Any
 from tests.vectors.fold_runs import entry_of
 from tests.vectors.vector_files import vectors
 from traymark.events.envelope import Event
-from traymark.fold.draft import Draft
+from traymark.fold.changes import Changes
 from traymark.fold.fold import apply
 from traymark.fold.require import RULES
 from traymark.tables import kinds, stages
 
 
-def applied() -> Iterator[tuple[Event, Draft, dict[str, Any] | None, dict[str, Any] | None]]:
-    """Each event that had effects, with the draft after it and its job before and after."""
+def applied() -> Iterator[tuple[Event, Changes, dict[str, Any] | None, dict[str, Any] | None]]:
+    """Each event that had effects, with the changes so far and its job before and after."""
     for vector in vectors("fold"):
-        draft = Draft(lambda _collection, _key: None)
+        changes = Changes(lambda _collection, _key: None)
         for row in vector["events"]:
             entry = entry_of(row)
             event = entry.event
             job = event.job if isinstance(event, Event) else None
-            before = dict(draft.look("job", job) or {}) if job else None
-            chain = draft.look("chain", entry.incarnation)
+            before = dict(changes.look("job", job) or {}) if job else None
+            chain = changes.look("chain", entry.incarnation)
             is_new = chain is None or entry.seq > chain["seq"]
-            apply(draft, entry)
+            apply(changes, entry)
             if isinstance(event, Event) and event.known and is_new:
-                yield event, draft, before, dict(draft.look("job", job) or {}) if job else None
+                yield event, changes, before, dict(changes.look("job", job) or {}) if job else None
 
 
 APPLIED = [(event, before, after) for event, _, before, after in applied()]
@@ -35,7 +35,7 @@ def test_each_kind_is_in_a_vector() -> None:
     assert {event.kind for event, _, _ in APPLIED} == set(kinds())
 
 
-def test_each_optional_field_is_there_once_and_missing_once() -> None:
+def test_each_optional_field_is_present_once_and_absent_once() -> None:
     for kind, row in kinds().items():
         bodies = [event.body for event, _, _ in APPLIED if event.kind == kind]
         for name in (n[:-1] for n in row["fields"] if n.endswith("?")):
@@ -56,12 +56,12 @@ def test_each_condition_holds_alone_or_with_others_and_all_fail_once() -> None:
 
 def test_each_rule_is_kept_once_and_broken_once() -> None:
     rules = {rule: set[bool]() for rule in RULES}
-    for event, draft, _, _ in applied():
+    for event, changes, _, _ in applied():
         for effect in kinds()[event.kind]["effects"]:
             if effect["op"] == "require":
                 key = event.job if effect["key"] == "@job" else event.body[effect["key"]]
                 finding = {"slug": RULES[effect["rule"]][0], "event": event.id}
-                record = draft.look(effect["on"], key)
+                record = changes.look(effect["on"], key)
                 rules[effect["rule"]].add(record is not None and finding in record["findings"])
     assert rules == {rule: {True, False} for rule in RULES}
 

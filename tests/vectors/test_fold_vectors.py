@@ -1,4 +1,4 @@
-"""The fold in Python reaches what the vectors say (F5, F6)."""
+"""Python's fold arrives at what the vectors say (F5, F6)."""
 
 import random
 from typing import Any
@@ -7,7 +7,7 @@ import pytest
 
 from tests.vectors.fold_runs import Records, differences, entry_of, findings_of, folded, hash_of
 from tests.vectors.vector_files import Vector, vectors
-from traymark.fold.draft import deepcopy_plain
+from traymark.fold.changes import deepcopy_plain
 from traymark.fold.fold import Entry
 
 VECTORS = vectors("fold")
@@ -33,7 +33,7 @@ def test_order_of_arrival_does_not_matter_once_ordered_by_position(vector: Vecto
 
 
 @each
-def test_folding_goes_on_from_any_point_and_leaves_the_state_before_as_it_was(vector: Vector) -> None:
+def test_folding_resumes_from_any_point_and_leaves_the_earlier_state_unchanged(vector: Vector) -> None:
     all_entries = entries(vector)
     for at in range(len(all_entries) + 1):
         base = folded(all_entries[:at])
@@ -42,7 +42,7 @@ def test_folding_goes_on_from_any_point_and_leaves_the_state_before_as_it_was(ve
         assert base == before
 
 
-def test_a_state_that_differs_is_told() -> None:
+def test_a_state_that_differs_is_reported() -> None:
     records: Records = {
         ("job", "J1"): {"stage": "bench", "steps": {"off": {"event": "A"}}, "notes": [], "booked": True}
     }

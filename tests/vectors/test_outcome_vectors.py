@@ -1,4 +1,4 @@
-"""What came of a job is told in Python as the vectors say."""
+"""Python says what came of a job as the vectors do."""
 
 import pytest
 

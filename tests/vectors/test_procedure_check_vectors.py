@@ -1,4 +1,4 @@
-"""Procedures are judged in Python as the vectors say."""
+"""Python judges procedures as the vectors say."""
 
 import copy
 import json

@@ -1,4 +1,4 @@
-"""Procedure files are judged in Python as the vectors say (F9)."""
+"""Python judges procedure files as the vectors say (F9)."""
 
 import json
 
@@ -25,6 +25,6 @@ def test_faults_are_as_the_vector_says(vector: Vector) -> None:
 
 
 @pytest.mark.parametrize("vector", VECTORS, ids=[v["name"] for v in VECTORS])
-def test_schema_agrees_with_a_validator_of_the_standard(vector: Vector) -> None:
+def test_schema_agrees_with_a_standard_validator(vector: Vector) -> None:
     of_the_form = [fault for fault in vector["faults"] if not fault["detail"].endswith("has another SHA-256")]
     assert Draft202012Validator(SCHEMA).is_valid(document(vector)) == (of_the_form == [])

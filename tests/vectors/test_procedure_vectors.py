@@ -1,4 +1,4 @@
-"""Procedures are walked in Python as the vectors say."""
+"""Python walks procedures as the vectors say."""
 
 import json
 from typing import Any
@@ -31,7 +31,7 @@ def test_each_procedure_has_its_walk() -> None:
 
 
 def brief(step: dict[str, Any]) -> dict[str, Any]:
-    """A step as vectors write it: what is empty is left out, an action is one line."""
+    """A step as vectors write it: empty members are left out, an operation is one line."""
     ops = [f"{op['op']} {op.get('group') or op.get('connector') or op['what']}" for op in step["ops"]]
     whole = {"id": step["id"], "phase": step["phase"], "gate": step["gate"], "source": step["source"], "ops": ops}
     whole |= {"heat": (step["heat"] or {}).get("usual_c"), "solvent": (step["solvent"] or {}).get("where")}

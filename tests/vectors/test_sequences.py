@@ -1,4 +1,4 @@
-"""Logs made up at random are judged and folded alike by both languages.
+"""Both languages judge and fold random logs alike.
 
 TRAYMARK_SEED sets the first seed; each log has the seed in its test's name on the TypeScript side.
 """
@@ -43,12 +43,12 @@ def test_typescript_judges_and_folds_made_up_logs_as_python_does(tmp_path: Path,
     assert f"{3 * LOGS} passed" in run.stdout, run.stdout
 
 
-def test_made_up_logs_meet_every_fault_and_leave_something_in_every_collection() -> None:
+def test_random_logs_meet_every_fault_and_leave_something_in_every_collection() -> None:
     logs = [sequence(seed) for seed in range(20)]
     events = [parse(line.text.encode()) for log in logs for line in log]
     faults = {"event-not-json", "event-too-large", "envelope-field", "unknown-field", "missing-field", "bad-field"}
     assert {event.slug for event in events if isinstance(event, Rejected)} == faults
-    # Each log apart: they are written by the same chains, so that one upon another would only be repetitions (F5.2).
+    # Each log by itself: they use the same chains, so that folding one after another would only repeat seqs (F5.2).
     records = [
         key
         for log in logs
@@ -58,7 +58,7 @@ def test_made_up_logs_meet_every_fault_and_leave_something_in_every_collection()
     assert {key for collection, key in records if collection == "chain"} == set(CHAINS)
 
 
-def test_a_made_up_log_folds_the_same_in_one_part_and_entry_by_entry() -> None:
+def test_a_random_log_folds_the_same_at_once_and_entry_by_entry() -> None:
     for seed in range(FIRST_SEED, FIRST_SEED + 10):
         entries = [Entry(line.incarnation, line.seq, parse(line.text.encode())) for line in sequence(seed)]
         records = folded([])

@@ -3,7 +3,7 @@ import { signedOn, takeDocs, takeOwn } from "../current.ts";
 import { nowMs } from "../device/clock.ts";
 import type { Event } from "../events/envelope.ts";
 import { type Doc, withDb } from "../log/db.ts";
-import { type NewEvent, type Pen, record } from "../log/own.ts";
+import { append, type NewEvent, type Pen } from "../log/own.ts";
 import { tellTabs } from "../log/tabs.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { countAndSync } from "../sync/loop.ts";
@@ -20,7 +20,7 @@ export async function actAs(
   staff: string | null,
   write: (pen: Pen) => readonly NewEvent[],
 ): Promise<Result<readonly Event[]>> {
-  const written = await record(staff, nowMs(), write);
+  const written = await append(staff, nowMs(), write);
   if (!written.ok) return written;
   // Counted before it is shown, so that the mark never says "on the server" of what was just written.
   unsentEvents.value += written.value.events.length;

@@ -1,13 +1,13 @@
 /** Doing steps and taking them back, taking a job over, opening it again. */
 import { ownOnTop, state } from "../current.ts";
 import { type Event, isEvent } from "../events/envelope.ts";
+import { workOf } from "../facts/work.ts";
 import type { NewEvent } from "../log/own.ts";
 import { pulledAbout } from "../log/pulled.ts";
 import { type Result, refuse } from "../problem.ts";
 import { isStopped, lastDone, mayDo, opensDevice } from "../rules/bench.ts";
 import { type Booking, bookings, takingBack } from "../rules/ledger.ts";
 import type { Step } from "../rules/procedure.ts";
-import { workOf } from "../views/bench.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
 import { onePress } from "./onePress.ts";
@@ -54,12 +54,12 @@ export const takeBack = onePress(async (code: string): Promise<Done> => {
 });
 
 /** Go on with a job that another person has on the bench. */
-export async function takeOver(code: string): Promise<Done> {
+export const takeOver = onePress(async (code: string): Promise<Done> => {
   const job = state.value.job.get(code);
   if (job === undefined) return refuse("code-unknown", code);
   if (job.stage === "handed_over") return refuse("job-closed");
   return act(() => [{ kind: "job.taken_over", job: code, body: {} }]);
-}
+});
 
 /** Back from ready to the bench, before the device is handed over: it is tested again, since nobody can say what is touched now. */
 export const openAgain = onePress(async (code: string): Promise<Done> => {

@@ -1,10 +1,8 @@
 /** Booking in: the draft from its start to the one entry that makes it a job. */
-import { parseCode, parseImei } from "../codes/codes.ts";
+import { readScan } from "../codes/scanned.ts";
 import { state } from "../current.ts";
 import { newRef, newToken } from "../device/random.ts";
 import type { Event } from "../events/envelope.ts";
-import type { NewEvent, Pen } from "../log/own.ts";
-import { ok, type Problem, type Result, refuse } from "../problem.ts";
 import {
   type Booking,
   type DraftMark,
@@ -14,10 +12,12 @@ import {
   limitMinor,
   STEP_TITLES,
   wanted,
-} from "../views/booking.ts";
-import { newestProcedure } from "../views/catalogue.ts";
-import { unsafePaths } from "../views/safety.ts";
-import { CALL_FIRST } from "../views/status.ts";
+} from "../facts/booking.ts";
+import { newestProcedure } from "../facts/catalogue.ts";
+import type { NewEvent, Pen } from "../log/own.ts";
+import { ok, type Problem, type Result, refuse } from "../problem.ts";
+import { unsafePaths } from "../rules/safety.ts";
+import { CALL_FIRST } from "../rules/telling.ts";
 import { act, writeCard } from "./act.ts";
 import { dropDraft, keepDraft, readDraft } from "./drafts.ts";
 import { moved } from "./move.ts";
@@ -94,14 +94,13 @@ const SERIAL = /^[0-9A-Z][0-9A-Z./-]{3,39}$/;
  * `imei-length`, `imei-check-failed`, `code-unknown`, `code-check-failed`, `code-unreadable`.
  */
 export function readNumber(text: string): Result<DeviceNumber> {
-  const plain = text.replace(/[\s-]/g, "").toUpperCase();
-  if (/^[0-9]{13,17}$/.test(plain)) {
-    const imei = parseImei(plain);
-    return imei.ok ? ok({ imei: imei.value, serial: "", device: null }) : imei;
-  }
-  const code = parseCode(text);
-  if (code.ok && code.value.kind === "D") return byLabel(code.value.code);
-  if (code.ok) return refuse("code-unreadable", "This is a label of the shop, but not of a device.");
+  const scanned = readScan(text);
+  if (scanned.ok && scanned.value.is === "imei") return ok({ imei: scanned.value.imei, serial: "", device: null });
+  if (scanned.ok && scanned.value.is === "code" && scanned.value.kind === "D") return byLabel(scanned.value.code);
+  if (scanned.ok && scanned.value.is !== "other")
+    return refuse("code-unreadable", "This is a label of the shop, but not of a device.");
+  if (!scanned.ok && scanned.problem.slug === "imei-check-failed") return scanned;
+  if (/^[0-9]{13,17}$/.test(text.replace(/[\s-]/g, ""))) return refuse("imei-length");
   const serial = text.replace(/\s/g, "").toUpperCase();
   return SERIAL.test(serial) ? ok({ imei: "", serial, device: null }) : refuse("code-unreadable");
 }

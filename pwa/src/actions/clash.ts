@@ -1,15 +1,16 @@
 /** Saying where a thing really is (F6.3): one move that follows every head this station knows. */
 import { state } from "../current.ts";
+import { lyingFacts } from "../facts/safePlace.ts";
+import { placeOfCode } from "../facts/things.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { mayLieAt } from "../rules/safePlace.ts";
-import { lyingFacts } from "../views/safePlace.ts";
-import { placeOfCode } from "../views/things.ts";
-import { PLACES } from "../views/trace.ts";
+import { PLACES } from "../words/places.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
+import { onePress } from "./onePress.ts";
 
 /** Settle a clash, or correct a place, by having looked. `field-missing` without a reason. */
-export async function settlePlace(code: string, to: string | null, why: string): Promise<Result<true>> {
+export const settlePlace = onePress(async (code: string, to: string | null, why: string): Promise<Result<true>> => {
   if (!state.value.thing.has(code)) return refuse("code-unknown", code);
   if (to === null) return refuse("field-missing", "Choose where you found it.");
   if (why.trim() === "") return refuse("field-missing", "Say in a few words how you know.");
@@ -20,4 +21,4 @@ export async function settlePlace(code: string, to: string | null, why: string):
   if (refused !== null) return refuse(refused);
   const written = await act(() => [moved(code, to, why.trim())]);
   return written.ok ? ok(true) : written;
-}
+});

@@ -1,13 +1,13 @@
 /** Asking whether the complaint is cured: before the new part is fitted, and as the first line of the final test. */
 import type { Event } from "../events/envelope.ts";
 import type { Cured } from "../events/kinds.gen.ts";
+import { nextOf } from "../facts/prefit.ts";
+import { type Work, workOf } from "../facts/work.ts";
 import type { NewEvent } from "../log/own.ts";
 import { type Result, refuse } from "../problem.ts";
 import { mayDo } from "../rules/bench.ts";
 import type { Step } from "../rules/procedure.ts";
 import { finalRound } from "../rules/tests.ts";
-import { type Work, workOf } from "../views/bench.ts";
-import { nextOf } from "../views/prefit.ts";
 import { act } from "./act.ts";
 import { doneEvents } from "./bench.ts";
 import { onePress } from "./onePress.ts";

@@ -2,6 +2,9 @@
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import type { Battery, CoreCondition, Purpose, ShippingCaution, Traces } from "../events/kinds.gen.ts";
+import { triesOf } from "../facts/prefit.ts";
+import { trayOf } from "../facts/things.ts";
+import { type Work, workOf } from "../facts/work.ts";
 import type { NewEvent } from "../log/own.ts";
 import { type Result, refuse } from "../problem.ts";
 import {
@@ -23,9 +26,7 @@ import { failedUnits } from "../rules/prefit.ts";
 import type { Step } from "../rules/procedure.ts";
 import { recheckOf } from "../rules/recheck.ts";
 import { finalRound, LOST_WHY } from "../rules/tests.ts";
-import { pointNames, type Work, workOf } from "../views/bench.ts";
-import { triesOf } from "../views/prefit.ts";
-import { trayOf } from "../views/things.ts";
+import { pointNames } from "../words/points.ts";
 import { act } from "./act.ts";
 import { doneEvents } from "./bench.ts";
 import { setApart } from "./judge.ts";

@@ -1,8 +1,8 @@
 /** Photos of procedures, fetched ahead: a step shows them at a bench without a network too. */
 import { state } from "../current.ts";
+import { procedure, procedures } from "../facts/catalogue.ts";
 import { guidePhotos } from "../rules/procedure.ts";
 import { keepSmall } from "../sync/photos.ts";
-import { procedure, procedures } from "../views/catalogue.ts";
 
 const held = new Set<string>();
 

@@ -1,11 +1,11 @@
 /** Handing the device to the customer: only this job's device, and only when nothing is left to do. */
-import { parseCode, parseImei } from "../codes/codes.ts";
+import { readScan } from "../codes/scanned.ts";
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
+import { deviceCard, isLead } from "../facts/people.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { isCellUnsafe } from "../rules/cell.ts";
-import { deviceCard, isLead } from "../views/people.ts";
-import { handOverBy } from "../views/status.ts";
+import { handOverBy } from "../rules/handOver.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
 import { onePress } from "./onePress.ts";
@@ -20,12 +20,13 @@ export const COMPARED = 4;
 export function checkScan(code: string, text: string): Result<null> {
   const job = state.value.job.get(code);
   const card = deviceCard(job?.card ?? null);
-  const imei = parseImei(text);
-  if (imei.ok) return imei.value === card?.imei ? ok(null) : refuse("device-mismatch");
   if (card?.serial !== undefined && text.trim().toUpperCase() === card.serial.toUpperCase()) return ok(null);
-  const seen = parseCode(text);
-  if (!seen.ok) return seen;
-  return seen.value.code === job?.device ? ok(null) : refuse("device-mismatch");
+  const scanned = readScan(text);
+  if (!scanned.ok) return scanned;
+  const { value } = scanned;
+  if (value.is === "other") return refuse("code-unreadable");
+  const isThis = value.is === "imei" ? value.imei === card?.imei : value.is === "code" && value.code === job?.device;
+  return isThis ? ok(null) : refuse("device-mismatch");
 }
 
 /** The number whose last characters can be compared; null when the card holds none. */

@@ -1,12 +1,12 @@
 /** Judging units of a new part: what a try shows, and what a lead says of one that was doubtful. */
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
+import { isLead } from "../facts/people.ts";
 import type { NewEvent } from "../log/own.ts";
 import { type Result, refuse } from "../problem.ts";
 import { cautionWhenFailed, isUnsafeBattery } from "../rules/battery.ts";
 import type { FailedUnit } from "../rules/prefit.ts";
-import { pointNames } from "../views/bench.ts";
-import { isLead } from "../views/people.ts";
+import { pointNames } from "../words/points.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
 import { onePress } from "./onePress.ts";

@@ -1,9 +1,9 @@
 /** Entering a fastener that was lost or damaged: its own entry, never a silent correction. */
 import type { Event } from "../events/envelope.ts";
 import type { Loss } from "../events/kinds.gen.ts";
+import { workOf } from "../facts/work.ts";
 import { type Result, refuse } from "../problem.ts";
 import { lossFits } from "../rules/ledger.ts";
-import { workOf } from "../views/bench.ts";
 import { act } from "./act.ts";
 import { onePress } from "./onePress.ts";
 

@@ -2,9 +2,9 @@
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import type { ShippingCaution } from "../events/kinds.gen.ts";
+import { isLead } from "../facts/people.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { hasBattery } from "../rules/battery.ts";
-import { isLead } from "../views/people.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
 import { onePress } from "./onePress.ts";

@@ -5,6 +5,7 @@ import type { Bodies } from "../events/kinds.gen.ts";
 import type { NewEvent } from "../log/own.ts";
 import { ok, type Result } from "../problem.ts";
 import { act } from "./act.ts";
+import { onePress } from "./onePress.ts";
 
 export type PhotoUse = Bodies["photo.taken"]["use"];
 
@@ -25,11 +26,11 @@ export function photoTaken(job: string, use: PhotoUse, photo: TakenPhoto): NewEv
 export type Drawn = Omit<Bodies["photo.marked"], "photo" | "mark">;
 
 /** Record a mark on a photo. Its name is random: two stations may mark the same photo without each other. */
-export async function markPhoto(job: string, photo: string, drawn: Drawn): Promise<Result<string>> {
+export const markPhoto = onePress(async (job: string, photo: string, drawn: Drawn): Promise<Result<string>> => {
   const mark = newMarkName();
   const written = await act(() => [{ kind: "photo.marked", job, body: { photo, mark, ...drawn } }]);
   return written.ok ? ok(mark) : written;
-}
+});
 
 /** Take a mark off a photo; the log still says that it was there. */
 export async function unmarkPhoto(job: string, photo: string, mark: string): Promise<Result<null>> {

@@ -1,7 +1,10 @@
 /** Proving a new part before it is fitted: taking a unit, reading its points, closing a try. */
-import { parseCode } from "../codes/codes.ts";
+import { readScan } from "../codes/scanned.ts";
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
+import { lotOf, nextOf, presentTry, triesOf, workedBefore } from "../facts/prefit.ts";
+import { placeOfCode } from "../facts/things.ts";
+import { type Work, workOf } from "../facts/work.ts";
 import type { NewEvent } from "../log/own.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { mayDo } from "../rules/bench.ts";
@@ -22,9 +25,7 @@ import {
   type WorkedBefore,
 } from "../rules/prefit.ts";
 import type { Procedure } from "../rules/procedure.ts";
-import { pointNames, type Work, workOf } from "../views/bench.ts";
-import { lotOf, nextOf, presentTry, triesOf, workedBefore } from "../views/prefit.ts";
-import { placeOfCode } from "../views/things.ts";
+import { pointNames } from "../words/points.ts";
 import { act } from "./act.ts";
 import { setApart } from "./judge.ts";
 import { moved } from "./move.ts";
@@ -65,11 +66,13 @@ export function mayAssign(code: string, text: string): Result<string> {
 
 /** The unit of a label, when it is of the kind that this procedure fits. */
 function unitOf(text: string, procedure: Procedure): Result<string> {
-  const scanned = parseCode(text);
+  const scanned = readScan(text);
   if (!scanned.ok) return scanned;
+  if (scanned.value.is === "other") return refuse("code-unreadable");
+  if (scanned.value.is !== "code" || scanned.value.kind !== "P")
+    return refuse("code-unknown", "Scan the label of the new part.");
   const part = scanned.value.code;
   const thing = state.value.thing.get(part);
-  if (scanned.value.kind !== "P") return refuse("code-unknown", "Scan the label of the new part.");
   if (thing === undefined || thing.part_kind === null) return refuse("code-unknown", `${part} was not received yet.`);
   if (thing.part_kind !== procedure.part.kind) {
     return refuse(

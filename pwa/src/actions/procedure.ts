@@ -2,6 +2,10 @@
 import { takeDocs } from "../current.ts";
 import { saveFile } from "../device/paper.ts";
 import { keepAsIs, keepPhoto, NO_JOB, photoBytes } from "../device/photo.ts";
+import { procedures } from "../facts/catalogue.ts";
+import { isLead } from "../facts/people.ts";
+import { type Draft, draftName, faultLines, formlessText, newestRevision, revisions } from "../facts/procedureDraft.ts";
+import { base64Of, bytesOf, fileOf, wrappingFaults } from "../facts/procedureFile.ts";
 import { type Doc, withDb } from "../log/db.ts";
 import { tellTabs } from "../log/tabs.ts";
 import { ok, type Result, refuse } from "../problem.ts";
@@ -11,10 +15,6 @@ import { blankProcedure, tidied } from "../rules/procedureEdit.ts";
 import { slugOf } from "../rules/slug.ts";
 import { ask, asResult } from "../sync/client.ts";
 import { syncSoon } from "../sync/loop.ts";
-import { procedures } from "../views/catalogue.ts";
-import { isLead } from "../views/people.ts";
-import { type Draft, draftName, faultLines, formlessText, newestRevision, revisions } from "../views/procedureDraft.ts";
-import { base64Of, bytesOf, fileOf, wrappingFaults } from "../views/procedureFile.ts";
 import { allDrafts, heldDraft, keepDraft } from "./drafts.ts";
 
 /** Room for some dozens of photos; a browser holds the whole file in memory more than once. A guess. */

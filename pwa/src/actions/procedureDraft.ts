@@ -1,9 +1,9 @@
 /** The draft of a procedure in hand: kept on this station at every change, each change can be taken back (F7.4). */
 import { type ReadonlySignal, signal } from "@preact/signals";
 import { nowMs } from "../device/clock.ts";
+import { type Draft, draftName, revisions } from "../facts/procedureDraft.ts";
 import type { Problem } from "../problem.ts";
 import type { Procedure } from "../rules/procedure.ts";
-import { type Draft, draftName, revisions } from "../views/procedureDraft.ts";
 import { heldDraft, replaceDraft } from "./drafts.ts";
 
 const MOST_UNDONE = 100;

@@ -3,11 +3,11 @@
 import { state } from "../current.ts";
 import { keepPhoto, NO_JOB } from "../device/photo.ts";
 import type { Event } from "../events/envelope.ts";
+import { isLead } from "../facts/people.ts";
+import { placeOfCode } from "../facts/things.ts";
 import type { NewEvent } from "../log/own.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { MOST_COLLECTED, mayCollect, type PickUp } from "../rules/safePlace.ts";
-import { isLead } from "../views/people.ts";
-import { placeOfCode } from "../views/things.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
 import { onePress } from "./onePress.ts";

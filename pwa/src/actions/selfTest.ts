@@ -2,10 +2,10 @@
 import { signedOn } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import type { TestStage } from "../events/kinds.gen.ts";
+import { type Found, noteOf, openPoints, type Proposal, whyOf } from "../facts/selfTest.ts";
 import type { NewEvent } from "../log/own.ts";
 import { type Result, refuse } from "../problem.ts";
 import { ask, asResult } from "../sync/client.ts";
-import { type Found, noteOf, openPoints, type Proposal, whyOf } from "../views/selfTest.ts";
 import { act } from "./act.ts";
 import { dropDraft, keepDraft, readDraft } from "./drafts.ts";
 import { readingEvent } from "./tests.ts";

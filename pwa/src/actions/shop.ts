@@ -1,14 +1,13 @@
 /** What a lead changes on the server: staff, stations, settings, catalogue. None of it works without the network. */
 import { docs, takeDocs } from "../current.ts";
+import type { Catalogue } from "../facts/catalogue.ts";
+import { hasNobody, isLead, type Role, type Shop, type Staff } from "../facts/people.ts";
 import { type Doc, withDb } from "../log/db.ts";
 import { tellTabs } from "../log/tabs.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { type Answer, ask, asResult } from "../sync/client.ts";
 import { syncSoon } from "../sync/loop.ts";
 import { pullDocs } from "../sync/pull.ts";
-import type { Catalogue } from "../views/catalogue.ts";
-import { isLead, type Role, type Shop, type Staff } from "../views/people.ts";
-import { hasNobody } from "../views/settings.ts";
 
 export type Badge = { readonly staff: string; readonly badge: string };
 export type Invite = {

@@ -2,13 +2,13 @@
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import type { TestResult, TestStage } from "../events/kinds.gen.ts";
+import type { Work } from "../facts/work.ts";
 import type { NewEvent } from "../log/own.ts";
 import { type Result, refuse } from "../problem.ts";
 import { isFinalRead } from "../rules/bench.ts";
 import { lockedWhy } from "../rules/locked.ts";
 import { finalRound } from "../rules/tests.ts";
 import { lackingWhy } from "../tables/testPoints.ts";
-import type { Work } from "../views/bench.ts";
 import { act } from "./act.ts";
 
 export type Reading = {

@@ -1,23 +1,23 @@
 /** Binding an empty tray to a job and its device, and starting the work. */
-import { parseCode } from "../codes/codes.ts";
+import { readScan } from "../codes/scanned.ts";
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
+import { newestProcedure } from "../facts/catalogue.ts";
+import { jobOfScan } from "../facts/leadsTo.ts";
+import { jobOfTray, placeOfCode, trayOf } from "../facts/things.ts";
+import type { Work } from "../facts/work.ts";
 import type { NewEvent } from "../log/own.ts";
 import { ok, type Result, refuse } from "../problem.ts";
-import type { Work } from "../views/bench.ts";
-import { newestProcedure } from "../views/catalogue.ts";
-import { find } from "../views/find.ts";
-import { jobOfTray, placeOfCode, trayOf } from "../views/things.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
 import { onePress } from "./onePress.ts";
 
 /** The job that a scanned device label, ticket or job code leads to. `code-unknown` and the scan's own faults. */
-export function jobOfScan(text: string): Result<string> {
-  const target = find(text);
-  if (!target.ok) return target;
-  const job = /^(?:job|bench)\/(J\w{9})$/.exec(target.value)?.[1];
-  return job === undefined ? refuse("code-unknown", "Scan the label on the device, or the ticket.") : ok(job);
+export function jobForTray(text: string): Result<string> {
+  const scanned = readScan(text);
+  if (!scanned.ok) return scanned;
+  const job = jobOfScan(scanned.value);
+  return job === null ? refuse("code-unknown", "Scan the label on the device, or the ticket.") : ok(job);
 }
 
 /**
@@ -25,11 +25,14 @@ export function jobOfScan(text: string): Result<string> {
  * `device-not-of-job`, `code-unknown`.
  */
 export function scanForStart(code: string, text: string): Result<{ readonly tray: string | null }> {
-  const scanned = parseCode(text);
+  const scanned = readScan(text);
   if (!scanned.ok) return scanned;
-  const { kind, code: thing } = scanned.value;
+  const { value } = scanned;
+  if (value.is === "other") return refuse("code-unreadable");
+  if (value.is !== "code" || (value.kind !== "T" && value.kind !== "D"))
+    return refuse("code-unknown", "Scan the label of an empty tray.");
+  const { kind, code: thing } = value;
   if (kind === "T") return ok({ tray: thing });
-  if (kind !== "D") return refuse("code-unknown", "Scan the label of an empty tray.");
   return state.value.job.get(code)?.device === thing ? ok({ tray: null }) : refuse("device-not-of-job", thing);
 }
 

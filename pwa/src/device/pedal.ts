@@ -1,5 +1,5 @@
 /** Foot pedals, presenters and keyboards: they all send keys. Two meanings only: on, and look back. */
-import type { Stop } from "./scanner.ts";
+import type { Release } from "./scanner.ts";
 
 export type Press = "on" | "back";
 export type Focus = "nothing" | "control" | "field";
@@ -23,7 +23,7 @@ let last = Number.NEGATIVE_INFINITY;
 let typed = Number.NEGATIVE_INFINITY;
 
 /** Hear presses until stopped. Keys that mean something here do nothing else. */
-export function hearPedal(pressed: (press: Press) => void): Stop {
+export function hearPedal(pressed: (press: Press) => void): Release {
   const listen = (event: KeyboardEvent): void => {
     const press = event.defaultPrevented ? null : keyMeaning(event, focusNow());
     if (event.key.length === 1 && event.key !== " ") typed = event.timeStamp;

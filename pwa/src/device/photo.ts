@@ -64,7 +64,7 @@ export async function photoBytes(hash: string): Promise<Pick<KeptPhoto, "bytes" 
 export type Source = { readonly url: string; readonly release: () => void };
 
 export async function photoSource(hash: string, size: "full" | "thumb"): Promise<Source> {
-  const kept = await withDb((db) => db.photos.get(hash));
+  const kept = await withDb((db) => db.photos.get(hash)).catch(() => undefined);
   if (kept === undefined) {
     return { url: `/api/blobs/${hash}${size === "thumb" ? "?size=thumb" : ""}`, release: () => undefined };
   }

@@ -1,11 +1,11 @@
 /** How the screen is set: a size in millimetres holds only as long as zoom and monitor stay as they were. */
-import type { Stop } from "./scanner.ts";
+import type { Release } from "./scanner.ts";
 
 /** Device pixels a CSS pixel: changes with the browser's zoom, and mostly with the monitor. */
 export const pixelRatio = (): number => devicePixelRatio;
 
 /** Hear when the ratio changes. */
-export function hearRatio(changed: () => void): Stop {
+export function hearRatio(changed: () => void): Release {
   let query: MediaQueryList | null = null;
   const follow = (): void => {
     query?.removeEventListener("change", heard);

@@ -1,8 +1,8 @@
 /** Keeping the screen on (W3C Screen Wake Lock); silent where a browser has none or the phone refuses to save its battery. */
-import type { Stop } from "./scanner.ts";
+import type { Release } from "./scanner.ts";
 
 /** Hold the screen on until stopped. `told` hears whether it is held. Hiding the page gives it up; it is asked for again when seen. */
-export function stayAwake(told: (on: boolean) => void): Stop {
+export function stayAwake(told: (on: boolean) => void): Release {
   let left = false;
   let held: WakeLockSentinel | null = null;
   const ask = async (): Promise<void> => {

@@ -1,12 +1,12 @@
 /** The operations that effect rows of events.json name, compiled once per row (F5.3 to F5.7, F6). */
 import { type Event, eventId } from "../events/envelope.ts";
 import { type Collection, type Row, type StageId, stages } from "../tables.ts";
-import type { Draft } from "./draft.ts";
+import type { Changes } from "./changes.ts";
 import { rules } from "./require.ts";
 import type { AnyRecord } from "./state.ts";
 
-export type Effect = (draft: Draft, event: Event) => void;
-type Act = (draft: Draft, record: AnyRecord, event: Event) => void;
+export type Effect = (changes: Changes, event: Event) => void;
+type Act = (changes: Changes, record: AnyRecord, event: Event) => void;
 type Value = (event: Event) => unknown;
 
 /** One row as a function. Throws for an operation that F5.6 does not know. */
@@ -15,10 +15,10 @@ export function compileEffect(row: Row): Effect {
   const collection = row.on as Collection;
   const act = operation(row);
   const conditions = ((row.when ?? []) as readonly Row[]).map(condition);
-  return (draft, event) => {
+  return (changes, event) => {
     const name = key(event);
     if (typeof name !== "string" || (conditions.length > 0 && !conditions.some((c) => c(event)))) return;
-    act(draft, draft.record(collection, name), event);
+    act(changes, changes.record(collection, name), event);
   };
 }
 
@@ -105,8 +105,8 @@ function move(record: AnyRecord, event: Event): void {
 function require_(row: Row): Act {
   const rule = rules[row.rule as string];
   if (rule === undefined) throw new Error(String(row.rule));
-  return (draft, record, event) => {
-    if (!rule.holds(draft, record, event)) finding(record, rule.slug, event);
+  return (changes, record, event) => {
+    if (!rule.holds(changes, record, event)) finding(record, rule.slug, event);
   };
 }
 

@@ -3,7 +3,7 @@ import { sha256 } from "../events/chain.ts";
 import { type Event, isEvent, type Rejected } from "../events/envelope.ts";
 import { FOLD_TABLES } from "../events/kinds.gen.ts";
 import { blankRecords, COLLECTIONS, type Collection, kinds } from "../tables.ts";
-import { Draft } from "./draft.ts";
+import { Changes } from "./changes.ts";
 import { compileEffect, type Effect } from "./effects.ts";
 import type { AnyRecord, AnyState, State } from "./state.ts";
 
@@ -22,15 +22,15 @@ const EFFECTS: ReadonlyMap<string, readonly Effect[]> = new Map(
 
 /** The state after these entries; repetitions, unknown and malformed events have no effect (F5.2). */
 export function fold(state: State, entries: Iterable<Entry>): State {
-  const draft = new Draft(state);
+  const changes = new Changes(state);
   for (const entry of entries) {
-    const last = (draft.look("chain", entry.incarnation)?.seq as number | undefined) ?? 0;
+    const last = (changes.look("chain", entry.incarnation)?.seq as number | undefined) ?? 0;
     if (entry.seq <= last) continue;
-    draft.record("chain", entry.incarnation).seq = entry.seq;
+    changes.record("chain", entry.incarnation).seq = entry.seq;
     if (!isEvent(entry.event) || !entry.event.known) continue;
-    for (const effect of EFFECTS.get(entry.event.kind) ?? []) effect(draft, entry.event);
+    for (const effect of EFFECTS.get(entry.event.kind) ?? []) effect(changes, entry.event);
   }
-  return draft.done();
+  return changes.done();
 }
 
 /** F5.10, in hex. */

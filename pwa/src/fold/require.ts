@@ -1,10 +1,10 @@
 /** The rules whose breaking is a finding (F5.7). */
 import type { Event } from "../events/envelope.ts";
 import type { Slug } from "../tables.ts";
-import type { Draft } from "./draft.ts";
+import type { Changes } from "./changes.ts";
 import type { AnyRecord, Counters } from "./state.ts";
 
-type Rule = { readonly slug: Slug; readonly holds: (draft: Draft, record: AnyRecord, event: Event) => boolean };
+type Rule = { readonly slug: Slug; readonly holds: (changes: Changes, record: AnyRecord, event: Event) => boolean };
 
 export const rules: Readonly<Record<string, Rule>> = {
   not_stopped: { slug: "worked-after-stop", holds: (_, job) => job.stage !== "stopped" || isIsolating(job) },
@@ -46,9 +46,9 @@ export function inTray(counters: Counters): number {
   return (counters.out ?? 0) + (counters.replaced ?? 0) - (counters.lost ?? 0) - (counters.back ?? 0);
 }
 
-function boxFits(draft: Draft, box: AnyRecord, event: Event): boolean {
+function boxFits(changes: Changes, box: AnyRecord, event: Event): boolean {
   const code = event.body.thing as string;
-  const thing = draft.look("thing", code);
+  const thing = changes.look("thing", code);
   if (thing === undefined) return true;
   const isPart = code.startsWith("P");
   const purpose = isPart ? (thing.verdict === "doa" ? "doa" : null) : thing.purpose;
@@ -56,13 +56,13 @@ function boxFits(draft: Draft, box: AnyRecord, event: Event): boolean {
   return same(thing.supplier, box.supplier) && same(purpose, box.purpose);
 }
 
-function safePlace(draft: Draft, thing: AnyRecord, event: Event): boolean {
+function safePlace(changes: Changes, thing: AnyRecord, event: Event): boolean {
   const { to, thing: code } = event.body as { readonly to: string; readonly thing: string };
   const caution = (thing.shipping_caution ?? "none") as string;
   if (to !== "shelf" && to !== "bin") return true;
   if (caution === "battery_failed" || caution === "battery_damaged" || (to === "bin" && caution !== "none"))
     return false;
-  const job = code.startsWith("D") && thing.job !== null ? draft.look("job", thing.job as string) : undefined;
+  const job = code.startsWith("D") && thing.job !== null ? changes.look("job", thing.job as string) : undefined;
   return job === undefined || !isUnsafe(job);
 }
 

@@ -14,17 +14,17 @@ export type NewEvent = {
 /** What the writer of events may ask for. Codes minted here are used up together with the events that name them. */
 export type Pen = { readonly mint: (kind: "J" | "D" | "T" | "P" | "C" | "B") => string; readonly nowMs: number };
 
-export type Written = { readonly events: readonly Event[]; readonly station: StationRow };
+export type Appended = { readonly events: readonly Event[]; readonly station: StationRow };
 
 /**
  * Write events, all or none. On return they are durable on this station.
  * `storage-failed` when the phone could not keep them; `station-unknown` before joining.
  */
-export async function record(
+export async function append(
   staff: string | null,
   nowMs: number,
   write: (pen: Pen) => readonly NewEvent[],
-): Promise<Result<Written>> {
+): Promise<Result<Appended>> {
   return alone(async () => {
     let before: StationRow | undefined;
     try {
@@ -43,13 +43,13 @@ export async function record(
         return minted.code;
       },
     };
-    const chained = await chain(before, staff, nowMs, write(pen));
-    const after: StationRow = { ...before, ...chained.end, counter };
+    const ours = await linked(before, staff, nowMs, write(pen));
+    const after: StationRow = { ...before, ...ours.end, counter };
     try {
       await writing(
         ["own", "meta"],
         async (db) => {
-          await db.own.addMany(chained.rows);
+          await db.own.addMany(ours.rows);
           await db.meta.write("station", after);
         },
         "once",
@@ -59,7 +59,7 @@ export async function record(
       if (!(await didCommit(after))) return refusal;
     }
     tellTabs("own");
-    return ok({ events: chained.events, station: after });
+    return ok({ events: ours.events, station: after });
   });
 }
 
@@ -124,13 +124,13 @@ export async function beginAgain(
     unsent.forEach(({ row }, index) => {
       renamed.set(`${row.incarnation}.${row.seq}`, `${incarnation}.${index + 2}`);
     });
-    const start = await chain(fresh, null, nowMs, [began]);
+    const start = await linked(fresh, null, nowMs, [began]);
     const rows = [...start.rows];
     let end = start.end;
     for (const { row, event } of unsent) {
       if (!isEvent(event)) throw new Error(`unsound event of our own: ${row.text}`);
       const body = renameEvents(event.body, renamed);
-      const next = await chain({ ...fresh, ...end }, event.staff, event.at_ms, [
+      const next = await linked({ ...fresh, ...end }, event.staff, event.at_ms, [
         { kind: event.kind, job: event.job, body } as unknown as NewEvent,
       ]);
       rows.push(...next.rows);
@@ -202,18 +202,18 @@ export function acknowledge(incarnation: string, seq: number): Promise<void> {
   );
 }
 
-type Chained = {
+type Linked = {
   readonly rows: readonly OwnEvent[];
   readonly events: readonly Event[];
   readonly end: { readonly seq: number; readonly head: string };
 };
 
-async function chain(
+async function linked(
   from: StationRow,
   staff: string | null,
   nowMs: number,
   items: readonly NewEvent[],
-): Promise<Chained> {
+): Promise<Linked> {
   const rows: OwnEvent[] = [];
   const events: Event[] = [];
   let { seq, head } = from;

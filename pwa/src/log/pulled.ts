@@ -18,10 +18,10 @@ export function readLines(lines: string): readonly Placed[] {
     const first = line.indexOf("\t");
     const second = line.indexOf("\t", first + 1);
     const position = Number(line.slice(0, first));
-    const mark = line.slice(first + 1, second);
+    const flag = line.slice(first + 1, second);
     const text = line.slice(second + 1);
-    const [slug, place] = mark.split("@");
-    const event: Event | Rejected = mark === "-" ? parse(text) : { slug: slug as Slug, pointer: "" };
+    const [slug, place] = flag.split("@");
+    const event: Event | Rejected = flag === "-" ? parse(text) : { slug: slug as Slug, pointer: "" };
     const [incarnation, seq] = isEvent(event) ? [event.incarnation, event.seq] : chainPlace(place);
     placed.push({ position, event, entry: { incarnation, seq, event } });
   }

@@ -10,7 +10,7 @@ export type OwnEvent = {
   readonly void: 0 | 1;
 };
 
-/** Pulled lines, packed: each of `lines` is position TAB mark TAB bytes (F8.2). */
+/** Pulled lines, packed: each of `lines` is position TAB flag TAB bytes (F8.2). */
 export type Chunk = {
   readonly first: number;
   readonly last: number;

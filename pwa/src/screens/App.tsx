@@ -1,13 +1,13 @@
 /** The frame around every screen: head with the two marks, the screen, the way to the main places. */
 import type { ComponentChildren } from "preact";
 import { signedOn, station } from "../current.ts";
+import { staffName } from "../facts/people.ts";
 import { applyUpdate, updateWaiting } from "../sw/update.ts";
 import { Refusal } from "../ui/Notice.tsx";
 import { Page } from "../ui/Page.tsx";
 import { Shape, type ShapeName } from "../ui/Shape.tsx";
 import { SyncMark } from "../ui/SyncMark.tsx";
 import { showsEmergency } from "../views/emergency.ts";
-import { staffName } from "../views/people.ts";
 import { Join } from "./Join/Join.tsx";
 import { route } from "./route.ts";
 import { Screen } from "./routes.tsx";
@@ -97,7 +97,7 @@ function UpdateOffer() {
   return (
     <aside class="update-offer row apart" aria-label="New version">
       <span>A newer version is here. Nothing you saved is touched.</span>
-      <button type="button" class="button" onClick={() => void applyUpdate()}>
+      <button type="button" class="button" onClick={() => applyUpdate()}>
         Take it now
       </button>
     </aside>

@@ -1,5 +1,8 @@
 /** Where the app is: the hash of the address, so that every deep link works offline. */
 import { signal } from "@preact/signals";
+import { readScan } from "../codes/scanned.ts";
+import { leadsTo, type Target } from "../facts/leadsTo.ts";
+import type { Result } from "../problem.ts";
 
 export type Route = { readonly name: string; readonly args: readonly string[] };
 
@@ -21,6 +24,20 @@ export function go(path: string, how: "push" | "replace" = "push"): void {
   } else {
     location.hash = `#/${path}`;
   }
+}
+
+/** Go where a scan leads; the refusal when it leads nowhere. */
+export function followScan(text: string): Result<Target> {
+  const scanned = readScan(text);
+  if (!scanned.ok) return scanned;
+  const target = leadsTo(scanned.value);
+  if (target.ok) go(addressOf(target.value));
+  return target;
+}
+
+function addressOf(target: Target): string {
+  if ("job" in target) return `${target.screen}/${target.job}`;
+  return "imei" in target ? `book/imei/${target.imei}` : `${target.screen}/${target.code}`;
 }
 
 function read(): Route {

@@ -1,6 +1,9 @@
 /** The list of screens. All but the start page are loaded when first needed; all are precached. */
 import type { ComponentType, VNode } from "preact";
 import { useEffect, useState } from "preact/hooks";
+import { Button } from "../ui/Dock.tsx";
+import { Refusal } from "../ui/Notice.tsx";
+import { Page } from "../ui/Page.tsx";
 import { Scan } from "./Scan/Scan.tsx";
 
 type Args = readonly string[];
@@ -97,11 +100,11 @@ const SCREENS: Readonly<Record<string, Load>> = {
     return (a) => <SelfTest code={a[0] ?? ""} stage={a[1] ?? null} />;
   },
   photo: async () => {
-    const { PhotoScreen } = await import("./photos/Photo.tsx");
+    const { PhotoScreen } = await import("./Photo/Photo.tsx");
     return (a) => <PhotoScreen args={a} />;
   },
   print: async () => {
-    const { ToPrint } = await import("./print/ToPrint.tsx");
+    const { ToPrint } = await import("./ToPrint/ToPrint.tsx");
     return () => <ToPrint />;
   },
 };
@@ -111,18 +114,32 @@ type View = { readonly key: string; readonly node: ComponentType };
 export function Screen({ name, args }: { readonly name: string; readonly args: Args }) {
   const key = `${name}/${args.join("/")}`;
   const [view, setView] = useState<View | null>(null);
+  const [turn, setTurn] = useState(0);
   const load = SCREENS[name];
   useEffect(() => {
     let left = false;
-    void load?.().then((draw) => {
-      if (!left) setView({ key, node: () => draw(args) });
-    });
+    load?.().then(
+      (draw) => left || setView({ key, node: () => draw(args) }),
+      (error: unknown) =>
+        left || setView({ key, node: () => <Missing error={error} onAgain={() => setTurn(turn + 1)} /> }),
+    );
     return () => {
       left = true;
     };
-  }, [key]);
+  }, [key, turn]);
   if (load === undefined) return <Scan />;
   if (view === null || view.key !== key) return null;
   const Node = view.node;
   return <Node key={key} />;
+}
+
+/** A screen that the browser dropped, and that cannot be fetched without a network. The others go on working. */
+function Missing({ error, onAgain }: { readonly error: unknown; readonly onAgain: () => void }) {
+  return (
+    <Page title="Not loaded">
+      <Refusal problem={{ slug: "screen-missing", detail: String(error) }}>
+        <Button onPress={onAgain}>Try again</Button>
+      </Refusal>
+    </Page>
+  );
 }

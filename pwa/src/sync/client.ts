@@ -8,12 +8,12 @@ export type Answer<T> =
   | { readonly ok: false; readonly problem: Refusal | "offline" };
 
 /** Why sending or fetching stopped. */
-export type Stop = Refusal | "offline";
+export type Halt = Refusal | "offline";
 
 const BLOCKING: ReadonlySet<Slug> = new Set(["station-unknown", "station-revoked", "rate-limited", "busy"]);
 
 /** Whether nothing else needs to be tried now; other refusals are about the one thing that was sent. */
-export const isBlocking = (stop: Stop): boolean => stop === "offline" || BLOCKING.has(stop.slug);
+export const isBlocking = (halt: Halt): boolean => halt === "offline" || BLOCKING.has(halt.slug);
 
 const TIME_LIMIT_MS = 30_000;
 

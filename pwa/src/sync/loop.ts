@@ -2,7 +2,7 @@
 import { load, station } from "../current.ts";
 import { getMeta, type StationRow, withDb } from "../log/db.ts";
 import { becomeSpeaker, onTabNews, type SpeakerNews, tellTabs } from "../log/tabs.ts";
-import type { Refusal, Stop } from "./client.ts";
+import type { Halt, Refusal } from "./client.ts";
 import { countUnsentEvents } from "./push.ts";
 import { syncRound } from "./round.ts";
 import {
@@ -107,22 +107,22 @@ async function run(): Promise<void> {
   clearTimeout(timer);
   if (station.value === null) return;
   syncing.value = true;
-  let stop: Stop | null = null;
+  let halt: Halt | null = null;
   const refusals: Refusal[] = [];
   try {
-    stop = await syncRound(nowMs, refusals);
+    halt = await syncRound(nowMs, refusals);
     await countUnsent();
     station.value = (await getMeta<StationRow>("station")) ?? null;
   } catch (error) {
-    stop = { slug: "storage-failed", detail: String(error) };
+    halt = { slug: "storage-failed", detail: String(error) };
   }
   syncing.value = false;
-  settle(stop, refusals[0] ?? null);
+  settle(halt, refusals[0] ?? null);
   tellStatus();
 }
 
-function settle(stop: Stop | null, refusal: Refusal | null): void {
-  if (stop === null) {
+function settle(halt: Halt | null, refusal: Refusal | null): void {
+  if (halt === null) {
     failures = 0;
     reach.value = "reached";
     lastReachedMs.value = nowMs();
@@ -131,9 +131,9 @@ function settle(stop: Stop | null, refusal: Refusal | null): void {
     timer = setTimeout(syncSoon, CALM_MS * (0.75 + random() / 2));
     return;
   }
-  reach.value = stop === "offline" ? "offline" : "refused";
-  syncProblem.value = stop === "offline" ? null : stop;
-  const wait = stop !== "offline" && stop.retryAfterS !== undefined ? 1000 * stop.retryAfterS : undefined;
+  reach.value = halt === "offline" ? "offline" : "refused";
+  syncProblem.value = halt === "offline" ? null : halt;
+  const wait = halt !== "offline" && halt.retryAfterS !== undefined ? 1000 * halt.retryAfterS : undefined;
   const backoff = BACKOFF_MS[Math.min(failures, BACKOFF_MS.length - 1)] as number;
   failures += 1;
   timer = setTimeout(syncSoon, wait ?? backoff * (0.75 + random() / 2));

@@ -1,19 +1,19 @@
 /** Sending own events to the end: what the server refuses, the station mends by itself where it can (F3.4, F4.4). */
 import { pulledSeq } from "../current.ts";
 import type { OwnEvent } from "../log/db.ts";
-import { ask, type Stop } from "./client.ts";
+import { ask, type Halt } from "./client.ts";
 import { pullEvents } from "./pull.ts";
 import { bytesOf, pushEvents, type Refused, Run, stationOf } from "./push.ts";
 import { renew } from "./renew.ts";
 
 /** Null when the server holds all own events, else why not. */
-export async function sendEvents(nowMs: () => number): Promise<Stop | null> {
+export async function sendEvents(nowMs: () => number): Promise<Halt | null> {
   const run = new Run();
   for (;;) {
     const refused = await pushEvents(run);
     if (refused === null || refused === "offline") return refused;
-    const stop = await mend(run, refused, nowMs);
-    if (stop !== null) return stop;
+    const halt = await mend(run, refused, nowMs);
+    if (halt !== null) return halt;
   }
 }
 
@@ -26,7 +26,7 @@ type Remedy =
   | { readonly how: "renew"; readonly reason: "forked" | "restored"; readonly held: number | null };
 
 /** Null when sending may go on, else why it stops. */
-async function mend(run: Run, refused: Refused, nowMs: () => number): Promise<Stop | null> {
+async function mend(run: Run, refused: Refused, nowMs: () => number): Promise<Halt | null> {
   const { row, batch, problem } = refused;
   const remedy = await remedyFor(run, refused);
   if (remedy === null) return problem;
@@ -71,7 +71,7 @@ async function renewed(
   { row, batch, problem }: Refused,
   { reason, held }: Remedy & { readonly how: "renew" },
   nowMs: () => number,
-): Promise<Stop | null> {
+): Promise<Halt | null> {
   const { incarnation } = batch[0];
   if (held !== null) await run.mark(row, incarnation, held);
   const behind = await pullEvents(nowMs);

@@ -1,7 +1,7 @@
 /** Sending photos, after the events that name them: large ones in pieces, so that a cut costs one piece (F8.6). */
 import { group } from "../codes/codes.ts";
 import { type KeptPhoto, withDb } from "../log/db.ts";
-import { type Answer, ask, isBlocking, type Refusal, type Stop } from "./client.ts";
+import { type Answer, ask, type Halt, isBlocking, type Refusal } from "./client.ts";
 
 /** F8.6. What is not larger goes at once. */
 const PIECE_BYTES = 262_144;
@@ -16,15 +16,15 @@ type Held = { readonly sha256?: string; readonly whole?: boolean; readonly offse
  * Send all photos kept here. The local copy goes only once the server has confirmed it (F8.5).
  * One that the server refuses stays here and does not hold up the others.
  */
-export async function pushPhotos(): Promise<Stop | null> {
-  let told: Stop | null = null;
+export async function pushPhotos(): Promise<Halt | null> {
+  let told: Halt | null = null;
   for (const sha256 of await withDb((db) => db.photos.keys())) {
     const photo = await withDb((db) => db.photos.get(sha256));
     if (photo === undefined) continue;
-    const stop = await send(photo);
-    if (stop !== null && isBlocking(stop)) return stop;
-    if (stop !== null) {
-      told ??= { ...(stop as Refusal), detail: `${ofWhat(photo)} stays on this station.` };
+    const halt = await send(photo);
+    if (halt !== null && isBlocking(halt)) return halt;
+    if (halt !== null) {
+      told ??= { ...(halt as Refusal), detail: `${ofWhat(photo)} stays on this station.` };
       continue;
     }
     await withDb((db) => db.photos.delete(sha256));
@@ -36,18 +36,18 @@ export async function pushPhotos(): Promise<Stop | null> {
 const ofWhat = ({ job }: KeptPhoto): string => (job.startsWith("J") ? `A photo of job ${group(job)}` : "A photo");
 
 /** Null once the server has the whole photo. */
-function send(photo: KeptPhoto): Promise<Stop | null> {
+function send(photo: KeptPhoto): Promise<Halt | null> {
   return photo.bytes.byteLength <= PIECE_BYTES ? sendAtOnce(photo) : sendInPieces(photo);
 }
 
-async function sendAtOnce(photo: KeptPhoto): Promise<Stop | null> {
+async function sendAtOnce(photo: KeptPhoto): Promise<Halt | null> {
   const bytes = new Blob([photo.bytes], { type: photo.type });
   const answer = await ask<Held>("PUT", `/api/blobs/${photo.sha256}`, bytes, { "Content-Type": photo.type });
   if (!answer.ok) return answer.problem;
   return answer.value?.sha256 === photo.sha256 ? null : "offline";
 }
 
-async function sendInPieces(photo: KeptPhoto): Promise<Stop | null> {
+async function sendInPieces(photo: KeptPhoto): Promise<Halt | null> {
   const size = photo.bytes.byteLength;
   let answer = await ask<Held>("GET", `/api/blobs/${photo.sha256}/part`);
   let before = -1;

@@ -4,7 +4,7 @@ import { type Doc, getMeta, type StationRow, writing } from "../log/db.ts";
 import { acknowledge } from "../log/own.ts";
 import { type Cursor, forgetPulled, keepChunk, readLines } from "../log/pulled.ts";
 import { tellTabs } from "../log/tabs.ts";
-import { ask, askText, type Stop } from "./client.ts";
+import { ask, askText, type Halt } from "./client.ts";
 import { renew } from "./renew.ts";
 import { clockSkewMs } from "./status.ts";
 
@@ -22,7 +22,7 @@ type Header = {
 let sinceSnapshot = 0;
 
 /** Pull events until none is left. Null when caught up, else why not. */
-export async function pullEvents(nowMs: () => number): Promise<Stop | null> {
+export async function pullEvents(nowMs: () => number): Promise<Halt | null> {
   let begunAnew = 0;
   for (;;) {
     const cursor = (await getMeta<Cursor>("cursor")) ?? { epoch: "", position: 0 };
@@ -56,7 +56,7 @@ export async function pullEvents(nowMs: () => number): Promise<Stop | null> {
  * Pull changed cards and documents. A card that waits to be sent from here is not overwritten. After the log was
  * forgotten, a card that the server lacks or holds at an older revision is offered again, as events are (F4.4).
  */
-export async function pullDocs(): Promise<Stop | null> {
+export async function pullDocs(): Promise<Halt | null> {
   for (;;) {
     const cursor = await getMeta<Cursor>("cursor");
     if (cursor === undefined) return null;
@@ -103,7 +103,7 @@ async function forget(): Promise<void> {
 }
 
 /** Compare the present chain with the whole log just pulled. */
-async function meetChain(nowMs: () => number): Promise<Stop | null> {
+async function meetChain(nowMs: () => number): Promise<Halt | null> {
   const row = await getMeta<StationRow>("station");
   if (row === undefined) return null;
   const held = pulledSeq(row.incarnation);

@@ -1,10 +1,10 @@
 /** Sending cards and documents written here. */
 import { type Doc, withDb, writing } from "../log/db.ts";
-import { ask, isBlocking, type Stop } from "./client.ts";
+import { ask, type Halt, isBlocking } from "./client.ts";
 
 /** One that the server refuses does not hold up the others. Null when all were taken, else why not. */
-export async function pushDocs(): Promise<Stop | null> {
-  let told: Stop | null = null;
+export async function pushDocs(): Promise<Halt | null> {
+  let told: Halt | null = null;
   for (const doc of await withDb((db) => db.docsOut.all())) {
     const answer = await ask<Doc>("PUT", `/api/docs/${doc.id}`, { kind: doc.kind, body: doc.body });
     const gone = !answer.ok && answer.problem !== "offline" && answer.problem.slug === "doc-erased";

@@ -2,7 +2,7 @@
 import { load } from "../current.ts";
 import type { OwnEvent } from "../log/db.ts";
 import { beginAgain } from "../log/own.ts";
-import { ask, type Stop } from "./client.ts";
+import { ask, type Halt } from "./client.ts";
 
 type Who = { readonly station: string; readonly name: string; readonly role: string; readonly shop_name: string };
 
@@ -11,7 +11,7 @@ export async function renew(
   reason: "restored" | "forked",
   nowMs: number,
   older: readonly OwnEvent[] = [],
-): Promise<Stop | null> {
+): Promise<Halt | null> {
   const who = await ask<Who | null>("GET", "/api/station");
   if (!who.ok) return who.problem;
   const fresh = await ask<{ readonly incarnation: string } | null>("POST", "/api/station/incarnation", { reason });

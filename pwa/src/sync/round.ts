@@ -1,7 +1,7 @@
 /** One round of talking to the server, in the order that keeps the log readable. */
 import { getMeta, type StationRow, withDb } from "../log/db.ts";
 import type { Cursor } from "../log/pulled.ts";
-import { ask, isBlocking, type Refusal, type Stop } from "./client.ts";
+import { ask, type Halt, isBlocking, type Refusal } from "./client.ts";
 import { sendEvents } from "./mend.ts";
 import { pushPhotos } from "./photos.ts";
 import { pullDocs, pullEvents } from "./pull.ts";
@@ -9,10 +9,10 @@ import { countUnsentEvents } from "./push.ts";
 import { pushDocs } from "./pushDocs.ts";
 
 /** Everything once. What the server refuses of one part does not hold up the next; it is added to `refusals`. */
-export async function syncRound(nowMs: () => number, refusals: Refusal[]): Promise<Stop | null> {
-  const blocking = (stop: Stop | null): Stop | null => {
-    if (stop === null || stop === "offline" || isBlocking(stop)) return stop;
-    refusals.push(stop);
+export async function syncRound(nowMs: () => number, refusals: Refusal[]): Promise<Halt | null> {
+  const blocking = (halt: Halt | null): Halt | null => {
+    if (halt === null || halt === "offline" || isBlocking(halt)) return halt;
+    refusals.push(halt);
     return null;
   };
   return (
@@ -27,7 +27,7 @@ export async function syncRound(nowMs: () => number, refusals: Refusal[]): Promi
 }
 
 /** A restored server gets what it lacks in the order in which it was written, so it is looked at before anything is sent. */
-async function meetEpoch(nowMs: () => number): Promise<Stop | null> {
+async function meetEpoch(nowMs: () => number): Promise<Halt | null> {
   const cursor = await getMeta<Cursor>("cursor");
   if (cursor === undefined || (await countUnsentEvents()) === 0) return null;
   const server = await ask<{ readonly epoch: string } | null>("GET", "/api/station");
@@ -37,7 +37,7 @@ async function meetEpoch(nowMs: () => number): Promise<Stop | null> {
 }
 
 /** What the pull showed to be missing on the server. */
-async function offerAgain(nowMs: () => number): Promise<Stop | null> {
+async function offerAgain(nowMs: () => number): Promise<Halt | null> {
   const lacked = await withDb((db) => db.docsOut.count());
   const docs = lacked === 0 ? null : await pushDocs();
   if (docs !== null) return docs;

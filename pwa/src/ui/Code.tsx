@@ -1,4 +1,4 @@
-import { groupCode } from "./format.ts";
+import { groupCode } from "../words/format.ts";
 
 export function Code({ code }: { readonly code: string }) {
   return <span class="code">{groupCode(code)}</span>;

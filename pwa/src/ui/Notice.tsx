@@ -7,23 +7,42 @@ import { Shape, type ShapeName } from "./Shape.tsx";
 type Tone = "stop" | "warn" | "good" | "plain";
 const SHAPES: Readonly<Record<Tone, ShapeName>> = { stop: "stop", warn: "warn", good: "done", plain: "open" };
 
-export function Notice(props: { readonly tone: Tone; readonly title: string; readonly children?: ComponentChildren }) {
+type Props = {
+  readonly tone: Tone;
+  readonly title: string;
+  readonly children?: ComponentChildren;
+  /** What it answers: each new one brings it into sight, since the press may have been made far from it. */
+  readonly answers?: unknown;
+};
+
+export function Notice({ tone, title, children, answers }: Props) {
+  const own = useRef<HTMLElement>(null);
+  useEffect(() => {
+    // Where it stands clear of head and dock already, nothing moves.
+    if (answers != null) own.current?.scrollIntoView({ block: "nearest" });
+  }, [answers]);
   return (
-    <section class={`notice ${props.tone}`} role={props.tone === "stop" ? "alert" : "status"}>
-      <Shape name={SHAPES[props.tone]} size={30} />
-      <strong>{props.title}</strong>
-      {props.children}
+    <section ref={own} class={`notice ${tone}`} role={tone === "stop" ? "alert" : "status"}>
+      <Shape name={SHAPES[tone]} size={30} />
+      <strong>{title}</strong>
+      {children}
     </section>
   );
 }
 
-/** A refusal from problems.json, brought into sight. `children` may offer the way on. */
-export function Refusal({ problem, children }: { readonly problem: Problem; readonly children?: ComponentChildren }) {
+type RefusalProps = {
+  readonly problem: Problem;
+  /** The way on. */
+  readonly children?: ComponentChildren;
+  /** Null where it stands by itself, and was not asked for by a press. */
+  readonly answers?: unknown;
+};
+
+/** A refusal from problems.json. It comes into sight by itself, here and nowhere else. */
+export function Refusal({ problem, children, answers = problem }: RefusalProps) {
   const text = problemText(problem);
-  const end = useRef<HTMLSpanElement>(null);
-  useEffect(() => end.current?.parentElement?.scrollIntoView({ block: "nearest" }), [problem]);
   return (
-    <Notice tone="stop" title={text.title}>
+    <Notice tone="stop" title={text.title} answers={answers}>
       {problem.detail !== undefined && <p>{problem.detail}</p>}
       <p>{text.next}</p>
       {children}
@@ -32,7 +51,6 @@ export function Refusal({ problem, children }: { readonly problem: Problem; read
           Sign on
         </a>
       )}
-      <span ref={end} hidden />
     </Notice>
   );
 }

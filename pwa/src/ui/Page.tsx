@@ -7,10 +7,13 @@ export function Page(props: {
   readonly wide?: boolean;
   /** As wide as the window: for writing at a desk. */
   readonly full?: boolean;
+  /** A place and no step: on a phone the way to the other places stays below the dock. */
+  readonly place?: boolean;
   readonly children: ComponentChildren;
 }) {
+  const kinds = (["wide", "full", "place"] as const).filter((kind) => props[kind] === true);
   return (
-    <main class={`page${props.wide === true ? " wide" : ""}${props.full === true ? " full" : ""}`}>
+    <main class={["page", ...kinds].join(" ")}>
       <div>
         {props.above !== undefined && <p class="eyebrow">{props.above}</p>}
         <h1>{props.title}</h1>

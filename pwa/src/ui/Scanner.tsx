@@ -1,7 +1,7 @@
 /** The viewfinder, a field for typing, and a hand scanner heard everywhere. One reading is reported once until it changes. */
 import { useEffect, useRef, useState } from "preact/hooks";
-import { hearKeyScanner, type Stop, startCamera } from "../device/scanner.ts";
-import type { Problem } from "../problem.ts";
+import { hearKeyScanner, type Release, startCamera } from "../device/scanner.ts";
+import { useAct } from "./act.ts";
 import { Button } from "./Dock.tsx";
 import { TextField } from "./fields.tsx";
 import { Refusal } from "./Notice.tsx";
@@ -31,12 +31,12 @@ export function Scanner({ onFound, say, atOnce, label = "Or type the code", ente
   report.current = onFound;
   const [on, setOn] = useState(atOnce === true);
   const [typed, setTyped] = useState("");
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
 
   useEffect(() => hearKeyScanner((text) => report.current(text)), []);
   useEffect(() => {
     if (!on || video.current === null) return;
-    let stop: Stop | null = null;
+    let stop: Release | null = null;
     let left = false;
     if (performance.now() - last.reported > LED_HERE_MS) last = { text: "", at: 0, reported: 0 };
     const found = (text: string): void => {
@@ -48,16 +48,14 @@ export function Scanner({ onFound, say, atOnce, label = "Or type the code", ente
         report.current(text);
       }
     };
-    void startCamera(video.current, found).then((started) => {
-      if (!started.ok) {
-        setOn(false);
-        setProblem(started.problem);
-      } else if (left) {
-        started.value();
-      } else {
-        stop = started.value;
-      }
-    });
+    const at = video.current;
+    void run(
+      () => startCamera(at, found),
+      (started) => {
+        if (left) started();
+        else stop = started;
+      },
+    ).then((isOn) => isOn || setOn(false));
     return () => {
       left = true;
       stop?.();

@@ -1,6 +1,7 @@
 /** Calendar days on the shop's clock. */
+
+import { shop } from "../facts/people.ts";
 import type { DayOf } from "../rules/esd.ts";
-import { shop } from "./people.ts";
 
 const DAY_MS = 86_400_000;
 /** 9999-12-30, the last day of which every zone still has one after it. */

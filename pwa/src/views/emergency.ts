@@ -1,7 +1,7 @@
 /** The emergency page: what the shop wrote on it, and from where it is one press away. */
 import { state } from "../current.ts";
+import { shop } from "../facts/people.ts";
 import { isCellUnsafe } from "../rules/cell.ts";
-import { shop } from "./people.ts";
 
 /** In the shop's own words; each is empty until somebody wrote it. */
 export type EmergencyCard = {

@@ -2,15 +2,15 @@
 import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
+import { procedure, supplierName } from "../facts/catalogue.ts";
 import type { Job } from "../fold/state.ts";
 import { derive } from "../rules/procedure.ts";
 import { testPoints } from "../tables/testPoints.ts";
 import { kinds } from "../tables.ts";
-import { groupCode } from "../ui/format.ts";
-import { procedure, supplierName } from "./catalogue.ts";
-import { entryWord, plain } from "./entryWords.ts";
+import { entryWord, plain } from "../words/entries.ts";
+import { groupCode } from "../words/format.ts";
+import { toldWords } from "../words/told.ts";
 import { line } from "./recordWords.ts";
-import { toldWords } from "./status.ts";
 
 /** What an event says, for a person; in the trace of `about` that thing is not named in full again. An event of a newer version is named as such. */
 export function sentence(event: Event, about: string | null = null): string {

@@ -6,7 +6,7 @@ import { pointsOf, verdictOf } from "../rules/tests.ts";
 import { verdicts } from "../tables/attribution.ts";
 import { testPoints } from "../tables/testPoints.ts";
 import { enums } from "../tables.ts";
-import { upper } from "../ui/format.ts";
+import { upper } from "../words/format.ts";
 
 export const INCIDENTS = (enums.incident as readonly Incident[]).map((value) => ({
   value,

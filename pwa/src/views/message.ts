@@ -1,12 +1,14 @@
 /** The prepared message to a customer: plain words, no blame, nothing that a stranger may not read over a shoulder. */
 import recordTable from "@shared/record.json";
+import { placeOfCode } from "../facts/things.ts";
 import type { Job } from "../fold/state.ts";
 import { isCellUnsafe } from "../rules/cell.ts";
+import { isUntouched } from "../rules/handOver.ts";
+import type { Telling } from "../rules/telling.ts";
 import { stages } from "../tables.ts";
+import { lower } from "../words/format.ts";
 import { failing } from "./comparison.ts";
 import { incidentLines, outcomeWords, reasonWords } from "./outcome.ts";
-import { isUntouched, lower, type Telling } from "./status.ts";
-import { placeOfCode } from "./things.ts";
 
 export type Words = {
   readonly name: string;

@@ -1,8 +1,8 @@
 /** New parts: which kinds there are, and what lies on the shelf. */
 import { state } from "../current.ts";
 import type { ShippingCaution } from "../events/kinds.gen.ts";
-import { catalogue, procedures } from "./catalogue.ts";
-import { placeOf } from "./things.ts";
+import { catalogue, procedures } from "../facts/catalogue.ts";
+import { placeOf } from "../facts/things.ts";
 
 export type PartKind = { readonly kind: string; readonly name: string; readonly supplier: string | null };
 

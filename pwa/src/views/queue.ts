@@ -1,13 +1,16 @@
 /** Open jobs in the order in which they need somebody. */
 import { state } from "../current.ts";
+import { workProcedure } from "../facts/catalogue.ts";
+import { placeOfCode, wasCollected } from "../facts/things.ts";
 import type { Job } from "../fold/state.ts";
 import { nextStep as openStep } from "../rules/bench.ts";
 import { isCellUnsafe } from "../rules/cell.ts";
+import { isUntouched } from "../rules/handOver.ts";
 import type { Step } from "../rules/procedure.ts";
+import { wasTold } from "../rules/telling.ts";
 import type { StageId } from "../tables.ts";
-import { workProcedure } from "./catalogue.ts";
-import { isUntouched, owed, stopName, wasTold } from "./status.ts";
-import { placeOfCode, wasCollected } from "./things.ts";
+import { stopName } from "../words/told.ts";
+import { owed } from "./status.ts";
 
 export type Open = { readonly code: string; readonly job: Job; readonly late: boolean };
 

@@ -6,13 +6,13 @@
 import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
+import { procedure } from "../facts/catalogue.ts";
+import { shop } from "../facts/people.ts";
 import type { Job } from "../fold/state.ts";
 import type { Seen } from "../rules/attribution.ts";
 import { isDone, type Outcome, outcome } from "../rules/outcome.ts";
-import { groupCode } from "../ui/format.ts";
-import { procedure } from "./catalogue.ts";
+import { groupCode } from "../words/format.ts";
 import { outcomeLines, outcomeWords } from "./outcome.ts";
-import { shop } from "./people.ts";
 import { marksOf } from "./photoMarks.ts";
 import { agreedWords, cautionsOf, conditionPart, foundPart, oursPart } from "./recordFound.ts";
 import { lockedPart, pointsOf, roundsPart, toldRows } from "./recordTests.ts";

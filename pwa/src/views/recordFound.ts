@@ -1,11 +1,11 @@
 /** What a record says of the device: cautions, condition, what was found, what went wrong by us, what was agreed. */
 import recordTable from "@shared/record.json";
+import { consentTitle } from "../facts/agreement.ts";
+import { procedure } from "../facts/catalogue.ts";
 import type { Job, Loss } from "../fold/state.ts";
 import { isCellUnsafe } from "../rules/cell.ts";
 import { outcome } from "../rules/outcome.ts";
 import { isWet } from "../rules/wet.ts";
-import { consentTitle } from "./agreement.ts";
-import { procedure } from "./catalogue.ts";
 import { INCIDENT_TITLE, incidentLines } from "./outcome.ts";
 import type { Part } from "./record.ts";
 import { filled, line } from "./recordWords.ts";

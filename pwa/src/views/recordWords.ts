@@ -1,8 +1,8 @@
 /** Words and moments as a repair record says them (shared/record.json). Times are read on the shop's clock. */
 import recordTable from "@shared/record.json";
+import { shop, staffName } from "../facts/people.ts";
 import { testPoints } from "../tables/testPoints.ts";
 import { isZone } from "./days.ts";
-import { shop, staffName } from "./people.ts";
 
 type Gaps = Readonly<Record<string, string | number>>;
 

@@ -1,14 +1,14 @@
 /** The safe place: what lies there and for how long, what belongs there and does not, and what of it can be collected. */
 import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
-import type { Job, Thing } from "../fold/state.ts";
+import { contactCard } from "../facts/people.ts";
+import { jobOfDevice, lyingFacts } from "../facts/safePlace.ts";
+import { placeOf, thingsAt } from "../facts/things.ts";
+import type { Thing } from "../fold/state.ts";
 import { isCellUnsafe } from "../rules/cell.ts";
-import { isUnsafe, type LyingFacts } from "../rules/safePlace.ts";
-import { groupCode, spanWords, upper } from "../ui/format.ts";
-import { cautionWords } from "./battery.ts";
-import { piecesOf } from "./boxes.ts";
-import { contactCard } from "./people.ts";
-import { placeOf, thingsAt } from "./things.ts";
+import { isUnsafe } from "../rules/safePlace.ts";
+import { cautionWords } from "../words/battery.ts";
+import { groupCode, spanWords, upper } from "../words/format.ts";
 
 export type Kept = {
   readonly code: string;
@@ -47,22 +47,6 @@ export function belongInSafePlace(): readonly string[] {
   }
   return found.sort();
 }
-
-/** What the rules ask of a thing; a box is what the worst of its pieces is. */
-export function lyingFacts(code: string): LyingFacts {
-  const thing = state.value.thing.get(code);
-  const job = jobOfDevice(code);
-  const cautions = code.startsWith("B")
-    ? piecesOf(code).map((p) => p.thing.shipping_caution)
-    : [thing?.shipping_caution ?? null];
-  const worst = [...cautions].sort((a, b) => RANK.indexOf(b ?? "none") - RANK.indexOf(a ?? "none"))[0] ?? null;
-  return { code, shipping_caution: worst, unsafe_cell: job !== undefined && isCellUnsafe(job) };
-}
-
-const RANK = ["none", "battery_inside", "battery_loose", "battery_failed", "battery_damaged"];
-
-const jobOfDevice = (code: string): Job | undefined =>
-  code.startsWith("D") ? state.value.job.get(state.value.thing.get(code)?.job ?? "") : undefined;
 
 /** The state of its battery, in words. */
 export function cellWords(code: string): string {

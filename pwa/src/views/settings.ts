@@ -1,13 +1,6 @@
-/** The shop's settings as typed, read to what the document holds. */
-
-import { docs } from "../current.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { isZone } from "./days.ts";
 import type { EmergencyCard } from "./emergency.ts";
-import { allStaff } from "./people.ts";
-
-/** Whether the shop has nobody yet. Before the first pull that is not known, so the answer is no. */
-export const hasNobody = (): boolean => docs.value.has("shop") && allStaff().length === 0;
 
 export type Typed = {
   readonly shop_name: string;

@@ -2,19 +2,19 @@
 import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
+import { procedure, supplierName } from "../facts/catalogue.ts";
+import { staffName } from "../facts/people.ts";
 import type { Job, Try } from "../fold/state.ts";
 import { isSlug } from "../problem.ts";
 import { problems } from "../tables.ts";
-import { groupCode, upper } from "../ui/format.ts";
-import { procedure, supplierName } from "./catalogue.ts";
-import { entryWord } from "./entryWords.ts";
+import { entryWord } from "../words/entries.ts";
+import { groupCode, upper } from "../words/format.ts";
+import { channelWords, stopName, toldWords } from "../words/told.ts";
 import { remarks, sentence } from "./history.ts";
-import { staffName } from "./people.ts";
 import type { Fact, Part } from "./record.ts";
 import { lossWords } from "./recordFound.ts";
 import { by, line, moment, pointNames } from "./recordWords.ts";
 import { jobChecks } from "./staticChecks.ts";
-import { channelWords, stopName, toldWords } from "./status.ts";
 
 const { headings, results } = recordTable;
 

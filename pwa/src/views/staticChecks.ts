@@ -1,10 +1,10 @@
 /** Static checks: whether the ones due at this bench were passed, and which counted for a job. */
 import { signedOn, state, station } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
+import { benchName, shop, staffName } from "../facts/people.ts";
 import type { StaticCheck } from "../fold/state.ts";
 import { type Item, intervalOf, type Judged, judge, stands, workDays } from "../rules/esd.ts";
 import { shopDay } from "./days.ts";
-import { benchName, shop, staffName } from "./people.ts";
 import { line, moment } from "./recordWords.ts";
 
 export type Standing = { readonly kind: "open" } | { readonly kind: Judged; readonly ohms: number };

@@ -2,29 +2,15 @@
 import { ownOnTop, state } from "../current.ts";
 import { codesOf } from "../events/about.ts";
 import { type Event, eventId, isEvent } from "../events/envelope.ts";
+import { supplierName } from "../facts/catalogue.ts";
+import { type Place, placeOfCode } from "../facts/things.ts";
 import { chunksAfter, type Placed, pulledAbout } from "../log/pulled.ts";
 import { isSlug } from "../problem.ts";
 import { type Slug, stages } from "../tables.ts";
-import { dayTime, groupCode } from "../ui/format.ts";
-import { purposeName } from "./boxes.ts";
-import { supplierName } from "./catalogue.ts";
+import { purposeName } from "../words/boxes.ts";
+import { dayTime, groupCode } from "../words/format.ts";
+import { type NamedPlace, PLACES } from "../words/places.ts";
 import { remarks, sentence, thingName } from "./history.ts";
-import { type Place, placeOfCode } from "./things.ts";
-
-/** Places that are not inside another thing, and how they read. */
-export const PLACES = {
-  counter: "At the counter",
-  shelf: "On the shelf",
-  bench: "On the bench",
-  shipping: "At the shipping desk",
-  safe: "In the safe place",
-  customer: "With the customer",
-  supplier: "With the supplier",
-  recycler: "With the recycler",
-  bin: "Thrown away",
-  lost: "Lost",
-} as const;
-export type NamedPlace = keyof typeof PLACES;
 
 /** A place as it reads alone: "In box B7K20 0001X". */
 export function placeWords(to: string): string {

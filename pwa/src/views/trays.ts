@@ -1,6 +1,6 @@
 /** The shop's trays: which are free, and which job has which. */
 import { state } from "../current.ts";
-import { jobOfTray, placeOfCode } from "./things.ts";
+import { jobOfTray, placeOfCode } from "../facts/things.ts";
 
 export type TrayLine = {
   readonly code: string;

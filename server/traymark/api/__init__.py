@@ -1,1 +1,1 @@
-"""The server's edge: HTTP in, values of the inner modules out."""
+"""The server's edge: HTTP requests become calls of the inner modules."""

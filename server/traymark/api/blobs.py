@@ -16,7 +16,7 @@ from traymark.blobs.picture import Picture
 from traymark.log.store import Store
 from traymark.refused import Refused
 
-# Bytes under a hash never change; only this browser may keep them, for they belong to a customer's device.
+# Bytes under a hash never change. Private: they show a customer's device, so no shared cache may keep them.
 _CACHE = "private, max-age=31536000, immutable"
 
 
@@ -31,7 +31,7 @@ async def write_blob(
     clock: TheClock,
     write_queue: TheQueue,
 ) -> dict[str, Any]:
-    """Take a photo. Answered means durable; sending it again is harmless."""
+    """Take a photo. Once answered it is durable; sending it again is harmless."""
     _name(sha256)
     async with write_queue.place(station.id):
         data = await read_body(request, settings.max_blob_bytes)
@@ -46,7 +46,7 @@ async def write_blob(
 async def held_part(
     sha256: FromPath[str], station: Asking, store: TheStore, files: TheFiles, blob_parts: TheBlobParts, clock: TheClock
 ) -> dict[str, Any]:
-    """Whether the photo is here, else how many of its bytes this station has sent: there it goes on."""
+    """Whether the photo is here, else how many of its bytes this station has sent: the next piece starts there."""
     _name(sha256)
     if await sync_to_thread(find_blob, store, sha256) is not None and files.has(sha256):
         return {"sha256": sha256, "whole": True}
@@ -68,7 +68,7 @@ async def write_part(
     clock: TheClock,
     write_queue: TheQueue,
 ) -> dict[str, Any]:
-    """Take the next piece of a photo of `whole` bytes. The last piece is answered like a photo sent at once."""
+    """Take the next piece of a photo of `whole` bytes. The last piece is answered like a photo sent in one request."""
     _name(sha256)
     if whole > settings.max_blob_bytes:
         raise refuse("body-too-large", f"A photo has at most {settings.max_blob_bytes} bytes.")
@@ -81,7 +81,7 @@ async def write_part(
             return {"sha256": sha256, "whole": False, "offset": added}
         pixels = settings.max_blob_pixels
         kept = await sync_to_thread(keep_blob, store, files, station.id, sha256, added, pixels, clock())
-        # Kept, it is not needed; refused, going on with it would only be refused again.
+        # Once kept, the pieces are not needed; once refused, they would only be refused again.
         await sync_to_thread(blob_parts.drop, station.id, sha256)
     if isinstance(kept, Refused):
         raise Problem(kept)
@@ -127,7 +127,7 @@ def _name(sha256: str) -> None:
 
 
 def _headers(sha256: str, media_type: str) -> dict[str, str]:
-    """Shown inside a page all the same; opened by itself it is saved, never run."""
+    """A page can still show it; opened by itself it is downloaded, never run."""
     ending = media_type.removeprefix("image/").replace("jpeg", "jpg")
     return {"Cache-Control": _CACHE, "Content-Disposition": f'attachment; filename="{sha256[:12]}.{ending}"'}
 

@@ -1,4 +1,4 @@
-"""Reading a request's body without believing what it says about its size."""
+"""Reading a request's body without trusting what it says about its size."""
 
 import asyncio
 import zlib
@@ -13,7 +13,7 @@ from traymark.refused import Refused
 
 T = TypeVar("T")
 
-# A phone at the edge of the network may be slow; a connection that sends nothing must not stay for ever.
+# A phone at the edge of the network may be slow; a connection that sends nothing must not stay open for ever.
 _TIME_LIMIT_S = 60
 
 
@@ -37,12 +37,12 @@ async def read_body(request: Request[Any, Any, Any], most: int) -> bytes:
 
 
 async def read_json(request: Request[Any, Any, Any], form: type[T], most: int) -> T:
-    """The body as a value of this form."""
+    """The body as a value of this type."""
     return decode_json(await read_body(request, most), form)
 
 
 def decode_json(data: bytes, form: type[T]) -> T:
-    """JSON bytes as a value of this form. Raises request-malformed, or a field's problem with its pointer."""
+    """JSON bytes as a value of this type. Raises request-malformed, or a field's problem with its pointer."""
     try:
         return msgspec.json.decode(data, type=form)
     except msgspec.ValidationError as error:
@@ -60,7 +60,7 @@ def decode_json(data: bytes, form: type[T]) -> T:
 
 
 def gunzip(data: bytes, most: int) -> bytes:
-    """Inflate one gzip member to at most `most` bytes; no more memory than that is used."""
+    """Inflate one gzip member to at most `most` bytes, using no more memory than that."""
     inflater = zlib.decompressobj(wbits=31)
     try:
         out = inflater.decompress(data, most + 1)

@@ -1,4 +1,4 @@
-"""Headers that stand on every answer, also on those of addresses that do not exist."""
+"""Headers of every answer, including those for addresses that do not exist."""
 
 from typing import Any
 
@@ -26,7 +26,7 @@ _HSTS = "max-age=15552000"
 
 
 async def add_headers(message: Message, scope: Scope) -> None:
-    """Set what the handler did not set itself."""
+    """Set those the handler did not set itself."""
     if message["type"] != "http.response.start":
         return
     headers: Any = MutableScopeHeaders.from_message(message)

@@ -1,4 +1,4 @@
-"""Whether the server is well, where its log stands, and what a problem's address says."""
+"""Whether the server is up, the hash of its state, and the page of each problem."""
 
 from typing import Any
 
@@ -18,7 +18,7 @@ async def health(store: TheStore) -> dict[str, Any]:
 
 @get("/api/state")
 async def state(station: Asking, store: TheStore) -> dict[str, Any]:
-    """The state hash over all records: a station that pulled up to here must have the same."""
+    """The state hash over all records: a station that has pulled up to this position must have the same."""
     position, hash_ = await sync_to_thread(store.state)
     return {"position": position, "state_hash": hash_}
 

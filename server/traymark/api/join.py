@@ -1,4 +1,4 @@
-"""Joining the shop, the station's own facts, and its next log prefix."""
+"""Joining the shop, what a station is told of itself, and its next incarnation."""
 
 from typing import Annotated, Any
 
@@ -19,7 +19,7 @@ from traymark.refused import Refused
 from traymark.stations.join import join
 from traymark.stations.registry import new_incarnation
 
-# The longest that browsers keep a cookie (RFC 6265bis: 400 days; from memory). Each joining begins anew.
+# The longest that browsers keep a cookie (RFC 6265bis: 400 days; from memory). Joining again starts it over.
 _COOKIE_S = 400 * 24 * 3600
 
 Name = Annotated[str, Meta(max_length=80, pattern=r"^[^\x00-\x1f\x7f]*\Z")]
@@ -47,7 +47,7 @@ async def post_join(
     news: TheNews,
     limits: TheLimits,
 ) -> Response[dict[str, Any]]:
-    """Spend a join code for a cookie. Answered means that the station is in the shop."""
+    """Spend a join code for a cookie. Once answered, the station is in the shop."""
     wait = wait_s(limits.join, request)
     if wait:
         raise refuse("rate-limited", retry_after_s=wait)
@@ -89,7 +89,7 @@ async def get_station(station: Asking, store: TheStore, clock: TheClock) -> dict
 async def post_incarnation(
     request: Request[Any, Any, Any], station: Asking, settings: TheSettings, store: TheStore
 ) -> dict[str, Any]:
-    """A new log prefix for this station (F3.1)."""
+    """A new incarnation for this station (F3.1)."""
     await read_json(request, IncarnationRequest, settings.max_json_bytes)
     given = await sync_to_thread(new_incarnation, store, station.id)
     if isinstance(given, Refused):

@@ -32,7 +32,7 @@ class LabelRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 async def post_label(
     request: Request[Any, Any, Any], station: Asking, settings: TheSettings, write_queue: TheQueue
 ) -> Response[bytes]:
-    """One label as a picture or a page of its true size."""
+    """One label as a picture, or as a page at true size."""
     async with write_queue.place(station.id):
         asked = await read_json(request, LabelRequest, settings.max_json_bytes)
         drawn = await sync_to_thread(_draw, asked)

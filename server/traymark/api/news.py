@@ -1,4 +1,4 @@
-"""Telling open streams that there is something to pull (F8.3). Lives on the event loop; nothing is kept or replayed."""
+"""Telling open streams that there is something to pull (F8.3). Runs on the event loop; nothing is kept or replayed."""
 
 import asyncio
 from collections.abc import AsyncIterator
@@ -8,7 +8,7 @@ _MOST_OF_STATION = 4
 
 
 class NewsItem(NamedTuple):
-    """Where the log and the documents stand."""
+    """The last position of the log and the last revision of the documents."""
 
     position: int
     rev: int
@@ -23,24 +23,24 @@ class News:
         self._is_over = False
 
     def is_full(self) -> bool:
-        """Whether no further stream is taken."""
+        """Whether no more streams are accepted."""
         return self._is_over or len(self._listeners) >= self._most
 
     def tell(self, *, position: int | None = None, rev: int | None = None) -> None:
-        """The log or the documents have gone on to here."""
+        """Announce a new log position or document revision."""
         for listener in self._listeners.values():
             listener.hear(position, rev)
 
     def close(self) -> None:
-        """End all streams, for the server stops. Safe to call more than once, and from a signal handler."""
+        """End all streams because the server is stopping. Safe to call more than once, and from a signal handler."""
         self._is_over = True
         for listener in list(self._listeners.values()):
             listener.end()
 
     async def listen(self, station: str, now: NewsItem) -> AsyncIterator[NewsItem | None]:
-        """News from now on, the present state first; None says only that the stream lives.
+        """News from now on, starting with what holds now; None is a keep-alive.
 
-        A further stream of a station that has too many ends its oldest, most likely a dead one not yet noticed.
+        One stream too many ends the station's oldest, most likely a dead one not yet noticed.
         """
         own = [listener for listener in self._listeners.values() if listener.station == station]
         for listener in own[: max(0, len(own) + 1 - _MOST_OF_STATION)]:
@@ -60,7 +60,7 @@ class News:
 
 
 class _Listener:
-    """What one stream has not said yet. Two pieces of news between two sendings become one."""
+    """What one stream has not sent yet. News that comes before the last was sent is merged with it."""
 
     def __init__(self, station: str, now: NewsItem) -> None:
         self.station = station
@@ -80,7 +80,7 @@ class _Listener:
         self._wake.set()
 
     async def wait(self, at_most_s: float) -> bool:
-        """Whether there is something to say; False after silence or at the end."""
+        """Whether there is something to send; False after a timeout or at the end."""
         try:
             await asyncio.wait_for(self._wake.wait(), at_most_s)
         except TimeoutError:

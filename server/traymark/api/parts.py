@@ -41,4 +41,4 @@ TheOpenTests = NamedDependency[OpenTests]
 """`open_tests`"""
 
 Asking = NamedDependency[Station]
-"""`station`: the station that asks. To name it is to answer 401 to everybody who has not joined."""
+"""`station`: the station that sent the request. A handler that names it answers 401 to anyone who has not joined."""

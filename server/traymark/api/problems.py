@@ -1,7 +1,7 @@
 """The one mapping from "no" and from bugs to RFC 9457 problem details.
 
-`type` is `/problems/` and a slug of problems.json; under that address stands the same in plain words. Exception text
-stays in the log.
+`type` is `/problems/` and a slug of problems.json; that address says the same in plain words. Exception text stays in
+the server's own output.
 """
 
 import logging
@@ -41,7 +41,7 @@ def refuse(
 
 
 def problem_response(refused: Refused, headers: dict[str, str] | None = None) -> Response[dict[str, Any]]:
-    """A refusal as an answer; 429 and 503 say when to come back."""
+    """A refusal as an answer; 429 and 503 say when to try again."""
     row = problems()[refused.slug]
     content: dict[str, Any] = {
         "type": f"/problems/{refused.slug}",
@@ -69,7 +69,7 @@ def on_problem(_: Request[Any, Any, Any], error: Problem) -> Response[dict[str, 
 
 
 def on_busy(_: Request[Any, Any, Any], __: StoreBusy) -> Response[dict[str, Any]]:
-    """The command line is at work on the same file."""
+    """A command is working on the same file."""
     return problem_response(Refused("busy"))
 
 
@@ -87,13 +87,13 @@ def on_http_exception(request: Request[Any, Any, Any], error: HTTPException) -> 
 
 
 def on_bug(request: Request[Any, Any, Any], error: Exception) -> Response[dict[str, Any]]:
-    """Anything else is a bug: logged with its trace, told without it. Paths hold ticket tokens: only their form is."""
+    """Anything else is a bug: its trace is logged, not sent. Paths hold ticket tokens, so only the route is logged."""
     log.error("request failed", exc_info=error, extra={"method": request.method, "at": request.scope["path_template"]})
     return problem_response(Refused("internal"))
 
 
 def describe(slug: str) -> Response[str]:
-    """What stands under a problem's `type`."""
+    """What the page of a problem's `type` says."""
     row = problems().get(slug)
     if row is None:
         raise refuse("not-found")

@@ -1,4 +1,4 @@
-"""The built app, served from memory by a list of exact paths: what is not in the list does not exist."""
+"""The built app, served from memory by exact path: what is not in the list does not exist."""
 
 import gzip
 from hashlib import sha256
@@ -27,7 +27,7 @@ _MISSING = (
 
 
 class StaticFile(NamedTuple):
-    """One file in the forms in which it is sent."""
+    """One file in each encoding it is sent in."""
 
     media_type: str
     cache: str
@@ -36,7 +36,7 @@ class StaticFile(NamedTuple):
 
 
 def find_pwa() -> Path | None:
-    """The built app: beside the package in an installed copy, in pwa/dist in a working one. None when there is none."""
+    """The built app: beside the package when installed, in pwa/dist in a working copy. None when there is none."""
     here = Path(traymark.__file__).resolve().parent
     for candidate in (here / "pwa", here.parents[1] / "pwa" / "dist"):
         if (candidate / "index.html").is_file():
@@ -45,7 +45,7 @@ def find_pwa() -> Path | None:
 
 
 def static_handlers(folder: Path | None) -> list[HTTPRouteHandler]:
-    """A handler an address: every file, and `/` for index.html."""
+    """One handler for every file's path; `/` serves index.html."""
     if folder is None:
         missing = StaticFile("text/plain", "no-store", '"missing"', {"identity": _MISSING.encode()})
         return [_handler({"/": missing})]
@@ -87,6 +87,6 @@ def _load(folder: Path, path: Path) -> StaticFile:
 
 
 def _wanted(accepted: str) -> list[str]:
-    """Encodings in our order of liking."""
+    """Accepted encodings, in our order of preference."""
     names = {part.split(";")[0].strip() for part in accepted.split(",") if not part.strip().endswith(";q=0")}
     return ["gzip", "identity"] if "gzip" in names else ["identity"]

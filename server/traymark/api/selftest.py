@@ -24,7 +24,7 @@ from traymark.views.selftest_page import PERMISSIONS, POLICY, over_html, selftes
 from traymark.views.ticket_page import STYLE_POLICY
 
 _PRIVATE = {"Cache-Control": "no-store", "X-Robots-Tag": "noindex, nofollow"}
-# The page itself has a script; what is said in its place has none.
+# The test's page has a script; the pages shown in its place have none.
 _PAGE = _PRIVATE | {"Content-Security-Policy": POLICY, "Permissions-Policy": PERMISSIONS}
 _SAID = _PRIVATE | {"Content-Security-Policy": STYLE_POLICY}
 
@@ -40,10 +40,10 @@ class SelfTestRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 async def post_selftest(
     request: Request[Any, Any, Any], station: Asking, settings: TheSettings, clock: TheClock, open_tests: TheOpenTests
 ) -> dict[str, Any]:
-    """A new address, told once. The job may still be on its way to the server, so it need not be known here."""
+    """A new address, shown once. The job may still be on its way to the server, so it need not be known here."""
     asked = await read_json(request, SelfTestRequest, settings.max_json_bytes)
     test, token = open_tests.make(station.id, asked.job, asked.stage, clock())
-    # Also when nobody asks for anything any more, what was found does not stay.
+    # What was found goes even when no further request comes.
     asyncio.get_running_loop().call_later(VALID_MS / 1000 + 1, lambda: open_tests.drop_expired(clock()))
     url = f"{own_url(request, settings).rstrip('/')}/S/{token}"
     return {"id": test.id, "url": url, "qr_svg": svg_qr(url), "expires_at_ms": test.expires_at_ms}
@@ -53,7 +53,7 @@ async def post_selftest(
 async def get_selftest(
     test_id: FromPath[str], station: Asking, clock: TheClock, open_tests: TheOpenTests
 ) -> dict[str, Any]:
-    """How far the device is, for the station that made the address."""
+    """How far the device has got, for the station that made the address."""
     test = open_tests.of_station(station.id, test_id, clock())
     if isinstance(test, Refused):
         raise Problem(test)
@@ -69,7 +69,7 @@ async def get_selftest(
 
 @delete("/api/selftests/{test_id:str}", status_code=204)
 async def delete_selftest(test_id: FromPath[str], station: Asking, clock: TheClock, open_tests: TheOpenTests) -> None:
-    """Confirmed or turned down: nothing of it stays here."""
+    """Confirmed or rejected: either way nothing of it stays here."""
     open_tests.forget(station.id, test_id, clock())
 
 
@@ -102,7 +102,7 @@ async def selftest_echo(
     open_tests: TheOpenTests,
     limits: TheLimits,
 ) -> Response[None]:
-    """Nothing, as fast as it comes: the device measures the way here and back."""
+    """An empty answer, as fast as possible: the device measures the round trip."""
     _bound(request, limits)
     if open_tests.of_token(token, clock()) is None:
         raise refuse("selftest-over")
@@ -117,7 +117,7 @@ async def post_selftest_results(
     open_tests: TheOpenTests,
     limits: TheLimits,
 ) -> Response[None]:
-    """What the device found, once. Nothing is read for an address that is over."""
+    """Take what the device found, once. For an expired address nothing is read."""
     _bound(request, limits)
     test = open_tests.of_token(token, clock())
     if test is None or test.results is not None:

@@ -1,4 +1,4 @@
-"""Adding staff and replacing badges, by a lead's station. The badge code is in the answer and nowhere else."""
+"""Adding staff and replacing badges, from a lead's station. The badge code is in the answer and nowhere else."""
 
 from typing import Annotated, Any, Literal
 

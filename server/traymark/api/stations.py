@@ -30,7 +30,7 @@ class InviteRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 async def post_invite(
     request: Request[Any, Any, Any], station: Asking, settings: TheSettings, clock: TheClock, store: TheStore
 ) -> dict[str, Any]:
-    """A new join code, told once."""
+    """A new join code, shown once."""
     require_lead(station)
     asked = await read_json(request, InviteRequest, settings.max_json_bytes)
     invite = await sync_to_thread(make_invite, store, asked.name.strip(), asked.role, clock())
@@ -40,7 +40,7 @@ async def post_invite(
 
 @get("/api/stations")
 async def get_stations(station: Asking, store: TheStore) -> list[dict[str, Any]]:
-    """All stations, those taken out too."""
+    """All stations, including those taken out."""
     require_lead(station)
     return [line._asdict() for line in await sync_to_thread(all_stations, store)]
 
@@ -59,7 +59,7 @@ async def post_revoke(
 
 
 def own_url(request: Request[Any, Any, Any], settings: Settings) -> str:
-    """How other devices reach this server: as set, else as this request did."""
+    """How other devices reach this server: as configured, else as this request did."""
     return settings.public_url or f"{request.scope['scheme']}://{request.headers.get('host', '')}"
 
 

@@ -1,4 +1,4 @@
-"""A server that ends its news streams as soon as it is told to stop; waiting for them would take for ever."""
+"""A server that ends its news streams as soon as it is told to stop; waiting for them would never end."""
 
 from types import FrameType
 
@@ -8,7 +8,7 @@ from traymark.api.news import News
 
 
 class StoppingServer(uvicorn.Server):
-    """uvicorn, which otherwise waits for open streams until its grace is over."""
+    """uvicorn, which otherwise waits for open streams until its grace period ends."""
 
     def __init__(self, config: uvicorn.Config, news: News) -> None:
         super().__init__(config)

@@ -59,7 +59,7 @@ async def push_events(
     news: TheNews,
     write_queue: TheQueue,
 ) -> PushAnswer:
-    """Take a batch. Acknowledged means durable."""
+    """Take a batch. Once acknowledged it is durable."""
     async with write_queue.place(station.id):
         data = await read_body(request, settings.max_push_bytes)
         batch = read_batch(data, request.headers.get("content-encoding", ""), settings.max_push_bytes)
@@ -96,7 +96,7 @@ async def pull_events(
 
 @get("/api/sync/stream", media_type="text/event-stream")
 async def stream_news(station: Asking, store: TheStore, news: TheNews) -> ServerSentEvent:
-    """News until the page goes or the server stops."""
+    """News until the page closes or the server stops."""
     if news.is_full():
         raise refuse("busy", retry_after_s=30)
     position, rev = await sync_to_thread(lambda: (store.position(), last_rev(store)))
@@ -112,7 +112,7 @@ async def stream_news(station: Asking, store: TheStore, news: TheNews) -> Server
 
 
 def read_batch(data: bytes, encoding: str, most: int) -> Batch:
-    """A push body as a batch. Raises request-malformed or body-too-large; what the events are is judged later."""
+    """A push body as a batch. Raises request-malformed or body-too-large; the events themselves are judged later."""
     if encoding == "gzip":
         data = gunzip(data, most)
     elif encoding not in ("", "identity"):
@@ -132,7 +132,7 @@ def read_batch(data: bytes, encoding: str, most: int) -> Batch:
 
 
 def write_lines(pulled: Pulled, epoch: str, now_ms: int) -> bytes:
-    """A pull answer: the header, then a line an event with its bytes as they came."""
+    """A pull answer: the header, then one line per event with its bytes as they came."""
     events = pulled.events
     header = PullHeader(
         epoch=epoch,
@@ -144,7 +144,7 @@ def write_lines(pulled: Pulled, epoch: str, now_ms: int) -> bytes:
         chain=None if pulled.chain is None else _chain(pulled.chain),
     )
     lines = [msgspec.json.encode(header)]
-    lines.extend(b"%d\t%b\t%b" % (e.position, e.mark.encode(), e.raw) for e in events)
+    lines.extend(b"%d\t%b\t%b" % (e.position, e.flag.encode(), e.raw) for e in events)
     return b"\n".join(lines) + b"\n"
 
 

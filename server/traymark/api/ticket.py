@@ -1,6 +1,6 @@
 """The customer's page over HTTP.
 
-Unknown tickets and a shop that publishes none are answered alike, after the same work.
+An unknown ticket and a shop that publishes none get the same answer, after the same work.
 """
 
 from typing import Any
@@ -28,7 +28,7 @@ _HEADERS = {
 async def ticket_page(
     request: Request[Any, Any, Any], token: FromPath[str], store: TheStore, limits: TheLimits
 ) -> Response[str]:
-    """The page of a ticket, for whoever holds it."""
+    """The status page of a ticket, for whoever holds it."""
     wait = wait_s(limits.ticket, request)
     if wait:
         return _page(slow_down_html(), 429, {"Retry-After": str(wait)})

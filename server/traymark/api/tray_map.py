@@ -25,7 +25,7 @@ class TrayMapRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Fastener(msgspec.Struct, frozen=True):
-    """What a map shows of a group; a procedure says more of it."""
+    """What a map shows of a fastener group; a procedure says more."""
 
     pocket: int
     name: Text
@@ -37,7 +37,7 @@ class Fastener(msgspec.Struct, frozen=True):
 
 
 class Written(msgspec.Struct, frozen=True):
-    """What a map needs of a procedure."""
+    """The part of a procedure that a map needs."""
 
     title: Text
     model: Text
@@ -48,7 +48,7 @@ class Written(msgspec.Struct, frozen=True):
 async def post_tray_map(
     request: Request[Any, Any, Any], station: Asking, settings: TheSettings, store: TheStore, write_queue: TheQueue
 ) -> Response[bytes]:
-    """The map as a file of true size."""
+    """The map as a file at true size."""
     async with write_queue.place(station.id):
         asked = await read_json(request, TrayMapRequest, settings.max_json_bytes)
         drawn = await sync_to_thread(_draw, store, asked)

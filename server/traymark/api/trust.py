@@ -1,6 +1,6 @@
-"""The page that leads a phone to trust the shop's own certificate authority, and the authority itself.
+"""The page that walks a phone through trusting the shop's own certificate authority, and the authority's certificate.
 
-A phone meets this page before it trusts it, so the page asks to compare the fingerprint with the server's own screen.
+A phone sees this page before it trusts it, so the page asks to compare the fingerprint with the server's own screen.
 """
 
 from html import escape
@@ -39,7 +39,7 @@ async def trust_page(settings: TheSettings) -> Response[str]:
 
 @get("/trust/authority.crt")
 async def trust_certificate(settings: TheSettings) -> Response[bytes]:
-    """The authority's certificate, in the form that phones install."""
+    """The authority's certificate, in the format that phones install."""
     certificate = await sync_to_thread(_authority, settings)
     return Response(
         certificate.public_bytes(Encoding.DER),

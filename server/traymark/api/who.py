@@ -1,4 +1,4 @@
-"""Who asks: the station behind the cookie, and whether the request comes from our own pages."""
+"""Who sent a request: the station behind the cookie, and whether it comes from our own pages."""
 
 from typing import Any, cast
 
@@ -20,9 +20,9 @@ __all__ = ["COOKIE", "Station", "asking_station", "require_lead", "same_origin"]
 
 
 def asking_station(request: Request[Any, Any, Any], store: TheStore) -> Station:
-    """The station that asks. Raises station-unknown or station-revoked.
+    """The station that sent the request. Raises station-unknown or station-revoked.
 
-    Runs on the event loop: one indexed read, which no writer holds up, costs less than handing it to a thread.
+    Runs on the event loop: one indexed read that no writer blocks costs less than handing it to a thread.
     """
     found = station_of(store, request.cookies.get(COOKIE))
     if isinstance(found, Refused):
@@ -37,7 +37,7 @@ def require_lead(station: Station) -> None:
 
 
 def same_origin(connection: ASGIConnection[Any, Any, Any, Any], _: BaseRouteHandler) -> None:
-    """A request that changes something must come from our own pages when it says where it comes from."""
+    """A request that changes something and names its origin must come from our own pages."""
     origin = connection.headers.get("origin")
     scope = cast("dict[str, Any]", connection.scope)
     if origin is None or scope.get("method") in _SAFE_METHODS:

@@ -1,4 +1,4 @@
-"""A bound on how many requests that write wait at the same time, so that one station cannot crowd out the others."""
+"""How many writing requests may wait at once, so that one station cannot crowd out the others."""
 
 from collections import Counter
 from collections.abc import AsyncGenerator
@@ -10,7 +10,7 @@ _RETRY_AFTER_S = 2
 
 
 class WriteQueue:
-    """Used from the event loop only."""
+    """For use on the event loop only."""
 
     def __init__(self, of_station: int, of_all: int) -> None:
         self._of_station, self._of_all = of_station, of_all
@@ -18,7 +18,7 @@ class WriteQueue:
 
     @asynccontextmanager
     async def place(self, station: str) -> AsyncGenerator[None]:
-        """A place while the block runs. Raises rate-limited or busy when there is none."""
+        """Counts one request while the block runs. Raises rate-limited or busy when there is no room."""
         if self._waiting[station] >= self._of_station:
             raise refuse("rate-limited", retry_after_s=_RETRY_AFTER_S)
         if self._waiting.total() >= self._of_all:

@@ -1,7 +1,7 @@
-"""Photo files on disk: `blobs/ab/<sha256>`, complete or not there.
+"""Photo files on disk: `blobs/ab/<sha256>`, complete or absent.
 
-Trust: a changed file no longer fits its name, which `verify` shows. Losing the folder costs the photos that the
-stations have already let go.
+Trust: a changed file no longer matches its name, which `verify` shows. Losing the folder costs the photos that the
+stations no longer hold.
 """
 
 import os
@@ -13,7 +13,7 @@ _NAME = re.compile(r"[0-9a-f]{64}")
 
 
 class BlobFiles:
-    """The folder of the photos and, beside it, of pictures made from them, which may be deleted at any time."""
+    """The folder of photos and, beside it, one of small pictures made from them, which may be deleted at any time."""
 
     def __init__(self, data_dir: Path) -> None:
         self._blobs, self._thumbs, self._coming = data_dir / "blobs", data_dir / "thumbs", data_dir / "coming"
@@ -39,7 +39,7 @@ class BlobFiles:
         self._put(_place(self._thumbs, sha256), data, is_durable=False)
 
     def clear_coming(self) -> None:
-        """Delete what a crash left half written. Only at the start, when nobody writes."""
+        """Delete what a crash left half written. Only at start-up, when nobody writes."""
         for path in self._coming.glob("*"):
             path.unlink()
 
@@ -70,7 +70,7 @@ def is_blob_name(text: str) -> bool:
 
 
 def _place(folder: Path, sha256: str) -> Path:
-    """Raises ValueError for a name that is not a hash: callers check before, and no other name ever becomes a path."""
+    """Raises ValueError for a name that is not a hash: callers check first, and no other name ever becomes a path."""
     if not is_blob_name(sha256):
         raise ValueError("not a hash")
     return folder / sha256[:2] / sha256
@@ -84,7 +84,7 @@ def _read(path: Path) -> bytes | None:
 
 
 def _sync_folder(path: Path) -> None:
-    """Make the names in a folder durable."""
+    """Make a folder's entries durable."""
     descriptor = os.open(path, os.O_RDONLY)
     try:
         os.fsync(descriptor)

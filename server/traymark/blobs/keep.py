@@ -40,7 +40,7 @@ def keep_blob(
 
 
 def find_blob(store: Store, sha256: str) -> Picture | None:
-    """What photo this is, or None."""
+    """The photo of this hash, or None."""
     query = select(BlobRow.media_type, BlobRow.width, BlobRow.height).where(col(BlobRow.sha256) == sha256)
     with store.database.read() as connection:
         row = connection.execute(query).first()
@@ -48,7 +48,7 @@ def find_blob(store: Store, sha256: str) -> Picture | None:
 
 
 def thumb_of(files: BlobFiles, sha256: str) -> bytes | None:
-    """A small picture of a photo, made at its first use."""
+    """A small picture of a photo, made on first use."""
     made = files.read_thumb(sha256)
     if made is not None:
         return made
@@ -62,7 +62,7 @@ def thumb_of(files: BlobFiles, sha256: str) -> bytes | None:
 
 
 def paper_of(files: BlobFiles, sha256: str) -> tuple[bytes, int, int] | None:
-    """A photo for paper with its width and height, or None while it has not arrived."""
+    """A photo scaled for paper with its width and height, or None until it has arrived."""
     data = files.read(sha256)
     if data is None:
         return None

@@ -1,7 +1,7 @@
-"""The beginning of photos that are still on their way (F8.6): `parts/<station>.<sha256>`.
+"""The first bytes of photos that are still on their way (F8.6): `parts/<station>.<sha256>`.
 
-Not made durable and never believed: a whole photo is checked against its hash like any other, and a beginning that was
-lost is sent again. A station has few beginnings at a time, and one that nobody goes on with is dropped.
+Neither durable nor trusted: a whole photo is checked against its hash like any other, and a lost beginning is sent
+again. A station has few beginnings at a time, and an abandoned one is dropped.
 """
 
 import os
@@ -12,16 +12,16 @@ from traymark.blobs.files import is_blob_name
 from traymark.refused import Refused
 
 PART_BYTES = 262_144
-"""The largest piece that is taken at once."""
+"""The largest piece taken in one request."""
 
 KEPT_FOR_MS = 24 * 3_600_000
 
-# A station sends one photo after another; a few more are of photos that the server refused in between.
+# A station sends one photo at a time; a few more are left from photos that the server refused in between.
 _MOST_OF_STATION = 4
 
 
 class BlobParts:
-    """The folder of beginnings. Safe to use from several threads."""
+    """The folder of beginnings. Safe for use by several threads."""
 
     def __init__(self, data_dir: Path) -> None:
         self._folder = data_dir / "parts"
@@ -36,16 +36,16 @@ class BlobParts:
     def add(
         self, station: str, sha256: str, offset: int, piece: bytes, whole: int, now_ms: int
     ) -> bytes | int | Refused:
-        """Write a piece that begins at `offset`. The whole photo once `whole` bytes are there, else how many are.
+        """Write a piece that begins at `offset`. Returns the photo once all `whole` bytes are there, else how many are.
 
-        `part-offset` when another number of bytes is held. The caller drops the beginning of a photo it has kept; when
-        a crash comes between, an empty piece at the end gives the whole photo again.
+        `part-offset` when another number of bytes is held. The caller drops the beginning once it has kept the photo;
+        after a crash in between, an empty piece at the end returns the whole photo again.
         """
         place = self._place(station, sha256)
         with self._lock:
             self._drop_old(now_ms)
             held = _size(place)
-            if held > whole:  # whatever this is, it is not the beginning of that photo
+            if held > whole:  # longer than the photo: these are not its first bytes
                 place.unlink()
                 held = 0
             if offset != held or offset + len(piece) > whole:
@@ -58,7 +58,7 @@ class BlobParts:
             return place.read_bytes() if held + len(piece) == whole else held + len(piece)
 
     def drop(self, station: str, sha256: str) -> None:
-        """Forget the beginning of a photo that is kept, or that is not what its name says."""
+        """Forget the beginning of a photo that is kept by now, or that does not match its hash."""
         with self._lock:
             self._place(station, sha256).unlink(missing_ok=True)
 

@@ -18,7 +18,7 @@ class Asked(NamedTuple):
 
 
 def read_arguments(arguments: list[str]) -> Asked:
-    """What was asked for. Ends the program with 2 for a wrong use, with 0 after --help and --version."""
+    """The command given. Exits with 2 on wrong usage, with 0 after --help and --version."""
     options = _parser().parse_args(arguments)
     return Asked(options.run, options)
 

@@ -1,4 +1,4 @@
-"""`traymark demo`: an invented shop on this machine, to be looked at and worked in."""
+"""`traymark demo`: an invented shop on this machine, to look at and to try."""
 
 import argparse
 import shutil
@@ -26,7 +26,7 @@ _DAY_MS = 24 * 3_600_000
 
 
 class Marker(msgspec.Struct):
-    """That this folder is a demo's, and whether it was filled to the end."""
+    """Marks a folder as a demo's, and says whether it was filled completely."""
 
     made_at_ms: int
     is_complete: bool
@@ -62,7 +62,7 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _filled(settings: Settings, base_url: str, now_ms: int) -> Litestar:
-    """A new demo shop. Until it is complete the marker says so, and the next start begins again."""
+    """A new demo shop. Until it is complete the marker says so, and the next start begins over."""
     data_dir = settings.data_dir
     if data_dir.exists():
         _refuse_running(settings)
@@ -77,13 +77,13 @@ def _filled(settings: Settings, base_url: str, now_ms: int) -> Litestar:
 
 
 def _refuse_running(settings: Settings) -> None:
-    """Nothing is deleted under a running server: opening the store fails while one has it."""
+    """Delete nothing under a running server: opening the store fails while one has it."""
     if (settings.data_dir / DATABASE).is_file():
         open_app(settings).state.store.close()
 
 
 def _marker(data_dir: Path) -> Marker | None:
-    """The marker of a demo's folder; None for no folder. Raises CliError for a folder that is something else."""
+    """The marker of a demo's folder; None without a folder. Raises CliError for a folder that is something else."""
     if not data_dir.exists() or (data_dir.is_dir() and not any(data_dir.iterdir())):
         return None
     try:

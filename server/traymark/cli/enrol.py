@@ -1,4 +1,4 @@
-"""`traymark enrol`: a join code from the machine itself, also while the server runs."""
+"""`traymark enrol`: a join code from the machine itself, even while the server runs."""
 
 import argparse
 

@@ -1,4 +1,4 @@
-"""`traymark label`: one label into a file."""
+"""`traymark label`: draws one label into a file."""
 
 import argparse
 import re
@@ -13,7 +13,7 @@ _RESOLUTIONS = (203, 300, 600)
 
 
 def add_options(command: argparse.ArgumentParser) -> None:
-    """Kind, fields and where to."""
+    """Kind, fields and output file."""
     kinds = sorted(table("labels")["kinds"])
     command.description = "Draw one label. Fields as NAME=VALUE; leave them out to be told which there are."
     command.add_argument("kind", choices=kinds, help=f"one of {', '.join(kinds)}", metavar="KIND")

@@ -1,4 +1,4 @@
-"""Opening a shop's folder for a command, with refusals that a person can act on."""
+"""Opening a shop's folder for a command, with errors that a person can act on."""
 
 import argparse
 import os
@@ -17,7 +17,7 @@ _ADDRESS_FILE = "address.txt"
 
 
 def settings_of(options: argparse.Namespace) -> Settings:
-    """The settings of the environment under the options of the command."""
+    """The settings: options of the command first, then the environment."""
     try:
         settings = read_settings(os.environ)
     except SettingsError as error:
@@ -27,7 +27,7 @@ def settings_of(options: argparse.Namespace) -> Settings:
 
 @contextmanager
 def open_store(data_dir: Path, *, sole_writer: bool) -> Generator[Store]:
-    """The store of a folder that has one; no command but `serve` and `demo` makes a shop."""
+    """The store of a folder that has one; only `serve` and `demo` make a shop."""
     if not (data_dir / DATABASE).is_file():
         raise CliError(
             f"there is no shop in {data_dir}; name its folder with --data, or start one with `traymark serve`"
@@ -45,12 +45,12 @@ def open_store(data_dir: Path, *, sole_writer: bool) -> Generator[Store]:
 
 
 def keep_address(data_dir: Path, base_url: str) -> None:
-    """Note under which address the shop is served, for `traymark enrol`."""
+    """Write down the address at which the shop is served, for `traymark enrol`."""
     (data_dir / _ADDRESS_FILE).write_text(base_url + "\n", encoding="utf-8")
 
 
 def kept_address(data_dir: Path) -> str | None:
-    """The address under which the shop was last served, or None."""
+    """The address at which the shop was last served, or None."""
     try:
         return (data_dir / _ADDRESS_FILE).read_text(encoding="utf-8").strip() or None
     except FileNotFoundError:

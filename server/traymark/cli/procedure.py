@@ -13,13 +13,13 @@ from traymark.tables import table
 
 
 def add_options(command: argparse.ArgumentParser) -> None:
-    """What is to be done with which files."""
+    """The verb and the files."""
     command.add_argument("action", choices=("check",), help="look for faults; ends with 1 when there is one")
     command.add_argument("files", nargs="+", type=Path, metavar="FILE", help="a procedure file, or a procedure as JSON")
 
 
 def run(options: argparse.Namespace) -> int:
-    """0 when all files are sound, 1 when there is a fault in one, 2 when one cannot be read."""
+    """0 when all files are sound, 1 when one has a fault, 2 when one cannot be read."""
     files: list[Path] = options.files
     found = [(file, check_procedure_file(_read(file))) for file in files]
     for file, faults in found:
@@ -65,5 +65,5 @@ def _lines(fault: Fault) -> list[str]:
 
 
 def _printable(text: str) -> str:
-    """A name in a file of somebody else must not steer the terminal."""
+    """A name in somebody else's file must not control the terminal."""
     return "".join(letter if letter.isprintable() else "?" for letter in text)

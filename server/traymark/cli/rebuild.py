@@ -7,7 +7,7 @@ from traymark.log.rebuild import rebuild
 
 
 def run(options: argparse.Namespace) -> int:
-    """0 when the state came out as it was, 1 when it did not (the rebuilt one stands)."""
+    """0 when the state came out as it was, 1 when it did not (the rebuilt one is kept)."""
     settings = settings_of(options)
     with open_store(settings.data_dir, sole_writer=True) as store:
         _, before = store.state()

@@ -1,4 +1,4 @@
-"""What a command says when it cannot do what was asked."""
+"""What a command says when it cannot do its work."""
 
 
 class CliError(Exception):

@@ -32,7 +32,7 @@ from traymark.stations.registry import has_stations
 from traymark.tls.host_names import HostNames, find_host_names
 from traymark.tls.tls_files import TlsFiles, TlsUnreadableError, ready_tls_files
 
-# Answers under way when the server stops get this long; news streams are ended at once.
+# Requests in progress when the server stops get this long; news streams are ended at once.
 _GRACE_S = 3
 _EVERYWHERE = "0.0.0.0"  # noqa: S104  # the shop's network is what it is for; HTTPS goes with it
 
@@ -65,7 +65,7 @@ def run(options: argparse.Namespace) -> int:
 
 
 def open_app(settings: Settings) -> Litestar:
-    """The server's app on a folder that no other server has."""
+    """The server's app on a folder that no other server is using."""
     try:
         return create_app(settings)
     except (StoreInUse, SchemaUnknown) as error:
@@ -73,14 +73,14 @@ def open_app(settings: Settings) -> Litestar:
 
 
 class AnnouncingServer(StoppingServer):
-    """Says what is to be said once it answers, so that whoever follows it at once is not refused."""
+    """Prints its announcement only once it answers, so that whoever follows it at once is not refused."""
 
     def __init__(self, config: uvicorn.Config, news: News, announce: Callable[[], None]) -> None:
         super().__init__(config, news)
         self._announce = announce
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
-        """Signals are already taken care of here."""
+        """Signal handlers are in place by now."""
         await super().startup(sockets)
         if self.started:
             self._announce()
@@ -98,7 +98,7 @@ def run_server(
     config = uvicorn.Config(
         app,
         log_config=None,
-        # Addresses hold ticket tokens, which are nobody's but the customer's.
+        # Addresses hold ticket tokens, which are the customer's alone.
         access_log=False,
         lifespan="on",
         ws="none",
@@ -107,14 +107,14 @@ def run_server(
         ssl_certfile=certificate,
         ssl_keyfile=key,
     )
-    # uvicorn raises the signal again when it has stopped; by then everything is closed.
+    # uvicorn raises the signal again once it has stopped; by then everything is closed.
     signal.signal(signal.SIGTERM, lambda _signal, _frame: None)
     with suppress(KeyboardInterrupt):
         AnnouncingServer(config, app.state.news, announce).run(sockets=listeners)
 
 
 def listen(host: str, port: int) -> list[socket.socket]:
-    """Sockets on which to serve. Raises CliError when the address is taken or not this machine's."""
+    """The sockets to serve on. Raises CliError when the address is taken or not this machine's."""
     hosts = ["127.0.0.1", "::1"] if host == "localhost" else [host]
     found: list[socket.socket] = []
     for address in hosts:
@@ -132,7 +132,7 @@ def listen(host: str, port: int) -> list[socket.socket]:
 
 
 def is_loopback(host: str) -> bool:
-    """Whether only this machine itself reaches this address. Browsers trust it without HTTPS."""
+    """Whether only this machine can reach this address. Browsers trust it without HTTPS."""
     if host == "localhost":
         return True
     try:

@@ -1,4 +1,4 @@
-"""`traymark verify`: every fault, or that all is sound."""
+"""`traymark verify`: lists every fault, or says that all is sound."""
 
 import argparse
 

@@ -1,1 +1,1 @@
-"""An invented shop in the middle of its day, written the way real stations write. Nothing in it exists."""
+"""An invented shop in the middle of its day, written as real stations write. Nothing in it exists."""

@@ -1,4 +1,4 @@
-"""One job of the invented shop on its way: booked in, worked on by its procedure, handed over."""
+"""One job of the invented shop from end to end: booked in, worked on by its procedure, handed over."""
 
 from dataclasses import dataclass, field
 from typing import Any
@@ -17,7 +17,7 @@ _BETWEEN_ENTRIES_S = 6
 
 @dataclass
 class Hands:
-    """Who does something, and at which station."""
+    """A person at a station."""
 
     station: str
     staff: str
@@ -25,7 +25,7 @@ class Hands:
 
 @dataclass
 class JobStory:
-    """A job with the time it has come to. Every method adds what happens next."""
+    """A job and the time its story has reached. Every method adds what happens next."""
 
     plan: Plan
     code: str
@@ -43,7 +43,7 @@ class JobStory:
         self.plan.add(self.at_ms, hands.station, hands.staff, kind, self.code, body)
 
     def move(self, hands: Hands, thing: str, to: str) -> None:
-        """A thing of this job goes to a place."""
+        """Move a thing of this job to a place."""
         self.at_ms += _BETWEEN_ENTRIES_S * _SECOND_MS
         self.plan.move(self.at_ms, hands.station, hands.staff, thing, to)
 
@@ -57,7 +57,7 @@ class JobStory:
         self.move(hands, self.device, "shelf")
 
     def book_unsafe(self, hands: Hands, photos: list[str]) -> None:
-        """It bulges: nothing is tested, agreed or promised, and it goes to the safe place."""
+        """The device bulges: nothing is tested, agreed or promised, and it goes to the safe place."""
         known = ("device", "card", "contact", "model", "complaint", "ticket")
         self.say(hands, "job.booked", {name: self.ready_for[name] for name in known} | {"consents": []})
         seen = {"at": "counter", "wet": "no", "bulging": "yes", "hot": "no"}
@@ -65,20 +65,20 @@ class JobStory:
         self.move(hands, self.device, "safe")
 
     def test(self, hands: Hands, stage: str, failing: dict[str, str], cannot: dict[str, str]) -> None:
-        """Every test point of a stage."""
+        """Read every test point of a stage."""
         for point, row in table("test_points")["points"].items():
             if stage in row["stages"]:
                 self._read(hands, stage, point, failing, cannot)
 
     def start(self, hands: Hands, procedure: Procedure, tray: str) -> None:
-        """A tray is bound, the work begins."""
+        """Bind a tray and begin the work."""
         self.tray = tray
         self.move(hands, tray, self.code)
         self.move(hands, self.device, tray)
         self.say(hands, "job.started", {"procedure": procedure["id"], "revision": procedure["rev"]})
 
     def take(self, hands: Hands, part: str) -> None:
-        """A new part is taken for this job."""
+        """Take a new part for this job."""
         self.say(hands, "part.assigned", {"part": part})
         self.move(hands, part, self.code)
 
@@ -93,7 +93,7 @@ class JobStory:
         final_failing: dict[str, str] | None = None,
         final_cannot: dict[str, str] | None = None,
     ) -> None:
-        """Steps in order, from where the job stands up to but without `until`, or to the end."""
+        """Do the steps in order, from the open one up to but not including `until`, or to the end."""
         for step in derive(procedure):
             if step["id"] == until:
                 return
@@ -125,7 +125,7 @@ class JobStory:
                 kind = "connector.unplugged" if op["op"] == "unplug" else "connector.plugged"
                 self.say(hands, kind, {"step": step, "connector": op["connector"]})
             case _:
-                pass  # lifting and seating is in the step itself
+                pass  # lifting and seating have no event of their own
 
     def _gate(
         self,
@@ -168,11 +168,11 @@ class JobStory:
                 pass
 
     def cured(self, hands: Hands, stage: str) -> None:
-        """The complaint is cured."""
+        """Say that the complaint is cured."""
         self.say(hands, "complaint.checked", {"stage": stage, "round": 1, "cured": "yes"})
 
     def safe(self, hands: Hands, at: str) -> None:
-        """The three questions before any test or heat, all answered no."""
+        """Answer the three questions before any test or heat, all with no."""
         self.say(hands, "safety.checked", {"at": at, "wet": "no", "bulging": "no", "hot": "no", "photos": []})
 
     def prove(self, hands: Hands, procedure: Procedure, part: str, number: int, action: str, failed: list[str]) -> None:
@@ -210,7 +210,7 @@ class JobStory:
 
 
 def prefit_points(procedure: Procedure) -> list[str]:
-    """The points that prove a new part: those the step names, else those of its connectors."""
+    """The test points that prove a new part: those the step names, else those of its connectors."""
     for step in procedure["turn"]:
         if step.get("gate") == "prefit" and step.get("points"):
             return list(step["points"])

@@ -1,4 +1,4 @@
-"""The story of the invented shop: four weeks that are over, and the day that is half done."""
+"""The story of the invented shop: four past weeks, and half of today."""
 
 import secrets
 from dataclasses import dataclass, field
@@ -40,7 +40,7 @@ _WEAK_BATTERY = {"battery_health": "Below what the device itself asks to replace
 
 
 def _not_here(*has: str) -> dict[str, str]:
-    """What cannot be tested at the counter, but for what this model `has`, which not every model has."""
+    """What cannot be tested at the counter, except points of some models only that this model `has`."""
     lacking = {point: lacking_why() for point in points_of_some_models() if point not in has}
     return {"cellular": "No test SIM at the counter.", **lacking}
 
@@ -49,7 +49,7 @@ _NOT_HERE = _not_here("button", "fingerprint", "mute_switch", "nfc")
 
 
 class Shown(NamedTuple):
-    """A label to print: its kind and fields as in shared/labels.json, and what it is to whoever tries the demo."""
+    """A label to print: its kind and fields as in shared/labels.json, and a caption for whoever tries the demo."""
 
     kind: str
     fields: dict[str, Any]
@@ -74,7 +74,7 @@ class Box:
 
 @dataclass
 class Day:
-    """What the story is told with, and the codes that labels are printed for."""
+    """What the story is written with, and the codes that labels are printed for."""
 
     store: Store
     stations: dict[str, VirtualStation]
@@ -92,7 +92,7 @@ class Day:
         return self.now_ms - round(days * DAY_MS + hours * HOUR_MS + minutes * MINUTE_MS)
 
     def hands(self, station: str, person: str) -> Hands:
-        """Somebody at a station."""
+        """A member of the staff at a station."""
         return Hands(station, self.staff[person])
 
     def show(self, kind: str, caption: str, **fields: Any) -> None:
@@ -127,7 +127,7 @@ class Day:
         )
 
     def photo(self, job: JobStory, hands: Hands, use: str, data: bytes, note: str) -> str:
-        """A drawing kept like a photo; its hash."""
+        """Keep a drawing as a photo. Returns its hash."""
         name = sha256(data).hexdigest()
         station = self.stations[hands.station]
         most = Settings().max_blob_pixels
@@ -187,7 +187,7 @@ class Day:
         return part
 
     def battery_of(self, kind: str) -> dict[str, Any]:
-        """What a new part of this kind is or holds: that of the old part it replaces."""
+        """The battery that a new part of this kind is or holds: like that of the old part it replaces."""
         core = self.procedures[kind]["core"]
         energy = {"energy_mwh": core["energy_mwh"]} if "energy_mwh" in core else {}
         return {"shipping_caution": core["shipping_caution"], **energy}
@@ -225,7 +225,7 @@ class Day:
 
 
 def tell_story(day: Day) -> None:
-    """Everything, in the plan."""
+    """Put the whole story into the plan."""
     trays = [day.stations["bench1"].mint("T") for _ in range(5)]
     boxes = _boxes(day)
     people_come_in(day)
@@ -276,7 +276,7 @@ def people_come_in(day: Day) -> None:
 
 
 def _boxes(day: Day) -> dict[str, Box]:
-    """One open box for each purpose, and one of credit that is to be sealed."""
+    """One open box for each purpose, and one for credit that will be sealed."""
     shipping, clerk = day.stations["shipping"], day.hands("shipping", "quarto")
     opened: dict[str, Box] = {}
     for name, supplier, purpose, days in (
@@ -295,7 +295,7 @@ def _boxes(day: Day) -> dict[str, Box]:
 def _whole_repair(
     day: Day, job: JobStory, kind: str, tray: str, person: str, box: Box, condition: str
 ) -> dict[str, Any]:
-    """From the shelf to ready, the old part in its box. The body of its `core.tagged`."""
+    """From the shelf to ready, the old part in its box. Returns the body of its `core.tagged`."""
     hands = day.hands("bench1" if person == "fennick" else "bench2", person)
     part = day.new_part(kind, job.at_ms - DAY_MS)
     core = day.core(kind, part, condition, supplier=box.supplier, purpose=box.purpose)
@@ -322,7 +322,7 @@ _SCRATCHED = 4
 
 
 def _scratch(day: Day, job: JobStory) -> None:
-    """The shop's own doing: noted at the bench, settled by the lead before the customer comes."""
+    """Damage by the shop itself: noted at the bench, settled by the lead before the customer comes."""
     bench, lead = day.hands("bench2", "wispa"), day.hands("office", "lead")
     noted: dict[str, Any] = {
         "incident": "i-frame", "what": "scratch", "where": "Frame, lower left corner", "looked": "yes", "points": [],
@@ -334,7 +334,7 @@ def _scratch(day: Day, job: JobStory) -> None:
 
 
 def _weeks_before(day: Day, tray: str, boxes: dict[str, Box]) -> JobStory:
-    """Jobs that are over; the first of them comes back today. The first box is sealed and waits for the shipper."""
+    """Past jobs; the first of them comes back today. The first box is sealed and waits for the shipper."""
     counter = day.hands("counter", "dapple")
     jobs: list[JobStory] = []
     cores: list[tuple[str, dict[str, Any]]] = []
@@ -365,7 +365,7 @@ def _weeks_before(day: Day, tray: str, boxes: dict[str, Box]) -> JobStory:
 
 
 def _half_open_display(day: Day, tray: str) -> None:
-    """Open on bench one: power isolated, shield off, the part at hand; next are the three upper cables."""
+    """Open on bench one: power isolated, shield off, the part at hand; the three upper cables come next."""
     job = day.new_job(
         day.ago(hours=4), day.now_ms + 2 * HOUR_MS, "Glass broken, picture has lines.", procedure=shop.DISPLAY
     )

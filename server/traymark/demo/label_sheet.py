@@ -22,7 +22,7 @@ class Drawn(NamedTuple):
 
 
 def write_label_sheet(folder: Path, seeded: Seeded) -> Path:
-    """Draw everything into the folder; the page's path."""
+    """Draw everything into the folder. Returns the page's path."""
     folder.mkdir(parents=True, exist_ok=True)
     drawn: dict[str, list[Drawn]] = {}
     for kind, title, fields, caption in _labels(seeded):

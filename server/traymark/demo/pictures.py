@@ -1,4 +1,4 @@
-"""Pictures for the invented shop: drawings, and every one says so on itself."""
+"""Pictures for the invented shop: drawings, each of which says so in the picture."""
 
 import io
 import random

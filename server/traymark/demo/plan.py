@@ -1,4 +1,4 @@
-"""What is to happen in the invented shop, collected in any order and written in the order of time."""
+"""What will happen in the invented shop, collected in any order and written in order of time."""
 
 from typing import Any, NamedTuple
 
@@ -8,7 +8,7 @@ Body = dict[str, Any]
 
 
 class Entry(NamedTuple):
-    """One event to be. A `thing.moved` gets its `after` when it is written: only then its heads are known (F6.1)."""
+    """One event to come. A `thing.moved` gets its `after` when it is written: only then are its heads known (F6.1)."""
 
     at_ms: int
     number: int
@@ -30,12 +30,12 @@ class Plan:
         self._entries.append(Entry(at_ms, len(self._entries), station, staff, kind, job, body))
 
     def move(self, at_ms: int, station: str, staff: str, thing: str, to: str, why: str | None = None) -> None:
-        """A thing goes to a place."""
+        """Move a thing to a place."""
         body: Body = {"thing": thing, "to": to} | ({} if why is None else {"why": why})
         self.add(at_ms, station, staff, "thing.moved", None, body)
 
     def write(self, stations: dict[str, VirtualStation], now_ms: int) -> int:
-        """Write all by time and push them; how many. The shop's clock never runs ahead of `now_ms`."""
+        """Write all in order of time and push them; returns how many. The shop's clock never runs ahead of `now_ms`."""
         heads: dict[str, list[str]] = {}
         writing: VirtualStation | None = None
         for entry in sorted(self._entries):

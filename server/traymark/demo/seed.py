@@ -12,7 +12,7 @@ from traymark.docs.staff import Badge, add_staff
 from traymark.log.store import Store
 from traymark.refused import Refused
 
-# The story begins 24 days ago; the stations joined before.
+# The story begins 24 days ago; the stations joined before that.
 _STATIONS_JOINED_MS = 30 * DAY_MS
 
 
@@ -26,7 +26,7 @@ class Seeded:
 
 
 def seed(store: Store, now_ms: int, base_url: str) -> Seeded:
-    """Documents, staff, stations and the whole story, by the same ways that real ones take."""
+    """Write documents, staff, stations and the whole story by the same code that real ones use."""
     begin_shop(store, host_time_zone())
     _documents(store)
     badges = {key: _person(store, person) for key, person in shop.STAFF.items()}

@@ -1,4 +1,4 @@
-"""Who and what the invented shop is made of. Every name, model, supplier and number here is made up."""
+"""The people and things of the invented shop. Every name, model, supplier and number here is made up."""
 
 from typing import NamedTuple
 
@@ -11,7 +11,7 @@ class Person(NamedTuple):
 
 
 class Customer(NamedTuple):
-    """Somebody who left a device. The telephone numbers are of the block kept for fiction."""
+    """Somebody who left a device. The telephone numbers are from the block reserved for fiction."""
 
     name: str
     phone: str

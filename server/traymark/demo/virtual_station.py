@@ -17,7 +17,7 @@ _MOST_BYTES = 200_000
 
 
 class VirtualStation:
-    """Writes events in order; `push_all` sends what was not sent yet."""
+    """Writes events in order; `push_all` sends those not sent yet."""
 
     def __init__(self, store: Store, name: str, role: str, now_ms: int) -> None:
         joined = join(store, make_invite(store, name, role, now_ms).code, name, None, now_ms)
@@ -31,13 +31,13 @@ class VirtualStation:
         self._sent_seq, self._sent_head = self._seq, self._head
 
     def mint(self, kind: str) -> str:
-        """The next code of this station."""
+        """Mint the next code of this station."""
         minted = mint(kind, self.incarnation, self._counters.get(kind, 1))
         self._counters[kind] = minted.next_counter
         return minted.code
 
     def write(self, kind: str, staff: str | None, at_ms: int, job: str | None, body: dict[str, Any]) -> str:
-        """The next event of the chain; its id."""
+        """Write the next event of the chain. Returns its id."""
         self._seq += 1
         raw = write_event(kind, self.id, self.incarnation, self._seq, staff, at_ms, job, body)
         self._head = link(self._head, raw)
@@ -45,7 +45,7 @@ class VirtualStation:
         return f"{self.incarnation}.{self._seq}"
 
     def push_all(self, now_ms: int) -> None:
-        """Send everything unsent. Raises ValueError when anything is refused or malformed: a bug of the story."""
+        """Send everything unsent. Raises ValueError when anything is refused or malformed: a bug in the story."""
         while self._unsent:
             lines: list[bytes] = []
             size = 0

@@ -15,7 +15,7 @@ def write_event(
     job: str | None,
     body: dict[str, Any],
 ) -> bytes:
-    """The bytes of an event. They are not checked here; `parse` does."""
+    """The bytes of an event. They are not checked here; `parse` does that."""
     return msgspec.json.encode(
         {
             "v": 1,

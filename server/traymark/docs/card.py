@@ -1,4 +1,4 @@
-"""Which bodies cards and documents may have (F7). Unknown members are refused: what is not named is not kept."""
+"""What cards and documents may contain (F7). Unknown members are refused: what is not named here is not kept."""
 
 import re
 from typing import Annotated, Any, Literal
@@ -27,7 +27,7 @@ _IDS = {
 
 
 class Contact(Struct, frozen=True, forbid_unknown_fields=True):
-    """Whom to speak with."""
+    """How to reach a customer."""
 
     name: Text
     phone: Text = ""
@@ -35,7 +35,7 @@ class Contact(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Device(Struct, frozen=True, forbid_unknown_fields=True):
-    """Which device exactly. The IMEI's check digit was tested when it was scanned or keyed."""
+    """The identity of a device. The IMEI's check digit was tested when it was scanned or typed."""
 
     imei: Digits = ""
     serial: Text = ""
@@ -43,7 +43,7 @@ class Device(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Staff(Struct, frozen=True, forbid_unknown_fields=True):
-    """Who may sign on, and what a badge is compared with."""
+    """A person who may sign on, and what a badge is compared with."""
 
     name: Annotated[str, Meta(min_length=1, max_length=80)]
     role: Literal["counter", "bench", "shipping", "lead"]
@@ -60,7 +60,7 @@ _FORMS: dict[str, Any] = {
 
 
 def check_doc(id_: str, kind: str, body: object) -> Refused | None:
-    """Whether this may be kept under this id; a null body erases, which a procedure's revision does not allow.
+    """Whether this may be kept under this id. A null body erases, which a procedure's revision does not allow.
 
     `bad-field`; `bad-setting`; `revision-stands`; `procedure-unsound` with `faults`, each {slug, step, detail}.
     """
@@ -106,7 +106,7 @@ def _check_procedure(id_: str, body: object) -> Refused | None:
 
 
 def pointer_of(message: str) -> str:
-    """The JSON Pointer of the place that a msgspec message names as `$.a[0].b`; empty for the whole value."""
+    """The JSON Pointer of what a msgspec message names as `$.a[0].b`; empty for the whole value."""
     match = re.search(r"`\$(.*?)`$", message)
     unknown = re.search(r"contains unknown field `(.*?)`", message) or re.search(
         r"missing required field `(.*?)`", message

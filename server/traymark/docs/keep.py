@@ -16,7 +16,7 @@ MOST_DOCS = 1_000
 
 
 class Doc(NamedTuple):
-    """A card or document at its revision; `body` is JSON text, or None once erased."""
+    """A card or document at a revision; `body` is JSON text, or None once erased."""
 
     id: str
     kind: str
@@ -25,7 +25,7 @@ class Doc(NamedTuple):
 
 
 class Docs(NamedTuple):
-    """What changed after a revision, oldest first; `rev` is where to go on."""
+    """What changed after a revision, oldest first; `rev` is where to continue."""
 
     rev: int
     docs: list[Doc]
@@ -37,9 +37,9 @@ def put_doc(
 ) -> Doc | Refused:
     """Write a card or document, or erase it for good with a null body. Durable on return.
 
-    A card needs no base: of two writings the later to arrive stands. A document was read at `base_rev`, which must
-    still be its revision; None stands for one that is not there yet. Writing what already stands changes nothing.
-    A procedure's revision is written once (F7.4).
+    A card needs no base: of two writes the later to arrive wins. A document was read at `base_rev`, which must still
+    be its revision; None is for one that does not exist yet. Writing what is already there changes nothing. A
+    procedure's revision is written once (F7.4).
     """
     fault = check_doc(id_, kind, body)
     if fault is not None:
@@ -67,7 +67,7 @@ def put_doc(
 
 
 def keep_doc(connection: Connection, id_: str, kind: str, text: str) -> None:
-    """Write a document of the server's own (F7.7) within its transaction. What already stands is not written again."""
+    """Write one of the server's own documents (F7.7) within its transaction, unless it is unchanged."""
     held = connection.execute(select(DocRow.body).where(col(DocRow.id) == id_)).first()
     if held is None or held[0] != text:
         _write(connection, id_, kind, text)
@@ -75,7 +75,7 @@ def keep_doc(connection: Connection, id_: str, kind: str, text: str) -> None:
 
 def _write(connection: Connection, id_: str, kind: str, text: str | None) -> Doc:
     rev = (connection.execute(select(func.max(DocRow.rev))).scalar() or 0) + 1
-    # What is overwritten may be a name or a number: no copy of it stays in the file's free space.
+    # What is overwritten may be a name or a number: no copy of it may stay in the file's free space.
     connection.exec_driver_sql("PRAGMA secure_delete = ON")
     row = insert(DocRow).values(id=id_, kind=kind, rev=rev, body=text)
     connection.execute(
@@ -94,7 +94,7 @@ def get_doc(store: Store, id_: str) -> Doc | None:
 
 
 def docs_after(store: Store, rev: int, limit: int, most_bytes: int) -> Docs:
-    """What is newer than a revision (F7.2); the answer ends after the document that reaches `most_bytes`."""
+    """What is newer than a revision (F7.2). The answer ends with the document that reaches `most_bytes`."""
     query = (
         select(DocRow.id, DocRow.kind, DocRow.rev, DocRow.body)
         .where(col(DocRow.rev) > rev)

@@ -26,7 +26,7 @@ def shop_settings(store: Store) -> dict[str, Any]:
 
 
 def starter_settings(time_zone: str) -> dict[str, Any]:
-    """What a lead finds to change."""
+    """What a new shop starts with, for a lead to change."""
     return {
         "shop_name": "My shop",
         "phone": "",
@@ -38,13 +38,13 @@ def starter_settings(time_zone: str) -> dict[str, Any]:
         "customer_page": "off",
         "terms": "",
         **{check["setting"]: check["default"] for check in table("esd")["checks"].values()},
-        # Nothing but the shop itself can know these; the page says so until they are written.
+        # Only the shop can know these; the page says so until they are filled in.
         "emergency": {"place": "", "number": "", "container": "", "who": "", "text": ""},
     }
 
 
 def begin_shop(store: Store, time_zone: str) -> list[str]:
-    """Write the documents that an empty shop lacks; what is there stays as it is. The ids of what was written."""
+    """Write the documents that an empty shop lacks; existing ones stay as they are. Returns the ids written."""
     first: list[tuple[str, str, dict[str, Any]]] = [
         (SETTINGS_ID, "settings", starter_settings(time_zone)),
         (CATALOGUE_ID, "catalogue", {"models": [], "suppliers": [], "parts": []}),
@@ -61,7 +61,7 @@ def begin_shop(store: Store, time_zone: str) -> list[str]:
 
 
 def procedure_id(body: dict[str, Any]) -> str:
-    """The document of one revision of a procedure (F7.4)."""
+    """The document id of one revision of a procedure (F7.4)."""
     return f"procedure:{body['id']}.{body['rev']}"
 
 
@@ -73,7 +73,7 @@ def shared_procedures() -> list[dict[str, Any]]:
 
 
 def host_time_zone() -> str:
-    """The zone of this machine by name, else UTC: a lead sets the right one."""
+    """The name of this machine's time zone, else UTC: a lead can set the right one."""
     try:
         return ZoneInfo(get_localzone_name()).key
     except (OSError, LookupError, ValueError):

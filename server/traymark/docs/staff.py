@@ -1,4 +1,4 @@
-"""Members of the staff and their badges. A badge is told once; kept is what it is compared with."""
+"""Members of the staff and their badges. A badge is shown once; only what it is compared with is kept."""
 
 import secrets
 from collections.abc import Iterator
@@ -28,7 +28,7 @@ class Badge(NamedTuple):
 
 
 def add_staff(store: Store, name: str, role: str) -> Badge | Refused:
-    """A new member of the staff. Ids of those who left are not given again: their work names them."""
+    """A new member of the staff. Ids of those who left are not reused: their work names them."""
     query = select(DocRow.id).where(col(DocRow.kind) == "staff")
     with store.database.read() as connection:
         taken = {id_.removeprefix(_PREFIX) for id_ in connection.execute(query).scalars()}
@@ -36,7 +36,7 @@ def add_staff(store: Store, name: str, role: str) -> Badge | Refused:
 
 
 def replace_badge(store: Store, staff: str) -> Badge | Refused:
-    """A new badge for somebody who lost theirs: the old one opens nothing once stations have heard of it."""
+    """A new badge for somebody who lost theirs: the old one no longer works once stations have pulled the change."""
     held = get_doc(store, f"staff:{staff}")
     if held is None or held.body is None:
         return Refused("not-found", "There is nobody with this staff id.")
@@ -52,7 +52,7 @@ def _write(store: Store, staff: str, name: str, role: str, base_rev: int | None)
 
 
 def badge_hash(salt: str, badge: str) -> str:
-    """What a station compares a scanned badge with, also without a network."""
+    """What a station compares a scanned badge with, even without a network."""
     return sha256(f"{salt}:{badge}".encode()).hexdigest()
 
 

@@ -1,4 +1,4 @@
-"""What stations know of each other: a document each, so that a history names them offline too (F7.7)."""
+"""What stations know of each other: one document per station, so that a history can name them offline (F7.7)."""
 
 import msgspec
 from sqlalchemy import Connection
@@ -12,7 +12,7 @@ KIND = "station"
 
 
 def tell_station(connection: Connection, station: str) -> None:
-    """Write the document of a station as it is now. Part of the transaction that changed the station."""
+    """Write the document of a station as it is now, within the transaction that changed the station."""
     query = select(StationRow.name, StationRow.revoked_at_ms).where(col(StationRow.id) == station)
     name, revoked_at_ms = connection.execute(query).one()
     body = {"name": name, "taken_out": revoked_at_ms is not None}
@@ -20,7 +20,7 @@ def tell_station(connection: Connection, station: str) -> None:
 
 
 def tell_stations(store: Store) -> None:
-    """Write the documents that are missing: of stations that joined before there were any."""
+    """Write documents for stations that joined before such documents existed."""
     with store.database.write() as connection:
         for station in (
             connection.execute(select(StationRow.id).order_by(col(StationRow.created_at_ms))).scalars().all()
@@ -29,5 +29,5 @@ def tell_stations(store: Store) -> None:
 
 
 def station_id(station: str) -> str:
-    """The document of a station."""
+    """The document id of a station."""
     return f"station:{station}"

@@ -1,1 +1,1 @@
-"""Events: bytes in, a checked event or the reason why not out (F2, F3)."""
+"""Events: bytes in; out comes a checked event, or the reason why it is none (F2, F3)."""

@@ -1,4 +1,4 @@
-"""Which codes an event is about: what its trace is found by."""
+"""Which codes an event is about: the trace of a thing is found by them."""
 
 from functools import cache
 
@@ -8,7 +8,7 @@ from traymark.tables import kinds
 
 
 def codes_of(event: Event) -> tuple[str, ...]:
-    """All codes in the envelope and body, each once, the job first."""
+    """All codes in the envelope and body, the job first, without repeats."""
     job = (event.job,) if event.job else ()
     fields = _code_fields().get(event.kind, ()) if event.known else ()
     if not fields:

@@ -1,4 +1,4 @@
-"""Untrusted bytes to an event, or to the first fault in them (F2)."""
+"""Turns untrusted bytes into an event, or names the first fault in them (F2)."""
 
 import re
 from functools import cache, lru_cache
@@ -36,7 +36,7 @@ class Event(msgspec.Struct, frozen=True, gc=False):
 
 
 class Rejected(msgspec.Struct, frozen=True, gc=False):
-    """Why bytes are not an event: a slug of problems.json and the JSON Pointer of the first fault."""
+    """Why bytes are not an event: a slug of problems.json and a JSON Pointer to the first fault."""
 
     slug: str
     pointer: str
@@ -59,6 +59,7 @@ _PERHAPS_ODD = re.compile(rb"-0|[0-9][.eE]|[0-9]{16}")
 _ODD = re.compile(rb"-0|[0-9][.eE]")
 _LONG = re.compile(rb"[0-9]{16,}")
 _decode = msgspec.json.Decoder().decode
+_decode_body = msgspec.json.Decoder(dict[str, Any]).decode
 _encode = msgspec.json.Encoder().encode
 
 
@@ -70,9 +71,9 @@ def parse(raw: bytes) -> Event | Rejected:
 
 
 def _as_stations_write(raw: bytes) -> Event | None:
-    """The event, when it is sound, of a known kind, and the bytes are just what stations write; None to look closer.
+    """The event, if it is sound, of a known kind, and the bytes are exactly what stations write; None to look closer.
 
-    Such bytes hide nothing that reading loses: no white space, no member twice, no odd number, no half surrogate.
+    Such bytes hold nothing that parsing would lose: white space, a repeated member, an odd number, a lone surrogate.
     """
     try:
         text = raw.decode()
@@ -91,18 +92,15 @@ def _as_stations_write(raw: bytes) -> Event | None:
 
 
 def _sound_body(kind: str, has_job: bool, written: str) -> dict[str, Any] | None:
-    """A body of a known kind without fault, when writing it again gives the same text."""
+    """A sound body of a known kind, if writing it again gives the same text."""
     rule = _rules().get(kind)
     if rule is None or (rule.needs_job and not has_job):
         return None
     try:
-        body = _decode(written)
+        body = _decode_body(written)
     except (msgspec.DecodeError, RecursionError):
         return None
-    if type(body) is not dict:
-        return None
-    fields = cast(dict[str, Any], body)
-    return fields if rule.fault(fields) is None and _encode(fields).decode() == written else None
+    return body if rule.fault(body) is None and _encode(body).decode() == written else None
 
 
 # The same bodies come again and again: the points of a test and the steps of a procedure, job after job. Only those
@@ -112,7 +110,7 @@ _SHORT = 200
 
 
 def _as_any_writer(raw: bytes) -> Event | Rejected:
-    """An event in any way JSON may be written, or the first fault."""
+    """An event however its JSON is written, or the first fault."""
     if b"\n" in raw or raw.startswith(b"\xef\xbb\xbf"):
         return Rejected("event-not-json", "")
     if _PERHAPS_ODD.search(raw) and _has_odd_number(raw):
@@ -201,7 +199,7 @@ def _rules() -> dict[str, _Rule]:
 
 
 def _has_odd_number(raw: bytes) -> bool:
-    """F2.4. Looked for in the bytes, since the two languages lose different numbers in reading them."""
+    """F2.4. Searched for in the bytes, since the two languages lose different numbers when parsing them."""
     outside = _STRING.sub(b'""', raw)
     if _ODD.search(outside):
         return True
@@ -221,5 +219,5 @@ def _depth(raw: bytes) -> int:
 
 
 def _pointer(name: str) -> str:
-    """A member name as a JSON Pointer token (RFC 6901), kept short and harmless."""
+    """A member name as a JSON Pointer token (RFC 6901), shortened and made harmless."""
     return name[:60].encode("ascii", "replace").decode().replace("~", "~0").replace("/", "~1")

@@ -1,4 +1,4 @@
-"""The field types of F2.5, compiled from their notation in events.json to checks."""
+"""The field types of F2.5, compiled from their notation in events.json into checks."""
 
 import re
 from collections.abc import Callable
@@ -56,7 +56,7 @@ def check_of(notation: str) -> Check:
 
 
 def is_code(value: object) -> bool:
-    """Whether this is written like a code (F1.2). Its check character was tested when it was scanned."""
+    """Whether this has the form of a code (F1.2). Its check character was tested when it was scanned."""
     return type(value) is str and _CODE.fullmatch(value) is not None
 
 

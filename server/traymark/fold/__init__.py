@@ -1,1 +1,1 @@
-"""The fold: log in, state out (F5). No clock, no randomness, no input or output."""
+"""The fold: log in, state out (F5). No clock, no randomness, no I/O."""

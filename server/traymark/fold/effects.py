@@ -5,68 +5,64 @@ from operator import attrgetter, itemgetter
 from typing import Any
 
 from traymark.events.envelope import Event
-from traymark.fold.draft import Draft, Record
+from traymark.fold.changes import Changes, Record
 from traymark.fold.require import RULES
 from traymark.tables import stages
 
-Effect = Callable[[Draft, Event], None]
+Effect = Callable[[Changes, Event], None]
 Value = Callable[[Event], Any]
 Row = dict[str, Any]
 
 
 def compile_effect(row: Row) -> Effect:
-    """One row as a function. Raises KeyError for an operation that F5.6 does not know."""
+    """One row as a function. Raises KeyError for an operation that F5.6 does not list."""
     key, collection, act = _value(row.get("key", "@job")), row["on"], _OPERATIONS[row["op"]](row)
     conditions = [_condition(c) for c in row.get("when", ())]
 
-    def effect(draft: Draft, event: Event) -> None:
+    def effect(changes: Changes, event: Event) -> None:
         name = key(event)
         if name is not None:
-            # Most records were touched before, and looking costs less than a call.
-            act(draft, draft.dirty.get((collection, name)) or draft.record(collection, name), event)
+            # Most records were touched already, and a look-up costs less than a call.
+            act(changes, changes.dirty.get((collection, name)) or changes.record(collection, name), event)
 
-    def effect_when(draft: Draft, event: Event) -> None:
+    def effect_when(changes: Changes, event: Event) -> None:
         if any(c(event) for c in conditions):
-            effect(draft, event)
+            effect(changes, event)
 
     return effect_when if conditions else effect
 
 
-Act = Callable[[Draft, Record, Event], None]
+Act = Callable[[Changes, Record, Event], None]
 
 
 def _set(row: Row) -> Act:
     fill = _filler(row)
-
-    def act(_: Draft, record: Record, event: Event) -> None:
-        fill(record, event)
-
-    return act
+    return lambda _, record, event: fill(record, event)
 
 
 def _stamp(row: Row) -> Act:
-    fill, to = _filler(row), row["to"]
+    stamp, to = _stamper(row), row["to"]
 
-    def act(_: Draft, record: Record, event: Event) -> None:
-        record[to] = _stamped(fill, event)
+    def act(_: Changes, record: Record, event: Event) -> None:
+        record[to] = stamp(event)
 
     return act
 
 
 def _list(row: Row) -> Act:
-    fill, to = _filler(row), row["to"]
+    stamp, to = _stamper(row), row["to"]
 
-    def act(_: Draft, record: Record, event: Event) -> None:
-        record[to].append(_stamped(fill, event))
+    def act(_: Changes, record: Record, event: Event) -> None:
+        record[to].append(stamp(event))
 
     return act
 
 
 def _map(row: Row) -> Act:
-    fill, to, at = _filler(row), row["to"], _joiner(row)
+    stamp, to, at = _stamper(row), row["to"], _joiner(row)
 
-    def act(_: Draft, record: Record, event: Event) -> None:
-        record[to][at(event.body)] = _stamped(fill, event)
+    def act(_: Changes, record: Record, event: Event) -> None:
+        record[to][at(event.body)] = stamp(event)
 
     return act
 
@@ -74,7 +70,7 @@ def _map(row: Row) -> Act:
 def _drop(row: Row) -> Act:
     to, at = row["to"], _joiner(row)
 
-    def act(_: Draft, record: Record, event: Event) -> None:
+    def act(_: Changes, record: Record, event: Event) -> None:
         record[to].pop(at(event.body), None)
 
     return act
@@ -84,7 +80,7 @@ def _count(row: Row) -> Act:
     to, at = row["to"], _joiner(row)
     add: list[tuple[str, str | int]] = list(row["add"].items())
 
-    def act(_: Draft, record: Record, event: Event) -> None:
+    def act(_: Changes, record: Record, event: Event) -> None:
         counters = record[to].setdefault(at(event.body), {})
         for name, by in add:
             counters[name] = counters.get(name, 0) + (by if isinstance(by, int) else event.body[by])
@@ -95,7 +91,7 @@ def _count(row: Row) -> Act:
 def _stage(row: Row) -> Act:
     to = row["to"]
 
-    def act(_: Draft, record: Record, event: Event) -> None:
+    def act(_: Changes, record: Record, event: Event) -> None:
         _go(record, to, event)
 
     return act
@@ -104,7 +100,7 @@ def _stage(row: Row) -> Act:
 def _stop(row: Row) -> Act:
     reason, unless = row["reason"], row.get("unless")
 
-    def act(_: Draft, record: Record, event: Event) -> None:
+    def act(_: Changes, record: Record, event: Event) -> None:
         if unless is not None and record[unless] is not None:
             return
         if _go(record, "stopped", event):
@@ -115,7 +111,7 @@ def _stop(row: Row) -> Act:
 
 
 def _lift(_: Row) -> Act:
-    def act(_: Draft, record: Record, event: Event) -> None:
+    def act(_: Changes, record: Record, event: Event) -> None:
         if record["stop"] is None or record["stage"] not in ("stopped", "ready"):
             record["findings"].append({"slug": "stage-not-allowed", "event": event.id})
             return
@@ -127,7 +123,7 @@ def _lift(_: Row) -> Act:
 def _move(_: Row) -> Act:
     """F6.2."""
 
-    def act(_: Draft, record: Record, event: Event) -> None:
+    def act(_: Changes, record: Record, event: Event) -> None:
         to, after, why = event.body["to"], event.body["after"], event.body.get("why")
         heads = {k: v for k, v in record["heads"].items() if k not in after}
         heads[event.id] = {"to": to, "staff": event.staff, "at_ms": event.at_ms, "why": why}
@@ -139,8 +135,8 @@ def _move(_: Row) -> Act:
 def _require(row: Row) -> Act:
     slug, holds = RULES[row["rule"]]
 
-    def act(draft: Draft, record: Record, event: Event) -> None:
-        if not holds(draft, record, event):
+    def act(changes: Changes, record: Record, event: Event) -> None:
+        if not holds(changes, record, event):
             record["findings"].append({"slug": slug, "event": event.id})
 
     return act
@@ -162,35 +158,49 @@ def _go(record: Record, to: str, event: Event) -> bool:
 
 
 Fill = Callable[[Record, Event], None]
+Stamp = Callable[[Event], Record]
 
 
 def _filler(row: Row) -> Fill:
-    """What writes a row's values into a record or a new stamp."""
-    values: dict[str, str] = row["values"]
-    from_body = [(name, source) for name, source in values.items() if source[0] not in "@="]
-    others = [(name, _value(source)) for name, source in values.items() if source[0] in "@="]
+    """A function that writes a row's values into a record."""
+    from_body, others = _sources(row)
 
     def fill(into: Record, event: Event) -> None:
         get = event.body.get
         for name, field in from_body:
             into[name] = get(field)
-
-    def fill_all(into: Record, event: Event) -> None:
-        fill(into, event)
         for name, value in others:
             into[name] = value(event)
 
-    return fill_all if others else fill
+    return fill
 
 
-def _stamped(fill: Fill, event: Event) -> Record:
-    stamp: Record = {"event": event.id, "staff": event.staff, "at_ms": event.at_ms}
-    fill(stamp, event)
+def _stamper(row: Row) -> Stamp:
+    """What makes a stamp of a row's values."""
+    from_body, others = _sources(row)
+
+    def stamp(event: Event) -> Record:
+        get = event.body.get
+        made = {"event": event.id, "staff": event.staff, "at_ms": event.at_ms}
+        for name, field in from_body:
+            made[name] = get(field)
+        for name, value in others:
+            made[name] = value(event)
+        return made
+
     return stamp
 
 
+def _sources(row: Row) -> tuple[list[tuple[str, str]], list[tuple[str, Value]]]:
+    """The names and sources of a row's values: fields of the body, which most are, and the others."""
+    values: dict[str, str] = row["values"]
+    from_body = [(name, source) for name, source in values.items() if source[0] not in "@="]
+    others = [(name, _value(source)) for name, source in values.items() if source[0] in "@="]
+    return from_body, others
+
+
 def _joiner(row: Row) -> Callable[[dict[str, Any]], str]:
-    """What reads the key in a map from a body."""
+    """A function that reads a map's key from a body."""
     at: list[str] = row["at"]
     read, form = itemgetter(*at), "/".join("%s" for _ in at)
     return read if len(at) == 1 else lambda body: form % read(body)

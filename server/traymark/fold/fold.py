@@ -1,4 +1,4 @@
-"""Applying entries of the log to a draft, and the hash of a whole state (F5)."""
+"""Applying entries of the log to a state, and the hash of a whole state (F5)."""
 
 from collections.abc import Iterable
 from functools import cache
@@ -8,46 +8,46 @@ import msgspec
 
 from traymark.events.envelope import Event, Rejected
 from traymark.events.kinds_gen import FOLD_TABLES
-from traymark.fold.draft import Draft, Record
+from traymark.fold.changes import Changes, Record
 from traymark.fold.effects import Effect, compile_effect
 from traymark.tables import blank_records, kinds
 
-# Raised when the fold itself changes.
+# Increase it when the fold itself changes.
 FOLD_VERSION = "1"
 
 
 def fold_name() -> str:
-    """What the present fold is, its tables included. A state that another fold made is folded again from the log."""
+    """Names this fold and its tables. A state made by another fold is folded again from the log."""
     return f"{FOLD_VERSION}-{FOLD_TABLES}"
 
 
 class Entry(msgspec.Struct, frozen=True, gc=False):
-    """One place in a chain and what stands there."""
+    """The event with this seq in a chain, or why there is none."""
 
     incarnation: str
     seq: int
     event: Event | Rejected
 
 
-def apply(draft: Draft, entry: Entry) -> None:
-    """Apply one entry; repetitions, unknown and malformed events have no effect (F5.2)."""
+def apply(changes: Changes, entry: Entry) -> None:
+    """Apply one entry; repeated, unknown and malformed events have no effect (F5.2)."""
     incarnation, seq = entry.incarnation, entry.seq
-    chain = draft.dirty.get(("chain", incarnation)) or draft.record("chain", incarnation)
+    chain = changes.dirty.get(("chain", incarnation)) or changes.record("chain", incarnation)
     if seq <= chain["seq"]:
         return
     chain["seq"] = seq
     event = entry.event
     if type(event) is Event and event.known:
         for effect in _effects()[event.kind]:
-            effect(draft, event)
+            effect(changes, event)
 
 
 def fold(entries: Iterable[Entry]) -> dict[tuple[str, str], Record]:
-    """The state after these entries, from nothing."""
-    draft = Draft(lambda _collection, _key: None)
+    """The state after these entries, starting from nothing."""
+    changes = Changes(lambda _collection, _key: None)
     for entry in entries:
-        apply(draft, entry)
-    return draft.dirty
+        apply(changes, entry)
+    return changes.dirty
 
 
 _encode = msgspec.json.Encoder(order="sorted").encode

@@ -1,7 +1,8 @@
 """Opening the database: SQLite in WAL mode, durable at every commit, one writing process.
 
-Trust: whoever can write this file can write the shop's record. Every chain's hashes then still have to fit, and the
-stations hold their own heads; `verify` and they would show it. Losing the file costs what the stations no longer keep.
+Trust: whoever can write this file can write the shop's log. The hashes of every chain must then still fit, and the
+stations hold their own last hashes; `verify` and they would show it. Losing the file costs what the stations no longer
+keep.
 """
 
 import sqlite3
@@ -18,25 +19,25 @@ from sqlmodel import SQLModel
 
 from traymark.log import rows as _rows
 
-# How long a reader or the command line waits for another process's commit.
+# How long a reader or a command waits for another process's commit.
 _BUSY_MS = 5_000
 
 SCHEMA = "1"
 
 
 class StoreInUse(Exception):
-    """Another process writes this log. The text is meant for a person."""
+    """Another process is the writer of this log. The text is meant for a person."""
 
 
 class StoreBusy(Exception):
-    """Another process, such as the command line, kept the file longer than we wait. Nothing has happened."""
+    """Another process, such as a command, held the file longer than we wait. Nothing was changed."""
 
 
 class Database:
-    """Connections to one file. `write()` is one transaction, and they come one after another."""
+    """Connections to one file. Each `write()` is one transaction; they run one after another."""
 
     def __init__(self, path: Path, *, sole_writer: bool = True) -> None:
-        """Open or make the file. Raises StoreInUse when `sole_writer` and another process is that already."""
+        """Open or create the file. Raises StoreInUse when `sole_writer` and another process has it for writing."""
         path.parent.mkdir(parents=True, exist_ok=True)
         self._lock_file = _lock(path.with_suffix(".lock")) if sole_writer else None
         self.is_sole_writer = sole_writer
@@ -46,7 +47,7 @@ class Database:
 
     @contextmanager
     def write(self, after_commit: Callable[[], None] | None = None) -> Generator[Connection]:
-        """A transaction that writes. Durable when the block has ended; nothing has happened when it raised.
+        """A transaction that writes. Durable when the block has ended; if it raised, nothing was changed.
 
         Raises StoreBusy when another process does not let go of the file.
         """
@@ -58,24 +59,24 @@ class Database:
 
     @contextmanager
     def read(self) -> Generator[Connection]:
-        """One unchanging view of the database, however long the block takes."""
+        """A consistent snapshot of the database, however long the block takes."""
         with self.engine.connect() as connection, connection.begin():
             yield connection
 
     def row(self, query: str, values: tuple[Any, ...]) -> Any:
-        """The first row of one query as of the last commit, or None. For what every request asks."""
+        """The first row of one query as of the last commit, or None. For what every request needs."""
         with self.engine.connect() as connection:
             return ask(connection, query, values)
 
     def empty_journal(self) -> None:
-        """Move the write-ahead file into the database and empty it, so that nothing overwritten stays there."""
+        """Move the write-ahead log into the database and empty it, so that nothing overwritten stays there."""
         with self._one_at_a_time, self.engine.connect() as connection:
             cursor = connection.connection.cursor()
             cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")
             cursor.close()
 
     def close(self) -> None:
-        """Give up the file. Safe to call twice."""
+        """Close the file. Safe to call twice."""
         self.engine.dispose()
         if self._lock_file is not None:
             self._lock_file.release()
@@ -83,7 +84,7 @@ class Database:
 
 
 def ask(connection: Connection, query: str, values: tuple[Any, ...]) -> Any:
-    """The first row of a query, or None. Asks the driver itself, for questions that every push has hundreds of."""
+    """The first row of a query, or None. Straight through the driver: a push makes hundreds of these."""
     cursor = connection.connection.cursor()
     cursor.execute(query, values)
     row = cursor.fetchone()
@@ -92,7 +93,7 @@ def ask(connection: Connection, query: str, values: tuple[Any, ...]) -> Any:
 
 
 def tell(connection: Connection, statement: str, rows: list[tuple[Any, ...]]) -> None:
-    """Run a statement with each of these rows, by the driver itself."""
+    """Run a statement with each of these rows, straight through the driver."""
     cursor = connection.connection.cursor()
     cursor.executemany(statement, rows)
     cursor.close()
@@ -108,7 +109,7 @@ def _begun(connection: Connection) -> RootTransaction:
 
 
 def _tables() -> list[Any]:
-    """All tables of rows.py, and none that some other library put into the same metadata."""
+    """All tables of rows.py, and none that another library put into the same metadata."""
     return [
         cls.__table__  # pyright: ignore[reportUnknownMemberType, reportAttributeAccessIssue]  # made by SQLModel at run time
         for cls in vars(_rows).values()
@@ -117,7 +118,7 @@ def _tables() -> list[Any]:
 
 
 def _lock(path: Path) -> FileLock:
-    """The lock goes with the process: after a crash it is free again."""
+    """The lock ends with the process: after a crash it is free again."""
     lock = FileLock(path, blocking=False, thread_local=False)
     try:
         lock.acquire()
@@ -131,7 +132,7 @@ def _engine(path: Path) -> Engine:
 
     @event.listens_for(engine, "connect")
     def _pragmas(dbapi_connection: Any, _record: Any) -> None:  # pyright: ignore[reportUnusedFunction]  # SQLAlchemy calls it
-        # The driver would begin transactions by itself, and late; `_begin` does it instead.
+        # The driver would begin transactions by itself, and too late; `_begin` does it instead.
         dbapi_connection.isolation_level = None
         cursor = dbapi_connection.cursor()
         for pragma in (

@@ -12,16 +12,16 @@ from traymark.log.store import Store, last_position
 MOST_EVENTS = 2_000
 
 
-class Placed(NamedTuple):
-    """An event's place, its mark (F8.2) and its bytes."""
+class PulledLine(NamedTuple):
+    """An event's place, its flag (F8.2) and its bytes."""
 
     position: int
-    mark: str
+    flag: str
     raw: bytes
 
 
 class ChainEnd(NamedTuple):
-    """How far the log holds a station's newest chain."""
+    """The last event of a station's newest chain in the log."""
 
     incarnation: str
     seq: int
@@ -29,19 +29,19 @@ class ChainEnd(NamedTuple):
 
 
 class Pulled(NamedTuple):
-    """A stretch of the log after position `after`; `last` is the log's last position."""
+    """Events of the log after position `after`; `last` is the log's last position."""
 
     is_reset: bool
     after: int
     last: int
-    events: list[Placed]
+    events: list[PulledLine]
     chain: ChainEnd | None
 
 
 def read_after(store: Store, station: str, epoch: str, after: int, limit: int, most_bytes: int) -> Pulled:
-    """Events after a cursor, as seen at one moment; the answer ends after the event that reaches `most_bytes`.
+    """Events after a cursor, as of one moment. The answer ends with the event that reaches `most_bytes`.
 
-    A cursor of another epoch, or beyond the end of the log, starts again at 0.
+    A cursor of another epoch, or beyond the end of the log, starts over at 0.
     """
     with store.database.read() as connection:
         last = last_position(connection)
@@ -60,10 +60,10 @@ def read_after(store: Store, station: str, epoch: str, after: int, limit: int, m
             .order_by(col(EventRow.position))
             .limit(min(limit, MOST_EVENTS))
         )
-        events: list[Placed] = []
+        events: list[PulledLine] = []
         size = 0
         for position, slug, raw, incarnation, seq in connection.execute(query):
-            events.append(Placed(position, "-" if slug is None else f"{slug}@{incarnation}.{seq}", raw))
+            events.append(PulledLine(position, "-" if slug is None else f"{slug}@{incarnation}.{seq}", raw))
             size += len(raw)
             if size >= most_bytes:
                 break

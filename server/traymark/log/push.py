@@ -9,7 +9,7 @@ from sqlmodel import col, select
 from traymark.events.about import codes_of
 from traymark.events.chain import genesis, link
 from traymark.events.envelope import Event, Rejected, parse
-from traymark.fold.draft import Draft
+from traymark.fold.changes import Changes
 from traymark.fold.fold import Entry, apply
 from traymark.log.database import ask, tell
 from traymark.log.rows import ChainRow, EventRow
@@ -31,7 +31,7 @@ _SELECT_STANDING = (
 
 
 class Batch(NamedTuple):
-    """A batch as sent. `prev` and `head` are 32 bytes; `lines` has at least one event."""
+    """A batch as sent. `prev` and `head`: the hashes before its first and after its last event (F3.3); 32 bytes."""
 
     incarnation: str
     first_seq: int
@@ -49,7 +49,7 @@ class Malformed(msgspec.Struct, frozen=True):
 
 
 class PushAnswer(msgspec.Struct, frozen=True):
-    """The log holds this chain up to `seq`, where its hash is `head`; `position` is the log's last."""
+    """The log holds this chain up to `seq`, with the hash `head` there; `position` is the log's last."""
 
     epoch: str
     position: int
@@ -60,7 +60,7 @@ class PushAnswer(msgspec.Struct, frozen=True):
 
 
 def push(store: Store, station: str, batch: Batch, now_ms: int) -> PushAnswer | Refused:
-    """Store what is new of a batch; all of it is durable when this returns an answer.
+    """Store the new events of a batch; all of it is durable when this returns an answer.
 
     A crash before the commit leaves nothing, one after it leaves everything: the station sends again and is
     acknowledged again. `seq` and `head` of the answer are the batch's own last, never further: a station whose
@@ -69,7 +69,7 @@ def push(store: Store, station: str, batch: Batch, now_ms: int) -> PushAnswer | 
     checked = _check(station, batch)
     if isinstance(checked, Refused):
         return checked
-    with store.changing() as (connection, draft):
+    with store.changing() as (connection, changes):
         standing = _standing(connection, station, batch.incarnation)
         if standing is None:
             return Refused("incarnation-unknown")
@@ -82,7 +82,7 @@ def push(store: Store, station: str, batch: Batch, now_ms: int) -> PushAnswer | 
             return Refused("chain-fork", extra={"seq": checked[fork_at].seq})
         new = checked[seq + 1 - batch.first_seq :]
         if new:
-            _append(connection, draft, batch.incarnation, new, position, now_ms)
+            _append(connection, changes, batch.incarnation, new, position, now_ms)
     return PushAnswer(
         epoch=store.epoch,
         position=position + len(new),
@@ -94,14 +94,14 @@ def push(store: Store, station: str, batch: Batch, now_ms: int) -> PushAnswer | 
 
 
 class Checked(Entry, frozen=True, gc=False):
-    """A line of a batch with what can be said of it alone."""
+    """A line of a batch with its hash and what it parses to."""
 
     hash: bytes
     raw: bytes
 
 
 def judge(raw: bytes, station: str, incarnation: str, seq: int) -> Event | Rejected:
-    """What stands at a place of a chain: an event must name the place at which it stands."""
+    """Parse a line that came as this seq of a chain: the event must say that it is."""
     event = parse(raw)
     if isinstance(event, Event):
         if event.station != station:
@@ -114,7 +114,7 @@ def judge(raw: bytes, station: str, incarnation: str, seq: int) -> Event | Rejec
 
 
 def chain_of(connection: Connection, station: str, incarnation: str) -> tuple[int, bytes]:
-    """The last seq of a chain and its hash; 0 and the genesis hash before its first event."""
+    """The last seq of a chain and the hash there; 0 and the genesis hash before its first event."""
     row = connection.execute(
         select(ChainRow.seq, ChainRow.head).where(col(ChainRow.incarnation) == incarnation)
     ).first()
@@ -122,7 +122,7 @@ def chain_of(connection: Connection, station: str, incarnation: str) -> tuple[in
 
 
 def _check(station: str, batch: Batch) -> list[Checked] | Refused:
-    """Derive the hashes between `prev` and `head` (F3.3) and read each event; nothing waits for this."""
+    """Derive the hashes between `prev` and `head` (F3.3) and parse each event, before any lock is taken."""
     if batch.first_seq == 1 and batch.prev != genesis(station, batch.incarnation):
         return Refused("chain-mismatch", pointers=(("bad-field", "/prev"),))
     checked: list[Checked] = []
@@ -135,7 +135,7 @@ def _check(station: str, batch: Batch) -> list[Checked] | Refused:
 
 
 class _Standing(NamedTuple):
-    """The end of a station's chain, and of the log."""
+    """Where a station's chain ends, and where the log does."""
 
     seq: int
     head: bytes
@@ -143,7 +143,7 @@ class _Standing(NamedTuple):
 
 
 def _standing(connection: Connection, station: str, incarnation: str) -> _Standing | None:
-    """None when the chain is not this station's."""
+    """None when the incarnation is not this station's."""
     row = ask(connection, _SELECT_STANDING, (incarnation,))
     if row is None or row[0] != station:
         return None
@@ -154,7 +154,7 @@ def _standing(connection: Connection, station: str, incarnation: str) -> _Standi
 def _first_difference(
     connection: Connection, station: str, batch: Batch, checked: list[Checked], seq: int, head: bytes
 ) -> int | None:
-    """Index of the first line that stands where the log holds other bytes (F3.4), or None."""
+    """Index of the first line whose seq the log holds with other bytes (F3.4), or None."""
     if batch.first_seq == seq + 1:
         return None if batch.prev == head else 0
     query = select(EventRow.seq, EventRow.hash).where(
@@ -180,7 +180,7 @@ def _keep_apart(connection: Connection, batch: Batch, checked: list[Checked], st
 
 
 def _append(
-    connection: Connection, draft: Draft, incarnation: str, new: list[Checked], position: int, now_ms: int
+    connection: Connection, changes: Changes, incarnation: str, new: list[Checked], position: int, now_ms: int
 ) -> None:
     sound: list[tuple[Any, ...]] = []
     malformed: list[tuple[Any, ...]] = []
@@ -189,11 +189,12 @@ def _append(
         position += 1
         event = c.event
         if isinstance(event, Event):
-            sound.append((position, incarnation, c.seq, c.hash, c.raw, now_ms, event.kind))
+            # The driver looks for an adapter of bytes each time; a bytearray it takes as it is.
+            sound.append((position, incarnation, c.seq, bytearray(c.hash), bytearray(c.raw), now_ms, event.kind))
             codes.extend([(code, position) for code in codes_of(event)])
         else:
             malformed.append((position, incarnation, c.seq, c.hash, c.raw, now_ms, event.slug, event.pointer))
-        apply(draft, c)
+        apply(changes, c)
     tell(connection, _INSERT_SOUND, sound)
     tell(connection, _INSERT_MALFORMED, malformed)
     insert_codes(connection, codes)
@@ -201,12 +202,12 @@ def _append(
 
 
 def insert_codes(connection: Connection, rows: list[tuple[str, int]]) -> None:
-    """Rows of the trace index."""
+    """Add rows to the trace index."""
     tell(connection, _INSERT_CODES, rows)
 
 
 def put_chain(connection: Connection, incarnation: str, seq: int, head: bytes) -> None:
-    """Where a chain ends now."""
+    """Note where a chain ends now."""
     tell(
         connection,
         "INSERT INTO chain (incarnation, seq, head) VALUES (?, ?, ?) "

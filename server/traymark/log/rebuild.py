@@ -1,4 +1,4 @@
-"""Making everything derived again from the bytes of the log alone."""
+"""Deriving everything again from the bytes of the log alone."""
 
 from typing import Any
 
@@ -7,7 +7,7 @@ from sqlmodel import col, delete, insert, select, update
 
 from traymark.events.about import codes_of
 from traymark.events.envelope import Event
-from traymark.fold.draft import Draft
+from traymark.fold.changes import Changes
 from traymark.fold.fold import Entry, apply, fold_name
 from traymark.log.push import insert_codes, judge, put_chain
 from traymark.log.records import write_records
@@ -19,7 +19,7 @@ _NEXT = "SELECT position, incarnation, seq, hash, raw FROM event WHERE position 
 
 
 def rebuild(store: Store) -> int:
-    """Fold the whole log again and return how many events it has. All or nothing: a crash leaves what was there."""
+    """Fold the whole log again. Returns how many events it has. All or nothing: a crash leaves what was there."""
     with store.database.write(store.records.forget) as connection:
         for derived in (RecordRow, EventCodeRow, ChainRow):
             connection.execute(delete(derived))
@@ -29,7 +29,7 @@ def rebuild(store: Store) -> int:
 
 
 def bring_up_to_date(store: Store) -> int | None:
-    """Rebuild when the tables or the fold have changed since the log was last folded; None when they have not."""
+    """Rebuild if the tables or the fold have changed since the log was last folded; None if they have not."""
     now = fold_name()
     with store.database.write() as connection:
         held = connection.execute(select(Meta.value).where(col(Meta.key) == "fold")).scalar()
@@ -40,9 +40,9 @@ def bring_up_to_date(store: Store) -> int | None:
 
 
 def _fold_all(connection: Connection) -> int:
-    """Records are held in memory until the end: a rebuild needs room for the whole state."""
+    """Records stay in memory until the end: a rebuild needs room for the whole state."""
     owner = {row[0]: row[1] for row in connection.execute(select(IncarnationRow.prefix, IncarnationRow.station))}
-    draft = Draft(lambda _collection, _key: None)
+    changes = Changes(lambda _collection, _key: None)
     ends: dict[str, tuple[int, bytes]] = {}
     position = 0
     while rows := _next_rows(connection, position):
@@ -55,13 +55,13 @@ def _fold_all(connection: Connection) -> int:
                 verdicts.append((event.kind, None, None, position))
             else:
                 verdicts.append((None, event.slug, event.pointer, position))
-            apply(draft, Entry(incarnation, seq, event))
+            apply(changes, Entry(incarnation, seq, event))
             ends[incarnation] = (seq, hash_)
         insert_codes(connection, codes)
         connection.exec_driver_sql("UPDATE event SET kind = ?, slug = ?, pointer = ? WHERE position = ?", verdicts)
     for incarnation, (seq, head) in ends.items():
         put_chain(connection, incarnation, seq, head)
-    write_records(connection, draft.dirty)
+    write_records(connection, changes.dirty)
     return connection.exec_driver_sql("SELECT count(*) FROM event").scalar_one()
 
 

@@ -1,4 +1,4 @@
-"""The records of the fold as stored, with the ones used last kept in memory."""
+"""The records of the fold as stored, with the latest used kept in memory."""
 
 from collections import OrderedDict
 from collections.abc import Iterator
@@ -8,7 +8,7 @@ from typing import Any
 import msgspec
 from sqlalchemy import Connection
 
-from traymark.fold.draft import Draft, Record
+from traymark.fold.changes import Changes, Record
 from traymark.log.database import ask, tell
 from traymark.tables import blank_records
 
@@ -28,17 +28,17 @@ _UPSERT = (
 
 
 class Records:
-    """Committed records, used by the writing transaction alone.
+    """Committed records, for the writing transaction alone.
 
-    A record that is to be changed is taken out, and kept again after the commit. So one that a failed transaction has
-    changed is not here any more, and is read from the database.
+    A record is taken out to be changed, and kept again after the commit. So one that a failed transaction has changed
+    is no longer here, and is read from the database.
     """
 
     def __init__(self) -> None:
         self._kept: OrderedDict[RecordKey, Record] = OrderedDict()
 
     def look(self, connection: Connection, collection: str, key: str) -> Record | None:
-        """The committed record, not to be changed, or None."""
+        """The committed record, for reading only, or None."""
         return self._kept.get((collection, key)) or read_record(connection, collection, key)
 
     def take(self, connection: Connection, collection: str, key: str) -> Record | None:
@@ -53,12 +53,12 @@ class Records:
             kept.popitem(last=False)
 
     def forget(self) -> None:
-        """Remember nothing, as after a rebuild."""
+        """Forget all records, as after a rebuild."""
         self._kept.clear()
 
 
-class TakingDraft(Draft):
-    """A draft that takes its records out of those in memory, so that nothing is copied before it is changed."""
+class TakenChanges(Changes):
+    """Changes that take their records out of those in memory, so that nothing is copied before it is changed."""
 
     def __init__(self, records: Records, connection: Connection) -> None:
         super().__init__(lambda collection, key: records.look(connection, collection, key))

@@ -1,7 +1,7 @@
-"""Every table of the server's database; no other file defines one.
+"""All tables of the server's database; no other file defines one.
 
-Rows are written only from values that were checked before (a parsed event, a checked card): the table classes
-themselves check nothing. What can be derived from the log is marked so; `log/rebuild.py` makes it again.
+Rows are written only from values already checked (a parsed event, a checked card): the table classes check nothing
+themselves. Tables that can be derived from the log say so; `log/rebuild.py` makes them again.
 """
 
 from typing import ClassVar
@@ -11,7 +11,7 @@ from sqlmodel import Field, SQLModel
 
 
 class Meta(SQLModel, table=True):
-    """Facts about the database itself: `epoch`, `schema`, `fold`."""
+    """Facts about the database: `epoch`, `schema` (version of these tables), `fold` (which fold made the records)."""
 
     __tablename__: ClassVar[str] = "meta"  # pyright: ignore[reportIncompatibleVariableOverride]  # SQLModel types it otherwise
 
@@ -23,7 +23,7 @@ class Meta(SQLModel, table=True):
 
 
 class EventRow(SQLModel, table=True):
-    """One event at its position (F4.1). `kind`, `slug` and `pointer` are what `parse` said of the bytes (derived)."""
+    """One event at its position (F4.1). `kind`, `slug` and `pointer` are what `parse` made of the bytes (derived)."""
 
     __tablename__: ClassVar[str] = "event"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
     __table_args__ = (UniqueConstraint("incarnation", "seq"),)
@@ -40,7 +40,7 @@ class EventRow(SQLModel, table=True):
 
 
 class ForkRow(SQLModel, table=True):
-    """Bytes that came for a place in a chain that other bytes hold (F3.4). They have no effect."""
+    """Bytes that came with a seq that the chain holds with other bytes (F3.4). They have no effect."""
 
     __tablename__: ClassVar[str] = "fork"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
     __table_args__ = (UniqueConstraint("incarnation", "seq", "hash"),)
@@ -58,7 +58,7 @@ class ForkRow(SQLModel, table=True):
 
 
 class ChainRow(SQLModel, table=True):
-    """The last place of a chain and its hash (derived)."""
+    """The last seq of a chain and the hash there (derived)."""
 
     __tablename__: ClassVar[str] = "chain"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
 
@@ -68,7 +68,7 @@ class ChainRow(SQLModel, table=True):
 
 
 class EventCodeRow(SQLModel, table=True):
-    """Which events name a code: the trace of a labelled thing (derived)."""
+    """Which events name a code: the trace of a thing (derived)."""
 
     __tablename__: ClassVar[str] = "event_code"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
     __table_args__ = ({"sqlite_with_rowid": False},)
@@ -78,7 +78,7 @@ class EventCodeRow(SQLModel, table=True):
 
 
 class RecordRow(SQLModel, table=True):
-    """A record of the fold (F5.1) as JSON (derived). `ticket` repeats the job's ticket token, to look it up."""
+    """A record of the fold (F5.1) as JSON (derived). `ticket` repeats the job's ticket token, for look-ups."""
 
     __tablename__: ClassVar[str] = "record"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
     __table_args__ = (Index("record_ticket", "ticket"),)
@@ -134,7 +134,7 @@ class StationRow(SQLModel, table=True):
 
 
 class IncarnationRow(SQLModel, table=True):
-    """A prefix that was given out, in the order of `id`; never given twice (F3.1)."""
+    """An incarnation that was given out, in the order of `id`; never given twice (F3.1)."""
 
     __tablename__: ClassVar[str] = "incarnation"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
 
@@ -144,7 +144,7 @@ class IncarnationRow(SQLModel, table=True):
 
 
 class InviteRow(SQLModel, table=True):
-    """A one-time join code, kept only as the SHA-256 of it in hex."""
+    """A one-time join code, kept only as its SHA-256 in hex."""
 
     __tablename__: ClassVar[str] = "invite"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
 

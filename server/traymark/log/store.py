@@ -1,4 +1,4 @@
-"""The store: one database, its epoch, and the records of the fold kept in memory."""
+"""The store: one database, its epoch, and the fold's records kept in memory."""
 
 import secrets
 from collections.abc import Generator
@@ -10,23 +10,23 @@ import msgspec
 from sqlalchemy import Connection, func
 from sqlmodel import col, insert, select, update
 
-from traymark.fold.draft import Draft, Record
+from traymark.fold.changes import Changes, Record
 from traymark.fold.fold import state_hash
 from traymark.fold.records_gen import Box, Job, Staff, Station, Thing
 from traymark.log.database import SCHEMA, Database
-from traymark.log.records import RecordKey, Records, TakingDraft, all_records, read_record, write_records
+from traymark.log.records import RecordKey, Records, TakenChanges, all_records, read_record, write_records
 from traymark.log.rows import EventRow, Meta, RecordRow
 
 
 class SchemaUnknown(Exception):
-    """The file was written by another version of Traymark. The text is meant for a person."""
+    """Another version of Traymark wrote the file. The text is meant for a person."""
 
 
 class Store:
-    """Open log. The modules of log/ and docs/ work on it: `push`, `read_after`, `put_doc`, `verify`, `rebuild`."""
+    """An open log. The functions of log/ and docs/ work on it: `push`, `read_after`, `put_doc`, `verify`, `rebuild`."""
 
     def __init__(self, path: Path, *, sole_writer: bool = True) -> None:
-        """Open or make the file. Raises StoreInUse or SchemaUnknown."""
+        """Open or create the file. Raises StoreInUse or SchemaUnknown."""
         self.database = Database(path, sole_writer=sole_writer)
         self.data_dir = path.parent
         self.records = Records()
@@ -38,21 +38,21 @@ class Store:
             raise SchemaUnknown(f"the database has form {schema}; this version of Traymark reads form {SCHEMA}")
 
     def close(self) -> None:
-        """Give up the file."""
+        """Close the file."""
         self.database.close()
 
     @contextmanager
-    def changing(self) -> Generator[tuple[Connection, Draft]]:
-        """A transaction in which events are folded: what the draft touched is written with it.
+    def changing(self) -> Generator[tuple[Connection, Changes]]:
+        """A transaction in which events are folded: the records they touched are written with it.
 
-        The records in memory follow only after the commit, and before the next transaction begins.
+        The records in memory are updated after the commit and before the next transaction begins.
         """
         written: dict[RecordKey, Record] = {}
         with self.database.write(lambda: self.records.keep(written)) as connection:
-            draft = TakingDraft(self.records, connection)
-            yield connection, draft
-            write_records(connection, draft.dirty)
-            written = draft.dirty
+            changes = TakenChanges(self.records, connection)
+            yield connection, changes
+            write_records(connection, changes.dirty)
+            written = changes.dirty
 
     def position(self) -> int:
         """The position of the last event; 0 for an empty log (F4.1)."""
@@ -86,12 +86,12 @@ class Store:
         return None if row is None else (row[0], msgspec.json.decode(row[1]))
 
     def state(self) -> tuple[int, str]:
-        """The last position and the state hash at it (F5.10)."""
+        """The last position and the state hash there (F5.10)."""
         with self.database.read() as connection:
             return last_position(connection), state_hash(all_records(connection))
 
     def begin_epoch(self) -> str:
-        """Start a new epoch, as after restoring a backup: stations then offer what this log does not hold (F4.4)."""
+        """Start a new epoch, as after restoring a backup: stations then offer what this log lacks (F4.4)."""
         with self.database.write() as connection:
             epoch = new_epoch_name()
             connection.execute(update(Meta).where(col(Meta.key) == "epoch").values(value=epoch))
@@ -100,12 +100,12 @@ class Store:
 
 
 def new_epoch_name() -> str:
-    """A name that no other epoch has."""
+    """A name for an epoch that no other one has."""
     return secrets.token_hex(8)
 
 
 def last_position(connection: Connection) -> int:
-    """The position of the last event as this transaction sees it."""
+    """The position of the last event, as this transaction sees it."""
     return connection.execute(select(func.max(EventRow.position))).scalar() or 0
 
 

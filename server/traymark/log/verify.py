@@ -1,7 +1,8 @@
-"""Re-checks everything the server holds, without believing anything that is derived.
+"""Re-checks everything the server holds, without trusting anything derived.
 
-From the bytes of the events alone it makes the hashes, the verdicts, the trace index and the records again, and
-compares. It cannot notice that a whole log was swapped for another sound one: the stations hold their heads for that.
+From the bytes of the events alone it derives the hashes, the faults of malformed events, the trace index and the
+records again, and compares. It cannot notice that a whole log was swapped for another sound one: for that the stations
+hold the last hashes of their chains.
 """
 
 from collections.abc import Iterator
@@ -16,7 +17,7 @@ from traymark.blobs.files import BlobFiles
 from traymark.events.about import codes_of
 from traymark.events.chain import genesis, link
 from traymark.events.envelope import Event, Rejected
-from traymark.fold.draft import Draft
+from traymark.fold.changes import Changes
 from traymark.fold.fold import Entry, apply
 from traymark.log.push import judge
 from traymark.log.rows import (
@@ -31,7 +32,7 @@ from traymark.log.rows import (
 )
 from traymark.log.store import Store
 
-# More of the same kind says nothing new, and a broken first hash breaks all that follow.
+# More of one kind says nothing new, and a broken first hash breaks all that follow.
 _MOST_FAULTS = 200
 
 
@@ -43,7 +44,7 @@ class Fault(NamedTuple):
 
 
 def verify(store: Store) -> list[Fault]:
-    """All faults of the log, its index, records, documents and photos, as of one moment; empty when sound."""
+    """All faults of the log, its index, records, documents and photos, as of one moment; none when sound."""
     faults: list[Fault] = []
     with store.database.read() as connection:
         for fault in _all(store, connection):
@@ -73,13 +74,13 @@ def _file(connection: Connection) -> Iterator[Fault]:
 
 
 class _Log:
-    """Walks the events once. After `faults` is exhausted it holds what the derived tables should hold."""
+    """Walks the events once. Once `faults` is exhausted it holds what the derived tables should hold."""
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
         self.ends: dict[str, tuple[int, bytes]] = {}
         self.codes: set[tuple[str, int]] = set()
-        self.draft = Draft(lambda _collection, _key: None)
+        self.changes = Changes(lambda _collection, _key: None)
 
     def faults(self) -> Iterator[Fault]:
         incarnations = select(IncarnationRow.prefix, IncarnationRow.station)
@@ -104,7 +105,7 @@ class _Log:
             yield from _verdict(where, event, row.kind, row.slug, row.pointer)
             if isinstance(event, Event):
                 self.codes.update((code, row.position) for code in codes_of(event))
-            apply(self.draft, Entry(row.incarnation, row.seq, event))
+            apply(self.changes, Entry(row.incarnation, row.seq, event))
 
     def _place(self, where: str, station: str, incarnation: str, seq: int, hash_: bytes, raw: bytes) -> Iterator[Fault]:
         before, head = self.ends.get(incarnation) or (0, genesis(station, incarnation))
@@ -112,7 +113,7 @@ class _Log:
             yield Fault(where, f"its chain goes from {before} to {seq}")
         elif hash_ != link(head, raw):
             yield Fault(where, "its hash does not follow from its bytes and the hash before it")
-        # The stored hash goes on, so that one changed event is one fault and not all after it.
+        # Carry on from the stored hash, so that one changed event is one fault and not one for each event after it.
         self.ends[incarnation] = (seq, hash_)
 
 
@@ -143,7 +144,7 @@ def _codes(connection: Connection, log: _Log) -> Iterator[Fault]:
 
 
 def _records(connection: Connection, log: _Log) -> Iterator[Fault]:
-    left = dict(log.draft.dirty)
+    left = dict(log.changes.dirty)
     query = select(RecordRow.collection, RecordRow.key, RecordRow.json_text, RecordRow.ticket)
     for collection, key, text, ticket in connection.execute(query):
         where = f"record {collection}/{key}"

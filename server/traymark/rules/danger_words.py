@@ -1,4 +1,4 @@
-"""Words in what a step says that stand for a danger."""
+"""Words in the text of a step that point to a danger."""
 
 import re
 
@@ -6,7 +6,7 @@ from traymark.rules.procedure import Step
 
 
 def danger_words(row: Step, words: list[str], places: list[str]) -> list[str]:
-    """Those of the words that a written step names: title, sentences, tools, its way back, the places of its screws."""
+    """Those of the words found in a written step: title, sentences, tools, its way back, where its screws sit."""
     back = row.get("back", {"title": "", "say": []})
     texts = [row["title"], *row["say"], *row["tools"], back["title"], *back["say"], *places]
     plain = [f" {re.sub('[^a-z0-9]+', ' ', text.lower()).strip()} " for text in texts]

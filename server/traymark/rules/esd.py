@@ -1,4 +1,4 @@
-"""Static checks: which reading passes, how long a check stands, and which one counted for work (shared/esd.json)."""
+"""Static checks: which reading passes, how long a check counts, and which one counted for work (shared/esd.json)."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -12,36 +12,36 @@ Item = Literal["wrist_strap", "mat"]
 Judged = Literal["passed", "low", "failed"]
 
 _HOUR_MS = 3_600_000
-# 9999-12-30, the last day of which every zone still has one after it.
+# 9999-12-30, the last day that still has a next day in every time zone.
 _LAST_MS = 253_402_128_000_000
 
 
 @dataclass(frozen=True)
 class WorkDay:
-    """A calendar day of work: its first moment, the checks that counted, and the first moment that had none."""
+    """A calendar day of work: its first moment, the checks that counted, and the first moment without one."""
 
     first_ms: int
     checks: tuple[int, ...]
-    """Places in the list of checks, in the order in which they were made."""
+    """Indexes into the list of checks, in the order in which they were made."""
     without_ms: int | None
 
 
 def judge(item: Item, ohms: int, limit_ohms: int) -> Judged:
-    """A reading passes below its limit; the limit itself fails. It is low when it passes under what is advised."""
+    """A reading passes below its limit; the limit itself fails. It is low when it passes below the advised least."""
     if ohms >= limit_ohms:
         return "failed"
     return "low" if ohms < table("esd")["checks"][item].get("advised_from_ohms", 0) else "passed"
 
 
 def interval_of(item: Item, settings: Mapping[str, Any]) -> str:
-    """What the shop has set, or else the default. There is no interval that means never."""
+    """What the shop has set, or else the default. No interval means never."""
     check = table("esd")["checks"][item]
     kept = settings.get(check["setting"])
     return str(kept if kept in check["intervals"] else check["default"])
 
 
 def stands(checked_ms: int, at_ms: int, interval: str, time_zone: str, signed_on_ms: int | None) -> bool:
-    """Whether a check still counts at a moment. Without a known sign-on, one at every sign-on counts for its day."""
+    """Whether a check still counts at a moment. If no sign-on is known, "at every sign-on" counts for the day."""
     row = table("esd")["intervals"][interval]
     if checked_ms > at_ms:
         return False
@@ -54,7 +54,7 @@ def stands(checked_ms: int, at_ms: int, interval: str, time_zone: str, signed_on
 
 
 def work_days(moments: Iterable[int], checks: Sequence[int], interval: str, time_zone: str) -> list[WorkDay]:
-    """Which checks counted for work at these moments, one entry for each calendar day of the shop."""
+    """Which checks counted for work at these moments: one entry per calendar day of the shop."""
     zone = zone_of(time_zone) or UTC
     days: dict[int, list[int]] = {}
     for moment in sorted(moments):

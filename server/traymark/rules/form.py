@@ -1,7 +1,7 @@
-"""Whether a document has the form that a schema of shared/schema/ describes, with a readable list of where it has not.
+"""Checks a document against a schema of shared/schema/; the result is a readable list of where it does not fit.
 
-Reads the part of JSON Schema (2020-12) that our own schemas of documents use, and no more. What a schema says nothing
-of is not looked into, however deep it is, nor what has too many entries; `uniqueItems` is read for texts.
+Reads the part of JSON Schema (2020-12) that our own schemas of documents use, and no more. What a schema does not
+mention is not looked into, however deep it is, nor is a list with too many entries; `uniqueItems` covers texts only.
 """
 
 import re
@@ -12,7 +12,7 @@ Schema = dict[str, Any]
 
 
 class FormFault(NamedTuple):
-    """A place in the document as a JSON Pointer, and what is wrong there."""
+    """A JSON Pointer into the document, and what is wrong there."""
 
     pointer: str
     what: str
@@ -22,7 +22,7 @@ class FormFault(NamedTuple):
 
 
 def form_faults(value: object, schema: Schema) -> list[FormFault]:
-    """Every fault, outer before inner. Raises ValueError for a schema that uses what this does not read."""
+    """Every fault, outer before inner. Raises ValueError for a schema that uses a keyword this does not read."""
     return list(_faults(value, schema, schema, ""))
 
 
@@ -62,7 +62,7 @@ def _of_text(value: str, rule: Schema, at: str) -> Iterator[FormFault]:
         yield FormFault(at, "must not be empty")
     elif len(value) > rule.get("maxLength", len(value)):
         yield FormFault(at, f"must have at most {rule['maxLength']} characters")
-    # In JSON Schema $ ends the text; in Python it would also stand before a last line feed.
+    # In JSON Schema $ matches the end of the text; in Python it would also match before a last line feed.
     elif "pattern" in rule and not re.search(re.sub(r"\$$", r"\\Z", rule["pattern"]), value):
         yield FormFault(at, f"must be {rule.get('description', 'like ' + rule['pattern'])}")
 

@@ -1,4 +1,4 @@
-"""Heat and solvent of a procedure: both are data, and they never meet."""
+"""Heat and solvent in a procedure: both are data, and they must never meet."""
 
 from collections.abc import Iterator
 from typing import Any
@@ -11,13 +11,13 @@ HeatFault = tuple[str, str | None, str]
 """Slug, step, detail."""
 
 COOL_S = 180
-"""A wait this long without heat lets the edge of a device cool (common practice, no source)."""
+"""A wait of this length without heat lets the edge of a device cool (common practice, no source)."""
 
 _DATA = (("heat", "heat", "heat-unmeasured"), ("solvent", "chemical", "solvent-undescribed"))
 
 
 def heat_faults(procedure: Procedure, walk: list[Step]) -> Iterator[HeatFault]:
-    """What is written without its data or together, then what meets along the walk."""
+    """Faults in single steps first (data missing, heat with solvent), then those along the walk."""
     words: dict[str, Any] = {row["caution"]: row["words"] for row in table("procedure_cautions")["rows"]}
     for row in (*procedure["in"], *procedure["turn"], *procedure["closing"]):
         for member, caution, slug in _DATA:
@@ -30,7 +30,7 @@ def heat_faults(procedure: Procedure, walk: list[Step]) -> Iterator[HeatFault]:
 
 
 def _along(procedure: Procedure, walk: list[Step]) -> Iterator[HeatFault]:
-    """A device is warm from a step that heats until one that waits without heat and solvent."""
+    """A device is warm from a step that heats until a step that waits without heat or solvent."""
     power = {row["id"] for row in procedure["connectors"] if row.get("power")}
     live = set(power)
     warm: str | None = None

@@ -1,4 +1,4 @@
-"""A procedure's whole walk from the way in that its author wrote: the way out is the way in, backwards."""
+"""The whole walk of a procedure from the way in that its author wrote: the way out is the way in, backwards."""
 
 from typing import Any
 
@@ -28,7 +28,7 @@ def derive(procedure: Procedure) -> list[Step]:
 
 
 def _last_test(procedure: Procedure) -> Step:
-    """The whole test; of a device that was tested whole before the glue, a short one."""
+    """The full final test; a short recheck for a device that was fully tested before it was glued."""
     if not any(row.get("gate") == "final" for row in procedure["closing"]):
         return _FINAL
     return _FINAL | {
@@ -38,7 +38,7 @@ def _last_test(procedure: Procedure) -> Step:
 
 
 def step_of(row: Step, phase: str) -> Step:
-    """A step that is written, with what it leaves out filled in."""
+    """A written step with defaults for what it leaves out."""
     return {
         "id": row["id"],
         "phase": phase,

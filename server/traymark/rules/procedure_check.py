@@ -1,7 +1,7 @@
-"""Soundness of a procedure: a readable list of what is wrong with it, by the table `procedure_faults.json`.
+"""Whether a procedure is sound: a readable list of its faults, by the table `procedure_faults.json`.
 
-Order of the list: names, fasteners, gates, the walk, stops, cautions, heat and solvent, drawings; in each the order of
-the document.
+Order of the list: names, fasteners, gates, the walk, stops, cautions, heat and solvent, drawings; within each, the
+order of the document.
 """
 
 import json
@@ -18,13 +18,13 @@ from traymark.rules.procedure import Procedure, Step, derive
 from traymark.rules.procedure_walk import WalkFault, stop_faults, walk_faults
 from traymark.tables import shared_dir, table
 
-# No fastener of a telephone or tablet is shorter or longer (common practice, no source).
+# Fasteners of telephones and tablets lie between these (common practice, no source).
 SHORTEST_UM = 600
 LONGEST_UM = 20_000
 
 
 class Fault(NamedTuple):
-    """What is wrong, at which step (None: in the procedure as a whole), and what exactly, by its ids."""
+    """What is wrong, at which step (None: the procedure as a whole), and the ids concerned."""
 
     slug: str
     step: str | None
@@ -32,7 +32,7 @@ class Fault(NamedTuple):
 
 
 def check_procedure(document: object) -> list[Fault]:
-    """All faults; none when it is sound. A document without the form of a procedure is looked at no further."""
+    """All faults; none when it is sound. A document that is no procedure by its schema is checked no further."""
     formless = [Fault("not-in-form", None, str(fault)) for fault in form_faults(document, _schema())]
     if formless:
         return formless
@@ -130,7 +130,7 @@ def _fasteners(procedure: Procedure) -> Iterator[Fault]:
 
 
 def _gates(procedure: Procedure, walk: list[Step]) -> Iterator[Fault]:
-    """Liquid before the first unplugging, the part proven, each pair moved after that. Power: procedure_walk."""
+    """Liquid gate before the first unplugging, the part proven, each pair moved after that. Power: procedure_walk."""
     unplugs = [place for place, step in enumerate(walk) if any(op["op"] == "unplug" for op in step["ops"])]
     if unplugs and not any(row.get("power") for row in procedure["connectors"]):
         yield Fault("power-missing", None, "")
@@ -154,7 +154,7 @@ def _gates(procedure: Procedure, walk: list[Step]) -> Iterator[Fault]:
 
 
 def _whole_test(procedure: Procedure) -> Iterator[Fault]:
-    """Tested whole before the glue: once, and shortly again at the end."""
+    """A full test before the glue: at most once, and then a short one at the end."""
     tests = [row["id"] for row in procedure["closing"] if row.get("gate") == "final"]
     if tests and "recheck" not in procedure:
         yield Fault("recheck-missing", tests[0], "")

@@ -1,4 +1,4 @@
-"""A procedure on its way from shop to shop, with its photos (F9)."""
+"""Procedure files: a procedure with its photos, on its way from shop to shop (F9)."""
 
 import base64
 import hashlib
@@ -31,7 +31,7 @@ def check_procedure_file(document: object) -> list[Fault]:
 
 
 def _sha256(text: str) -> str | None:
-    """Of the bytes in base64; None when it is none."""
+    """The hash of base64 bytes; None when it is not base64."""
     try:
         return hashlib.sha256(base64.b64decode(text, validate=True)).hexdigest()
     except ValueError:

@@ -1,4 +1,4 @@
-"""A procedure walked from end to end: what goes out comes back, power goes first, a stop can be closed."""
+"""Walks a procedure from end to end: what goes out comes back, power goes first, a stopped job can be closed."""
 
 from traymark.rules.procedure import Procedure, Step
 from traymark.rules.stopped import when_stopped
@@ -8,7 +8,7 @@ WalkFault = tuple[str, str | None, str]
 
 
 def walk_faults(procedure: Procedure, walk: list[Step]) -> list[WalkFault]:
-    """What goes wrong on the way through these steps."""
+    """The faults found on the way through these steps."""
     power = [row["id"] for row in procedure["connectors"] if row.get("power")]
     faults: list[WalkFault] = []
     out: dict[str, str] = {}
@@ -22,7 +22,7 @@ def walk_faults(procedure: Procedure, walk: list[Step]) -> list[WalkFault]:
         isolates = [op["connector"] for op in step["ops"] if op["op"] == "unplug" and op["connector"] in power]
         if step["gate"] == "power" and not isolates:
             faults.append(("power-gate-idle", id_, ""))
-        # On the way out nothing is unplugged anew; what is there to see was seen.
+        # On the way out nothing new is unplugged; liquid was looked for on the way in.
         if isolates and step["gate"] != "power":
             faults.append(("power-gate-missing", id_, isolates[0]))
         for op in step["ops"]:
@@ -41,7 +41,7 @@ def walk_faults(procedure: Procedure, walk: list[Step]) -> list[WalkFault]:
 
 
 def stop_faults(procedure: Procedure, walk: list[Step]) -> list[WalkFault]:
-    """The first step after which a stopped job could not be closed by what then remains."""
+    """The first step after which a stopped job could not be closed by the steps that remain."""
     for place, step in enumerate(walk):
         if step["phase"] not in ("in", "turn"):
             break
@@ -56,7 +56,7 @@ def stop_faults(procedure: Procedure, walk: list[Step]) -> list[WalkFault]:
 
 
 def _toggle(out: dict[str, str], what: str, by: str, takes: bool, slugs: tuple[str, str]) -> str | None:
-    """Take something out or put it back. The slug when it is there already."""
+    """Take something out or put it back. Returns the slug when it already was."""
     if takes == (what in out):
         return slugs[0] if takes else slugs[1]
     if takes:

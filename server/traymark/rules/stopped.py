@@ -1,4 +1,4 @@
-"""What remains of a stopped job. The words of the way of an unsafe battery are those of safety.json."""
+"""What remains to be done on a stopped job. The words for an unsafe battery are those of safety.json."""
 
 from traymark.rules.procedure import Procedure, Step, derive, step_of
 from traymark.tables import table
@@ -8,8 +8,8 @@ def when_stopped(procedure: Procedure, done: set[str], reason: str, cell: str | 
     """The steps that are left; `cell` is what the job record says of the battery.
 
     Nothing is pressed, seated or screwed on an unsafe battery. A wet device is closed once its battery is unplugged.
-    Any other is closed as it was opened, after a trial that stands is taken back; the old part is tagged if the new one
-    is in. A battery that stopped the job, and that of a wet device, stays unplugged.
+    Any other is closed as it was opened, once a trial in progress is taken back; the old part is tagged if the new one
+    is in. A battery that stopped the job, or that of a wet device, stays unplugged.
     """
     if reason == "battery" and cell != "out":
         return _unsafe_way(procedure, done)
@@ -33,7 +33,7 @@ def when_stopped(procedure: Procedure, done: set[str], reason: str, cell: str | 
 
 def _unsafe_way(procedure: Procedure, done: set[str]) -> list[Step]:
     opened = any(step["id"] in done and step["ops"] for step in derive(procedure))
-    # An answer that was given stays in the walk, or the walk would change under the hand.
+    # A step that was answered stays in the walk, or the walk would change in the person's hands.
     is_live = "unsafe-unplug" in done or not is_power_out(procedure, done)
     return [
         *([_unsafe_step("aside")] if opened else []),
@@ -48,7 +48,7 @@ def _unsafe_step(name: str, gate: str | None = None) -> Step:
 
 
 def _isolating_steps(procedure: Procedure, done: set[str]) -> set[str]:
-    """Of an open, wet device: the steps up to the one that unplugs its battery. Before it is open there are none."""
+    """For an open, wet device: the steps up to the one that unplugs its battery. Before it is open there are none."""
     power, rows = _power_of(procedure), procedure["in"]
     gate = next((place for place, row in enumerate(rows) if row.get("gate") == "liquid"), None)
     if gate is None or any(row["id"] not in done for row in rows[:gate]):
@@ -62,7 +62,7 @@ def _unplugs(row: Step, connectors: set[str]) -> bool:
 
 
 def _is_live_again(procedure: Procedure, done: set[str]) -> bool:
-    """Whether power was unplugged on the way in and stands plugged in again, in a device that is not closed."""
+    """Whether power was unplugged on the way in and is plugged in again, in a device that is not closed."""
     steps = derive(procedure)
     was_out = any(row.get("gate") == "power" and row["id"] in done for row in procedure["in"])
     trial = any(s["phase"] == "turn" and s["undoes"] in done and s["id"] not in done for s in steps)

@@ -1,6 +1,6 @@
-"""The self-tests that are open now: who made them, whether the device came, and what it found.
+"""The self-tests that are open now: who made them, whether the device has opened the page, and what it found.
 
-Used from the event loop only. What is kept of an address is its hash, so that memory dumps open no page.
+For use on the event loop only. Of an address only its hash is kept, so that a memory dump opens no page.
 """
 
 import secrets
@@ -13,14 +13,14 @@ from traymark.stations.tokens import hash_of
 
 VALID_MS = 15 * 60_000
 TOKEN_LETTERS = 26
-# A bench tests one device at a time; the oldest give way to a station that asks for more.
+# A bench tests one device at a time; if a station opens more, its oldest are dropped.
 _MOST_OF_STATION = 8
 _MOST_OF_ALL = 400
 
 
 @dataclass
 class SelfTest:
-    """One test of one device. `results` are a proposal and no reading."""
+    """One test of one device. `results` are a proposal, not readings."""
 
     id: str
     station: str
@@ -34,19 +34,19 @@ class SelfTest:
 
     @property
     def state(self) -> str:
-        """In the words of the technician's screen."""
+        """As the technician's screen names it."""
         return "done" if self.results is not None else "open" if self.is_open else "waiting"
 
 
 class OpenTests:
-    """All of them, oldest first. Every question drops what is too old before it answers."""
+    """All of them, oldest first. Every method first drops what has expired."""
 
     def __init__(self) -> None:
         self._by_id: dict[str, SelfTest] = {}
         self._id_by_hash: dict[str, str] = {}
 
     def make(self, station: str, job: str, stage: str, now_ms: int) -> tuple[SelfTest, str]:
-        """A new one and its token, which exists nowhere else and cannot be shown again."""
+        """A new test and its token, which exists nowhere else and cannot be shown again."""
         self.drop_expired(now_ms)
         own = [test for test in self._by_id.values() if test.station == station]
         for test in own[: max(0, len(own) + 1 - _MOST_OF_STATION)]:
@@ -60,13 +60,13 @@ class OpenTests:
         return test, token
 
     def of_token(self, token: str, now_ms: int) -> SelfTest | None:
-        """The test of an address, also one that was used; None for what is unknown or too old."""
+        """The test of an address, even a used one; None if it is unknown or has expired."""
         self.drop_expired(now_ms)
         found = self._id_by_hash.get(hash_of(token.upper())) if len(token) == TOKEN_LETTERS else None
         return None if found is None else self._by_id[found]
 
     def take(self, token: str, results: Results, now_ms: int) -> Refused | None:
-        """Keep what the device found, once. `selftest-over` for an address that is unknown, used or too old."""
+        """Keep what the device found, once. `selftest-over` for an address that is unknown, used or expired."""
         test = self.of_token(token, now_ms)
         if test is None or test.results is not None:
             return Refused("selftest-over")
@@ -75,19 +75,19 @@ class OpenTests:
         return None
 
     def of_station(self, station: str, id_: str, now_ms: int) -> SelfTest | Refused:
-        """A test as the station that made it may see it; others are told what they are told of one that is over."""
+        """A test, for the station that made it; to any other station it looks like one that has expired."""
         self.drop_expired(now_ms)
         test = self._by_id.get(id_)
         return Refused("selftest-over") if test is None or test.station != station else test
 
     def forget(self, station: str, id_: str, now_ms: int) -> None:
-        """Drop it with all it found. Doing it twice changes nothing."""
+        """Drop it with all it found. Harmless to repeat."""
         test = self.of_station(station, id_, now_ms)
         if isinstance(test, SelfTest):
             self._drop(test)
 
     def drop_expired(self, now_ms: int) -> None:
-        """Forget whose time is over, confirmed or not."""
+        """Drop expired tests, confirmed or not."""
         for test in [test for test in self._by_id.values() if now_ms >= test.expires_at_ms]:
             self._drop(test)
 

@@ -1,18 +1,18 @@
-"""What a device may say of itself: a closed form with a bound on every value, since anybody may hold the device."""
+"""What a device may report about itself: a fixed form with every value bounded, since anybody may hold the device."""
 
 from typing import Annotated, Literal
 
 import msgspec
 from msgspec import Meta
 
-# The longest body that is read; the whole form filled to its bounds is about a quarter of it.
+# The longest body that is read; the form filled to its bounds takes about a quarter of this.
 MOST_BYTES = 16_384
 
 Answer = Literal["good", "bad"]
-"""What the person with the device says."""
+"""What the person holding the device answers."""
 
 Barred = Literal["insecure", "missing", "refused"]
-"""Why a test did not run: the page came without HTTPS, the browser has no such thing, or the person said no."""
+"""Why a test did not run: the page came without HTTPS, the browser cannot do it, or the person refused."""
 
 TestName = Literal[
     "touch", "picture", "light", "speaker", "microphone", "front_camera", "rear_camera", "vibration", "gyroscope",
@@ -34,7 +34,7 @@ class Touch(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     fingers: Annotated[int, Meta(ge=0, le=20)]
     """Most fingers seen at once."""
     screen_pct: Percent
-    """How much of the screen the page had."""
+    """Share of the screen that the page had."""
 
     def __post_init__(self) -> None:
         if len(self.reached) != self.columns * self.rows:
@@ -42,7 +42,7 @@ class Touch(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Picture(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Plain colours, and where the person saw something on them, in thousandths of the page."""
+    """Plain colours, and where the person saw a defect on them, in thousandths of the page."""
 
     answer: Answer
     spots: Annotated[list[tuple[PerMille, PerMille]], Meta(max_length=12)] = []
@@ -63,7 +63,7 @@ class Speaker(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Microphone(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """What was heard when it was played back, and the loudest sample of the recording."""
+    """What was heard on playback, and the loudest sample of the recording."""
 
     answer: Answer
     level_pct: Percent
@@ -85,14 +85,14 @@ class Tilt(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Turn(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """How many eighths of the circle the heading came through."""
+    """How many eighths of the circle the heading passed through."""
 
     answer: Answer
     eighths: Annotated[int, Meta(ge=0, le=8)]
 
 
 class Keys(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Presses that the browser let the page see, and how often the page went to sleep and woke."""
+    """Key presses that the browser let the page see, and how often the page was hidden and shown again."""
 
     volume_up: Count
     volume_down: Count
@@ -109,7 +109,7 @@ class Network(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Results(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """All of it; a test that was skipped is absent."""
+    """All results; a test that was skipped is absent."""
 
     touch: Touch | None = None
     picture: Picture | None = None

@@ -1,1 +1,1 @@
-"""Stations: invites, joining, roles, revocation, log prefixes."""
+"""Stations: invites, joining, roles, revocation, incarnations."""

@@ -10,7 +10,7 @@ _SELECT = "SELECT id, name, role, revoked_at_ms FROM station WHERE token_hash = 
 
 
 class Station(NamedTuple):
-    """A joined station that was not taken out."""
+    """A station that has joined and was not taken out."""
 
     id: str
     name: str

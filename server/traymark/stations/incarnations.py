@@ -1,4 +1,4 @@
-"""Log prefixes (F3.1), never given out twice."""
+"""Incarnations (F3.1), never given out twice."""
 
 from sqlalchemy import Connection
 from sqlmodel import col, func, insert, select
@@ -8,10 +8,10 @@ from traymark.log.rows import IncarnationRow
 
 
 def give_incarnation(connection: Connection, station: str) -> str:
-    """A prefix that no station ever had, now this station's. Durable with the transaction.
+    """An incarnation that no station ever had, now this station's. Durable with the transaction.
 
-    Taken at random and not by counting: a server restored from an older copy does not know the prefixes that were
-    given out since, and would count to the same ones again. Of 32,768 prefixes some thousands serve a shop for decades.
+    Drawn at random and not counted up: a server restored from an older copy does not know those given out since, and
+    would count to the same ones again. Of the 32,768, a few thousand last a shop for decades.
     """
     taken = set(connection.execute(select(IncarnationRow.prefix)).scalars())
     prefix = unused_letters(taken)
@@ -20,6 +20,6 @@ def give_incarnation(connection: Connection, station: str) -> str:
 
 
 def given_to(connection: Connection, station: str) -> int:
-    """How many prefixes a station has had."""
+    """How many incarnations a station has had."""
     query = select(func.count()).select_from(IncarnationRow).where(col(IncarnationRow.station) == station)
     return connection.execute(query).scalar_one()

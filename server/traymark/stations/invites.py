@@ -10,7 +10,7 @@ from traymark.stations.tokens import hash_of, new_join_code, read_join_code
 
 ROLES = ("counter", "bench", "shipping", "lead")
 VALID_MS = 10 * 60_000
-# The demonstration shop stands open as long as its visitor wants to look at it.
+# The demo's codes last as long as its visitor may want to look around.
 DEMO_VALID_MS = 12 * 3_600_000
 
 
@@ -22,7 +22,7 @@ class Invite:
     expires_at_ms: int
 
     def link(self, base_url: str) -> str:
-        """The address that joins, for a QR code."""
+        """The address that joins with this code, for a QR code."""
         return f"{base_url.rstrip('/')}/#/join/{self.code}"
 
 

@@ -1,4 +1,4 @@
-"""Joining: a one-time code for a station id, a cookie's token and the first prefix."""
+"""Joining: a one-time code buys a station id, a cookie's token and the first incarnation."""
 
 from dataclasses import dataclass
 
@@ -16,7 +16,7 @@ from traymark.stations.tokens import hash_of, new_token, read_join_code
 
 @dataclass(frozen=True)
 class Joined:
-    """A station that is in the shop now. `token` is its cookie, in plain text for the only time."""
+    """A station that has just joined. `token` is its cookie, in plain text for the only time."""
 
     station: str
     name: str
@@ -28,8 +28,8 @@ class Joined:
 def join(store: Store, typed_code: str, name: str, cookie: str | None, now_ms: int) -> Joined | Refused:
     """Spend a code. Durable on return.
 
-    A browser that holds a station's cookie stays that station, also one that was taken out: a lead gave it a new code
-    on purpose, and its entries kept meanwhile belong to it. It gets the role of the code, a new token and a new prefix.
+    A browser that holds a station's cookie stays that station, even one that was taken out: a lead gave it a new code
+    on purpose, and the entries it kept meanwhile are its own. It gets the code's role, a new token and incarnation.
     """
     letters = read_join_code(typed_code)
     if letters is None:
@@ -64,7 +64,7 @@ def join(store: Store, typed_code: str, name: str, cookie: str | None, now_ms: i
 
 
 def _spend(connection: Connection, letters: str, now_ms: int) -> tuple[str, str] | Refused:
-    """The name and role of an unspent code, spent from now on."""
+    """The name and role of an unspent code, which is now spent."""
     query = select(InviteRow.name, InviteRow.role, InviteRow.expires_at_ms, InviteRow.used_at_ms)
     row = connection.execute(query.where(col(InviteRow.code_hash) == hash_of(letters))).first()
     if row is None or row[3] is not None:

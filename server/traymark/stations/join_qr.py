@@ -8,7 +8,7 @@ _HALF_BLOCKS = {(False, False): " ", (True, False): "▀", (False, True): "▄",
 
 
 def terminal_qr(link: str) -> str:
-    """Two rows of modules a line. Full blocks are the light modules: most terminals are dark."""
+    """Two rows of modules per line. Full blocks are the light modules: most terminals are dark."""
     dark = _modules(link)
     if len(dark) % 2:
         dark.append([False] * len(dark[0]))
@@ -19,7 +19,7 @@ def terminal_qr(link: str) -> str:
 
 
 def svg_qr(link: str) -> str:
-    """One SVG with a path of unit squares; scaled without loss."""
+    """An SVG with one path of unit squares, so it scales without loss."""
     dark = _modules(link)
     size = len(dark)
     squares = "".join(f"M{x} {y}h1v1h-1z" for y, row in enumerate(dark) for x, is_dark in enumerate(row) if is_dark)
@@ -30,7 +30,7 @@ def svg_qr(link: str) -> str:
 
 
 def _modules(link: str) -> list[list[bool]]:
-    """Rows of modules with the quiet zone around, true being dark."""
+    """Rows of modules with the quiet zone around them; true is dark."""
     symbol = make_symbol(link, "M")
     if symbol is None:
         raise ValueError("the link is longer than any symbol holds")

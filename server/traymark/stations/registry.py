@@ -1,4 +1,4 @@
-"""Listing the stations, revoking one, and giving one a new prefix."""
+"""Listing the stations, revoking one, and giving one a new incarnation."""
 
 from typing import NamedTuple
 
@@ -11,8 +11,8 @@ from traymark.log.store import Store
 from traymark.refused import Refused
 from traymark.stations.incarnations import give_incarnation, given_to
 
-# A station takes a new prefix when it joins, is restored or forks. One that does so more often is broken, and must
-# not use up the shop's prefixes.
+# A station takes a new incarnation when it joins, is restored or forks. One that does so more often than this is
+# broken, and must not use up the shop's incarnations.
 MOST_OF_STATION = 200
 
 
@@ -25,7 +25,7 @@ class StationLine(NamedTuple):
     created_at_ms: int
     revoked_at_ms: int | None
     last_event_at_ms: int | None
-    """When the server last took an entry of it in."""
+    """When the server last received an entry from it."""
 
 
 def has_stations(store: Store) -> bool:
@@ -35,7 +35,7 @@ def has_stations(store: Store) -> bool:
 
 
 def all_stations(store: Store) -> list[StationLine]:
-    """All stations, those taken out too, in the order of joining."""
+    """All stations, including those taken out, in the order of joining."""
     last = (
         select(col(IncarnationRow.station), func.max(col(EventRow.received_at_ms)).label("at_ms"))
         .join(ChainRow, col(ChainRow.incarnation) == col(IncarnationRow.prefix))
@@ -59,7 +59,7 @@ def all_stations(store: Store) -> list[StationLine]:
 
 
 def revoke(store: Store, station: str, now_ms: int) -> Refused | None:
-    """Take a station out: its cookie opens nothing from now on. Durable on return; doing it twice changes nothing."""
+    """Take a station out: its cookie opens nothing from now on. Durable on return; harmless to repeat."""
     with store.database.write() as connection:
         found = connection.execute(select(col(StationRow.id)).where(col(StationRow.id) == station)).first()
         if found is None:
@@ -71,7 +71,7 @@ def revoke(store: Store, station: str, now_ms: int) -> Refused | None:
 
 
 def new_incarnation(store: Store, station: str) -> str | Refused:
-    """A further prefix for a station (F3.1). Durable on return."""
+    """Another incarnation for a station (F3.1). Durable on return."""
     with store.database.write() as connection:
         if given_to(connection, station) >= MOST_OF_STATION:
             return Refused(

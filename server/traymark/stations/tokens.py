@@ -12,7 +12,7 @@ _FORGIVEN = str.maketrans({"O": "0", "I": "1", "L": "1", " ": None, "-": None})
 
 
 def new_join_code() -> str:
-    """A join code as it is typed: two groups of five letters."""
+    """A join code as people type it: two groups of five letters."""
     letters = "".join(secrets.choice(ALPHABET) for _ in range(JOIN_CODE_LETTERS))
     return f"{letters[:_GROUP]}-{letters[_GROUP:]}"
 
@@ -31,5 +31,5 @@ def new_token() -> str:
 
 
 def hash_of(secret: str) -> str:
-    """What is stored of a random secret. It has no structure to guess at, so one round is enough."""
+    """What is stored of a random secret. It cannot be guessed word by word, so one round of hashing is enough."""
     return sha256(secret.encode()).hexdigest()

@@ -1,7 +1,7 @@
 """Makes the shop's own certificate authority and the certificate of this host (RFC 5280, P-256).
 
-The authority can vouch for nothing but the names and networks it was made for, so that a phone that trusts it
-gives away no more than that, even if the key is stolen.
+The authority can vouch only for the names and networks it was made for, so a phone that trusts it gives away no
+more than that, even if the key is stolen.
 """
 
 import ipaddress
@@ -16,9 +16,9 @@ from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 from traymark.tls.host_names import HostNames
 
 AUTHORITY_DAYS = 3650
-# Some browsers refuse what is valid for longer than 398 days (CA/Browser Forum baseline requirements; from memory).
+# Some browsers refuse certificates valid for over 398 days (CA/Browser Forum baseline requirements, from memory).
 LEAF_DAYS = 397
-# Valid from an hour ago: clocks of phones and server differ a little.
+# Valid from an hour ago: the clocks of phones and server differ a little.
 _BACKDATED = timedelta(hours=1)
 
 
@@ -34,14 +34,14 @@ class Pair:
         return self.certificate.public_bytes(serialization.Encoding.PEM)
 
     def key_pem(self) -> bytes:
-        """PKCS#8 without a passphrase; the file's mode protects it."""
+        """PKCS#8 without a passphrase; the file's permissions protect it."""
         return self.key.private_bytes(
             serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption()
         )
 
 
 def make_authority(host: HostNames, now: datetime) -> Pair:
-    """A new authority that may only vouch for this host's names and the networks of its addresses."""
+    """A new authority that may vouch only for this host's names and the networks of its addresses."""
     key = ec.generate_private_key(ec.SECP256R1())
     name = x509.Name([x509.NameAttribute(NameOID.COMMON_NAME, f"Traymark on {host.names[0]}"[:64])])
     permitted: list[x509.GeneralName] = [x509.DNSName(n) for n in host.names]
@@ -102,7 +102,7 @@ def not_covered(authority: x509.Certificate, host: HostNames) -> list[str]:
 
 def _dated(now: datetime, days: int, latest: datetime | None = None) -> x509.CertificateBuilder:
     begin = now.astimezone(UTC) - _BACKDATED
-    # RFC 5280 4.1.2.5 counts both ends: one second less keeps it within the number of days.
+    # RFC 5280 4.1.2.5 counts both ends: one second less keeps it within that number of days.
     end = begin + timedelta(days=days) - timedelta(seconds=1)
     if latest is not None:
         end = min(end, latest)

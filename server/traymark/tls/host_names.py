@@ -1,4 +1,4 @@
-"""The names and addresses under which this host is reached, found without any network traffic."""
+"""The names and addresses at which this host is reached, found without any network traffic."""
 
 import ipaddress
 import re
@@ -15,8 +15,8 @@ _NAME = re.compile(r"(?!-)[a-z0-9-]{1,63}(?<!-)(\.(?!-)[a-z0-9-]{1,63}(?<!-))*")
 
 @dataclass(frozen=True)
 class HostNames:
-    """What a certificate of this host has to cover. `networks` are those of the addresses: an address given
-    by the shop's router may change from day to day, its network does not."""
+    """What a certificate of this host has to cover. `networks` are those of the addresses: an address from the shop's
+    router may change from day to day, its network does not."""
 
     names: tuple[str, ...]
     addresses: tuple[Address, ...]
@@ -24,7 +24,7 @@ class HostNames:
 
     @property
     def first_outside(self) -> str:
-        """What another device on the network most likely reaches: an address before the name."""
+        """The most likely way for another device to reach this host: an address before a name."""
         reachable = [a for a in self.addresses if not a.is_loopback]
         return str(reachable[0]) if reachable else self.names[0]
 
@@ -46,7 +46,7 @@ def find_host_names(extra: tuple[str, ...] = ()) -> HostNames:
 
 
 def _interface_addresses() -> list[ipaddress.IPv4Interface]:
-    """IPv4 addresses of the interfaces with their networks, loopback left out, private ones first."""
+    """IPv4 addresses of the interfaces with their networks, without loopback, private ones first."""
     found = [
         ipaddress.IPv4Interface(f"{ip.ip}/{ip.network_prefix}")
         for adapter in ifaddr.get_adapters()

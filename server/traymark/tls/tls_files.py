@@ -1,7 +1,7 @@
-"""The folder `tls` of the data folder: authority and certificate, kept, renewed, readable by the server's user alone.
+"""The folder `tls` of the data folder: authority and certificate, kept and renewed, readable only by the server's user.
 
-`authority.pem` and `server.pem` hold key and certificate in one file, so that a crash never leaves a pair that
-does not fit. `authority.crt` is the part of the authority that phones are given.
+`authority.pem` and `server.pem` each hold key and certificate in one file, so that a crash never leaves a pair that
+does not match. `authority.crt` is the part of the authority that phones are given.
 """
 
 import os
@@ -18,13 +18,13 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from traymark.tls.authority import Pair, covered_names, make_authority, make_leaf, not_covered
 from traymark.tls.host_names import HostNames
 
-# A server that is started at least once a month never meets the end of its certificate.
+# A server started at least once a month never lets its certificate expire.
 RENEW_BEFORE = timedelta(days=30)
 
 
 @dataclass(frozen=True)
 class TlsFiles:
-    """Where the certificate is and what was done. `outside` are names that the kept authority cannot vouch for."""
+    """Where the certificate is and what was done. `outside` are names that the existing authority cannot vouch for."""
 
     server: Path
     authority: Path
@@ -38,7 +38,7 @@ class TlsUnreadableError(Exception):
 
 
 def ready_tls_files(folder: Path, host: HostNames, now: datetime, *, new_authority: bool = False) -> TlsFiles:
-    """Make what is missing, renew what is due, keep the rest; on disk on return. Raises TlsUnreadableError."""
+    """Make what is missing, renew what is due, keep the rest; all on disk on return. Raises TlsUnreadableError."""
     folder.mkdir(parents=True, exist_ok=True)
     folder.chmod(0o700)
     made: list[str] = []
@@ -101,7 +101,7 @@ def _read_pair(path: Path) -> Pair | None:
 
 
 def _write_private(path: Path, content: bytes) -> None:
-    """Whole or not at all, and never readable by others, not even for a moment."""
+    """Written completely or not at all, and never readable by others, not even for a moment."""
     part = path.with_name(path.name + ".part")
     part.unlink(missing_ok=True)
     handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)

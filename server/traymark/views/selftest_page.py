@@ -1,4 +1,4 @@
-"""The page that tests the device it is shown on. It says nothing of the shop, of the job or of anybody.
+"""The page that tests the device it is shown on. It says nothing of the shop, the job or any person.
 
 The markup is complete without the script, so that a browser too old for it still says so.
 """
@@ -8,7 +8,7 @@ from traymark.views.ticket_page import page
 SCRIPT = "/selftest/selftest.js"
 STYLE = "/selftest/selftest.css"
 
-# Sound is made and recorded in the page, previews are live streams: no address has to be allowed for either.
+# Sound is made and recorded in the page, and previews are live streams: the policy has to allow no address for either.
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; "
     "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
@@ -20,7 +20,7 @@ PERMISSIONS = (
 
 
 def selftest_html() -> str:
-    """The page of an address that is good."""
+    """The page of a valid address."""
     return (
         '<!doctype html><html lang="en"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover">'
@@ -34,7 +34,7 @@ def selftest_html() -> str:
 
 
 def over_html() -> str:
-    """One page for addresses that were never good and for those whose time is over."""
+    """One page for addresses that never existed and for expired ones."""
     return page(
         "Device test",
         [
@@ -45,7 +45,7 @@ def over_html() -> str:
 
 
 def sent_html() -> str:
-    """The page of an address whose results have come."""
+    """The page of an address whose results have arrived."""
     return page(
         "Device test",
         [
@@ -56,5 +56,5 @@ def sent_html() -> str:
 
 
 def slow_down_html() -> str:
-    """The page for somebody who asks too often."""
+    """The page for somebody who sends too many requests."""
     return page("Device test", ["<h1>Please wait a little.</h1>", "<p>Try again in a minute.</p>"])

@@ -1,30 +1,32 @@
 /** A job on the bench: opens at its next step, whoever last worked on it and wherever. */
+import "../../style/bench.css";
 import { useState } from "preact/hooks";
 import { openAgain, takeOver } from "../../actions/bench.ts";
 import { goOnAfterLift } from "../../actions/stop.ts";
 import { bind, isNotBegun, scanForStart } from "../../actions/tray.ts";
 import { signedOn, state } from "../../current.ts";
+import { newestProcedure } from "../../facts/catalogue.ts";
+import { staffName } from "../../facts/people.ts";
+import { type Bench as BenchView, benchOf, isOthers } from "../../facts/work.ts";
 import type { Job } from "../../fold/state.ts";
-import type { Problem } from "../../problem.ts";
+import { ok, type Problem, type Result } from "../../problem.ts";
 import { afterLift } from "../../rules/bench.ts";
 import { isCellUnsafe } from "../../rules/cell.ts";
 import { stopReasons } from "../../tables.ts";
-import "../../style/bench.css";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { type Bench as BenchView, benchOf, isOthers, progressText } from "../../views/bench.ts";
-import { newestProcedure } from "../../views/catalogue.ts";
-import { staffName } from "../../views/people.ts";
+import { progressText } from "../../views/bench.ts";
+import { groupCode } from "../../words/format.ts";
+import { ChooseProcedure } from "../parts/ChooseProcedure.tsx";
+import { TrayRefusal } from "../parts/TrayRefusal.tsx";
 import { go } from "../route.ts";
-import { ChooseProcedure } from "../Tray/ChooseProcedure.tsx";
-import { TrayRefusal } from "../Tray/TrayRefusal.tsx";
-import { useAwake } from "./awake.ts";
 import { CoreGate } from "./CoreGate.tsx";
 import { FinalGate } from "./FinalGate.tsx";
+import { useAwake } from "./handsFree.ts";
 import { KeptSafe } from "./KeptSafe.tsx";
 import { useKept } from "./kept.ts";
 import { LeftoverGate } from "./LeftoverGate.tsx";
@@ -53,16 +55,19 @@ export function Bench({ code }: { readonly code: string }) {
   if (job.stage === "ready") return <Ready code={code} job={job} />;
   const others = isOthers(job);
   if (job.stop !== null && (bench === null || others || closing.value.stop !== job.stop.event)) {
-    const close = async (): Promise<void> => {
-      if (others && !(await takeOver(code)).ok) return;
+    const close = async (): Promise<Result<unknown>> => {
+      const taken = others ? await takeOver(code) : ok(null);
+      if (!taken.ok) return taken;
       closing.change({ stop: job.stop?.event ?? null });
+      scrollTo(0, 0);
+      return taken;
     };
     return (
       <StopPage
         code={code}
         job={job}
         bench={bench}
-        onClosing={() => void close()}
+        onClosing={close}
         action={`${others ? "Take over and " : ""}${isCellUnsafe(job) ? "make it safe" : "close up"}`.replace(
           /^./,
           (c) => c.toUpperCase(),
@@ -132,16 +137,16 @@ function NotHere({ problem, to = "scan", say = "Back to Scan" }: NotHereProps) {
 function Start({ code, job }: { readonly code: string; readonly job: Job }) {
   const [procedure, setProcedure] = useState<string | null>(job.procedure);
   const [compared, setCompared] = useState(false);
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const chosen = newestProcedure(procedure);
-  const take = async (text: string): Promise<void> => {
-    const scanned = scanForStart(code, text);
-    if (!scanned.ok) return setProblem(scanned.problem);
-    setProblem(null);
-    if (scanned.value.tray === null) return setCompared(true);
-    const bound = await bind(scanned.value.tray, code, procedure);
-    setProblem(bound.ok ? null : bound.problem);
-  };
+  const take = (text: string) =>
+    run(async () => {
+      const scanned = scanForStart(code, text);
+      if (!scanned.ok) return scanned;
+      if (scanned.value.tray !== null) return bind(scanned.value.tray, code, procedure);
+      setCompared(true);
+      return ok(null);
+    });
   return (
     <Page
       title={procedure === null ? "Choose the procedure" : "Take an empty tray"}
@@ -150,11 +155,7 @@ function Start({ code, job }: { readonly code: string; readonly job: Job }) {
       <p class="big">{job.complaint}</p>
       <ChooseProcedure model={job.model} value={procedure} onChoose={setProcedure} />
       {procedure !== null && (
-        <Scanner
-          onFound={(text) => void take(text)}
-          say="An empty tray; the device first, to be sure"
-          enterWord="Take it"
-        />
+        <Scanner onFound={take} say="An empty tray; the device first, to be sure" enterWord="Take it" />
       )}
       {compared && (
         <p class="mark good">
@@ -169,11 +170,8 @@ function Start({ code, job }: { readonly code: string; readonly job: Job }) {
 }
 
 function Others({ bench }: { readonly bench: BenchView }) {
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const take = async (): Promise<void> => {
-    const taken = await takeOver(bench.code);
-    setProblem(taken.ok ? null : taken.problem);
-  };
+  const { problem, run } = useAct();
+  const take = () => run(() => takeOver(bench.code));
   const who = staffName(bench.job.bench_staff);
   return (
     <>
@@ -188,7 +186,7 @@ function Others({ bench }: { readonly bench: BenchView }) {
         </a>
       </Page>
       <Dock>
-        <Button onPress={() => void take()} tone="main">
+        <Button onPress={take} tone="main">
           Take this job over
         </Button>
       </Dock>
@@ -198,12 +196,9 @@ function Others({ bench }: { readonly bench: BenchView }) {
 
 /** A stop was lifted at another screen: the walk is set right before work goes on. */
 function Lifted({ bench, reopens }: { readonly bench: BenchView; readonly reopens: boolean }) {
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const lift = bench.job.lifts.at(-1);
-  const goOn = async (): Promise<void> => {
-    const written = await goOnAfterLift(bench.code);
-    setProblem(written.ok ? null : written.problem);
-  };
+  const goOn = () => run(() => goOnAfterLift(bench.code));
   return (
     <>
       <Page title="A lead lifted the stop" above={`${bench.job.model ?? "Device"} · job ${groupCode(bench.code)}`}>
@@ -217,7 +212,7 @@ function Lifted({ bench, reopens }: { readonly bench: BenchView; readonly reopen
         {problem !== null && <Refusal problem={problem} />}
       </Page>
       <Dock>
-        <Button onPress={() => void goOn()} tone="main">
+        <Button onPress={goOn} tone="main">
           Go on with the work
         </Button>
       </Dock>
@@ -226,11 +221,8 @@ function Lifted({ bench, reopens }: { readonly bench: BenchView; readonly reopen
 }
 
 function Ready({ code, job }: { readonly code: string; readonly job: Job }) {
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const again = async (): Promise<void> => {
-    const opened = await openAgain(code);
-    setProblem(opened.ok ? null : opened.problem);
-  };
+  const { problem, run } = useAct();
+  const again = () => run(() => openAgain(code));
   const stopped = job.stop !== null;
   return (
     <>
@@ -262,7 +254,7 @@ function Ready({ code, job }: { readonly code: string; readonly job: Job }) {
         {problem !== null && <Refusal problem={problem} />}
         {!stopped && (
           <>
-            <Button onPress={() => void again()} tone="plain">
+            <Button onPress={again} tone="plain">
               Open it again on the bench
             </Button>
             <p class="soft">The whole device is tested again then.</p>

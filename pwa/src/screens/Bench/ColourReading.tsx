@@ -3,15 +3,15 @@ import "../../style/colour.css";
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { type Decoded, keepReading, photoPixels } from "../../actions/colour.ts";
 import type { Job } from "../../fold/state.ts";
-import type { Problem } from "../../problem.ts";
 import { type Disc, discPixels, readIndicator } from "../../rules/colour.ts";
 import { type DiscName, type Discs, FIRST_DISCS, nudged, resized } from "../../rules/discs.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { discsOf, isKept, lastReading } from "../../views/colour.ts";
-import { ColourAdvice, ColourLine } from "./ColourAdvice.tsx";
+import { ColourAdvice, ColourLine } from "../parts/ColourAdvice.tsx";
 import { DISC_NAMES, DiscPhoto } from "./DiscPhoto.tsx";
 
 type Props = { readonly code: string; readonly job: Job; readonly photo: string };
@@ -19,16 +19,12 @@ type Props = { readonly code: string; readonly job: Job; readonly photo: string 
 /** Closed until asked for: most indicators are plain to see. */
 export function ColourReading(props: Props) {
   const [pixels, setPixels] = useState<Decoded | null>(null);
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const open = async (): Promise<void> => {
-    const decoded = await photoPixels(props.photo);
-    if (decoded.ok) setPixels(decoded.value);
-    setProblem(decoded.ok ? null : decoded.problem);
-  };
+  const { problem, run } = useAct();
+  const open = () => run(() => photoPixels(props.photo), setPixels);
   if (pixels !== null) return <Marking {...props} pixels={pixels} onClose={() => setPixels(null)} />;
   return (
     <>
-      <Button onPress={() => void open()}>Read its colour from this photo</Button>
+      <Button onPress={open}>Read its colour from this photo</Button>
       {problem !== null && <Refusal problem={problem} />}
     </>
   );
@@ -52,7 +48,7 @@ function Marking({
   const [chosen, setChosen] = useState<DiscName>("indicator");
   const [zoom, setZoom] = useState<(typeof ZOOMS)[number]>(1);
   const [middle, setMiddle] = useState<{ readonly x_pm: number; readonly y_pm: number }>(discs.indicator);
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const heading = useRef<HTMLHeadingElement>(null);
   useEffect(() => {
     heading.current?.scrollIntoView({ block: "start" });
@@ -81,10 +77,7 @@ function Marking({
     setZoom(ZOOMS[(ZOOMS.indexOf(zoom) + 1) % ZOOMS.length] ?? 1);
     setMiddle(discs[chosen]);
   };
-  const keep = async (): Promise<void> => {
-    const written = await keepReading(code, photo, settled, reading);
-    setProblem(written.ok ? null : written.problem);
-  };
+  const keep = () => run(() => keepReading(code, photo, settled, reading));
   return (
     <section class="stack colour" aria-labelledby="colour-name">
       <h2 id="colour-name" ref={heading} tabIndex={-1}>
@@ -129,7 +122,7 @@ function Marking({
           This reading is on the record
         </p>
       ) : (
-        <Button onPress={() => void keep()}>Put this reading on the record</Button>
+        <Button onPress={keep}>Put this reading on the record</Button>
       )}
       {problem !== null && <Refusal problem={problem} />}
       <Button onPress={onClose} tone="plain">

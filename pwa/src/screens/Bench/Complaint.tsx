@@ -2,15 +2,15 @@
 import { useState } from "preact/hooks";
 import { checkComplaint } from "../../actions/complaint.ts";
 import type { Cured } from "../../events/kinds.gen.ts";
-import type { Problem } from "../../problem.ts";
+import type { Bench } from "../../facts/work.ts";
 import { finalCheck } from "../../rules/complaint.ts";
 import type { Step } from "../../rules/procedure.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import type { Bench } from "../../views/bench.ts";
-import { lower } from "../../views/status.ts";
+import { lower } from "../../words/format.ts";
 
 const ANSWERS = [
   { cured: "yes", word: "Yes, cured", shape: "done" },
@@ -30,12 +30,10 @@ export function Complaint({ bench, step }: { readonly bench: Bench; readonly ste
   const [again, setAgain] = useState(false);
   const [answer, setAnswer] = useState<"no" | "unknown" | null>(null);
   const [note, setNote] = useState("");
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const check = finalCheck(bench.job);
   const enter = async (cured: Cured): Promise<void> => {
-    const written = await checkComplaint(bench.code, step.id, cured, cured === "yes" ? "" : note);
-    setProblem(written.ok ? null : written.problem);
-    if (!written.ok) return;
+    if (!(await run(() => checkComplaint(bench.code, step.id, cured, cured === "yes" ? "" : note)))) return;
     setAgain(false);
     setAnswer(null);
     setNote("");
@@ -88,7 +86,7 @@ export function Complaint({ bench, step }: { readonly bench: Bench; readonly ste
             maxLength={300}
             lines
           />
-          <Button onPress={() => void enter(answer)}>Enter it: {lower(SAID[answer].word)}</Button>
+          <Button onPress={() => enter(answer)}>Enter it: {lower(SAID[answer].word)}</Button>
         </>
       )}
       {problem !== null && <Refusal problem={problem} />}

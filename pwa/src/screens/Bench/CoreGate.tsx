@@ -1,24 +1,24 @@
 /** The old part: condition, photos, cautions, its own code and label. */
-import { useState } from "preact/hooks";
 import { leaveCore, NO_CORE, packCore, tagCore } from "../../actions/gates.ts";
 import { takePhoto } from "../../actions/photo.ts";
 import { state } from "../../current.ts";
 import type { CoreCondition } from "../../events/kinds.gen.ts";
-import type { Problem } from "../../problem.ts";
+import { catalogue } from "../../facts/catalogue.ts";
+import type { Bench } from "../../facts/work.ts";
+import { refuse } from "../../problem.ts";
 import { fittedPart } from "../../rules/bench.ts";
 import type { Step } from "../../rules/procedure.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
-import { groupCode } from "../../ui/format.ts";
-import type { Bench } from "../../views/bench.ts";
-import { catalogue } from "../../views/catalogue.ts";
 import { cautionsOf } from "../../views/cautions.ts";
-import { PhotoButton } from "../photos/PhotoButton.tsx";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
-import { coreLabel } from "../print/labels.ts";
-import { PrintButton } from "../print/PrintButton.tsx";
+import { groupCode } from "../../words/format.ts";
+import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
+import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
+import { coreLabel } from "../parts/print/labels.ts";
+import { PrintButton } from "../parts/print/PrintButton.tsx";
+import { Cautions } from "../parts/StepFace.tsx";
 import { useKept } from "./kept.ts";
-import { Cautions } from "./StepFace.tsx";
 import { StepPage } from "./StepPage.tsx";
 
 type Props = { readonly bench: Bench; readonly step: Step };
@@ -46,42 +46,35 @@ const CONDITIONS: readonly { readonly value: CoreCondition; readonly name: strin
 function Tagging({ bench, step }: Props) {
   const blank: Answers = { condition: null, battery: null, supplier: null, photos: [] };
   const answers = useKept<Answers>(`bench:${bench.code}:${step.id}`, blank);
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const { condition, battery, supplier, photos } = answers.value;
   const old = bench.procedure.core;
   const hasBattery = old.shipping_caution !== "none";
   const isStocked = fittedPart(bench.job) !== null;
-  const photograph = async (picture: Blob): Promise<void> => {
-    const taken = await takePhoto(bench.code, "core", picture);
-    if (!taken.ok) return setProblem(taken.problem);
-    answers.change((now) => ({ photos: [...now.photos, taken.value] }));
-  };
+  const photograph = (picture: Blob) =>
+    run(
+      () => takePhoto(bench.code, "core", picture),
+      (photo) => answers.change((now) => ({ photos: [...now.photos, photo] })),
+    );
   const tag = async (): Promise<void> => {
-    if (condition === null) return setProblem({ slug: "answer-missing", detail: "The condition of the old part." });
-    if (hasBattery && battery === null)
-      return setProblem({ slug: "answer-missing", detail: "The state of the old battery." });
-    const written = await tagCore(bench.code, step.id, {
-      condition,
-      damagedBattery: battery === "damaged",
-      photos,
-      supplier,
+    const done = await run(() => {
+      if (condition === null) return refuse("answer-missing", "The condition of the old part.");
+      if (hasBattery && battery === null) return refuse("answer-missing", "The state of the old battery.");
+      const entry = { condition, damagedBattery: battery === "damaged", photos, supplier };
+      return tagCore(bench.code, step.id, entry);
     });
-    if (!written.ok) return setProblem(written.problem);
+    if (!done) return;
     answers.drop();
-    setProblem(null);
     scrollTo(0, 0);
   };
-  const leave = async (why: keyof typeof NO_CORE): Promise<void> => {
-    const written = await leaveCore(bench.code, step.id, why);
-    if (!written.ok) setProblem(written.problem);
-  };
+  const leave = (why: keyof typeof NO_CORE) => run(() => leaveCore(bench.code, step.id, why));
   return (
     <StepPage
       bench={bench}
       step={step}
       problem={problem}
       action={
-        <Button onPress={() => void tag()} tone="main">
+        <Button onPress={tag} tone="main">
           Give it a code
         </Button>
       }
@@ -114,14 +107,14 @@ function Tagging({ bench, step }: Props) {
           onChoose={(value) => answers.change({ supplier: value })}
         />
       )}
-      <PhotoButton label="Photo of the old part" onPicture={(picture) => void photograph(picture)} />
+      <PhotoButton label="Photo of the old part" onPicture={photograph} />
       <PhotoStrip photos={photos} what="Old part" />
       <details class="bench-more">
         <summary>There is no old part to tag</summary>
         <div class="stack">
-          {bench.stopped && <Button onPress={() => void leave("in_device")}>{NO_CORE.in_device}</Button>}
-          <Button onPress={() => void leave("customer")}>{NO_CORE.customer}</Button>
-          <Button onPress={() => void leave("none")}>{NO_CORE.none}</Button>
+          {bench.stopped && <Button onPress={() => leave("in_device")}>{NO_CORE.in_device}</Button>}
+          <Button onPress={() => leave("customer")}>{NO_CORE.customer}</Button>
+          <Button onPress={() => leave("none")}>{NO_CORE.none}</Button>
         </div>
       </details>
     </StepPage>
@@ -129,20 +122,20 @@ function Tagging({ bench, step }: Props) {
 }
 
 function Tagged({ bench, step, core }: Props & { readonly core: string }) {
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const unsafe = state.value.thing.get(core)?.shipping_caution === "battery_damaged";
-  const done = async (): Promise<void> => {
-    const written = await packCore(bench.code, step.id);
-    if (!written.ok) return setProblem(written.problem);
-    scrollTo(0, 0);
-  };
+  const done = () =>
+    run(
+      () => packCore(bench.code, step.id),
+      () => scrollTo(0, 0),
+    );
   return (
     <StepPage
       bench={bench}
       step={step}
       problem={problem}
       action={
-        <Button onPress={() => void done()} tone="main">
+        <Button onPress={done} tone="main">
           {unsafe ? "Done: labelled, in the safe place" : "Done: labelled and packed"}
         </Button>
       }

@@ -2,21 +2,23 @@
 import { useState } from "preact/hooks";
 import { closeTests } from "../../actions/gates.ts";
 import { readLacking, readTest } from "../../actions/tests.ts";
+import type { Bench } from "../../facts/work.ts";
 import type { Job } from "../../fold/state.ts";
-import type { Problem } from "../../problem.ts";
+import type { Result } from "../../problem.ts";
 import { lackingOf } from "../../rules/lacking.ts";
 import { isLocked, isLockedWhy } from "../../rules/locked.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { blockingFinal, finalRound, openFinal, pointsOf, readingOf, seen, verdictOf } from "../../rules/tests.ts";
 import { verdicts } from "../../tables/attribution.ts";
 import { lackingWhy, testGroups, testPoints } from "../../tables/testPoints.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
-import { type Bench, pointName, pointNames } from "../../views/bench.ts";
-import { lower } from "../../views/status.ts";
-import { Compare } from "../Job/Compare.tsx";
-import { LockChange } from "../Job/LockChange.tsx";
+import { lower } from "../../words/format.ts";
+import { pointName, pointNames } from "../../words/points.ts";
+import { Compare } from "../parts/Compare.tsx";
+import { LockChange } from "../parts/LockChange.tsx";
 import { Complaint } from "./Complaint.tsx";
 import { LockedTest } from "./LockedTest.tsx";
 import { PointRow, type Said } from "./PointRow.tsx";
@@ -25,17 +27,17 @@ import { StepPage } from "./StepPage.tsx";
 type Props = { readonly bench: Bench; readonly step: Step };
 
 export function FinalGate({ bench, step }: Props) {
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const open = openFinal(bench.job);
   const against = blockingFinal(bench.job, bench.procedure);
   const groups = Object.entries(testGroups)
     .map(([id, name]) => ({ id, name, points: pointsOf("final").filter((p) => testPoints[p]?.group === id) }))
     .filter((g) => g.points.length > 0);
-  const close = async (): Promise<void> => {
-    const written = await closeTests(bench.code, step.id);
-    if (!written.ok) return setProblem(written.problem);
-    scrollTo(0, 0);
-  };
+  const close = () =>
+    run(
+      () => closeTests(bench.code, step.id),
+      () => scrollTo(0, 0),
+    );
   const left = open.length > 0 ? `${open.length} of ${pointsOf("final").length} points open` : "Every point tested";
   return (
     <StepPage
@@ -43,7 +45,7 @@ export function FinalGate({ bench, step }: Props) {
       step={step}
       problem={problem}
       action={
-        <Button onPress={() => void close()} tone="main">
+        <Button onPress={close} tone="main">
           {open.length > 0 ? `Close the test: ${open.length} still open` : "Close the test"}
         </Button>
       }
@@ -94,16 +96,13 @@ function Anew({ job }: { readonly job: Job }) {
 
 /** Points that the model has not, as intake found: one press for all of them. */
 function Lacking({ bench, open }: { readonly bench: Bench; readonly open: readonly string[] }) {
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const lacking = lackingOf(bench.job, open);
   if (lacking.length === 0) return null;
-  const enter = async (): Promise<void> => {
-    const written = await readLacking(bench.code, "final", lacking);
-    setProblem(written.ok ? null : written.problem);
-  };
+  const enter = () => run(() => readLacking(bench.code, "final", lacking));
   return (
     <div class="stack">
-      <Button onPress={() => void enter()}>
+      <Button onPress={enter}>
         Enter these {lacking.length}: {lower(lackingWhy)}
       </Button>
       <p class="soft">{pointNames(lacking)}</p>
@@ -150,10 +149,7 @@ function FinalPoint({
   const reading = readingOf(bench.job, "final", point);
   const verdict = verdicts[verdictOf(bench.job, point)];
   const before = bench.job.tests[`intake/${point}`];
-  const say = async ({ result, why }: Said): Promise<Problem | null> => {
-    const written = await readTest(bench.code, "final", { point, result, why });
-    return written.ok ? null : written.problem;
-  };
+  const say = ({ result, why }: Said) => readTest(bench.code, "final", { point, result, why });
   const unknown = final === "fail" && verdictOf(bench.job, point) === "unknown_before" && reading?.why === null;
   return (
     <>
@@ -176,12 +172,15 @@ function FinalPoint({
 }
 
 /** The way on for a failure nobody could know of: what was agreed with the customer stands on the reading. */
-function AgreedNote({ onSay }: { readonly onSay: (why: string) => Promise<Problem | null> }) {
+function AgreedNote({ onSay }: { readonly onSay: (why: string) => Promise<Result<unknown>> }) {
   const [why, setWhy] = useState("");
+  const { problem, run } = useAct();
+  const enter = () => why.trim() !== "" && run(() => onSay(why));
   return (
     <div class="stack">
       <TextField label="Agreed with the customer" value={why} onInput={setWhy} hint="Who was told, and what was said" />
-      <Button onPress={() => void (why.trim() === "" ? null : onSay(why))}>Note it and leave it as it is</Button>
+      <Button onPress={enter}>Note it and leave it as it is</Button>
+      {problem !== null && <Refusal problem={problem} />}
     </div>
   );
 }

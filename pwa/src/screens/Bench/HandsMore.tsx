@@ -1,15 +1,15 @@
 /** What busy hands are offered on this station: keys, tray, true size, the printed map. */
-import { useState } from "preact/hooks";
 import { calibration, isZoomed } from "../../actions/calibrate.ts";
 import { handsFree, setHandsFree } from "../../actions/hands.ts";
 import { saveTrayMap } from "../../actions/trayMap.ts";
-import type { Problem } from "../../problem.ts";
+import type { Bench } from "../../facts/work.ts";
+import { ok } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import type { Bench } from "../../views/bench.ts";
-import { lookedBack, trayCamera } from "./StepKeys.tsx";
+import { lookedBack, trayCamera } from "./handsFree.ts";
 
 const ON_OFF = [
   { value: "on", name: "On" },
@@ -18,6 +18,8 @@ const ON_OFF = [
 
 export function HandsMore({ bench }: { readonly bench: Bench }) {
   const { keys, tray } = handsFree.value;
+  const { problem, run } = useAct();
+  const set = (changed: Parameters<typeof setHandsFree>[0]) => run(async () => ok(await setHandsFree(changed)));
   return (
     <details class="bench-more">
       <summary>
@@ -40,7 +42,7 @@ export function HandsMore({ bench }: { readonly bench: Bench }) {
           label="Pedal or keys of this station"
           options={ON_OFF}
           value={keys ? "on" : "off"}
-          onChoose={(value) => void setHandsFree({ keys: value === "on" })}
+          onChoose={(value) => set({ keys: value === "on" })}
           across
         />
         <p class="soft small">
@@ -51,9 +53,10 @@ export function HandsMore({ bench }: { readonly bench: Bench }) {
           label="Scanning the tray says: done"
           options={ON_OFF}
           value={tray ? "on" : "off"}
-          onChoose={(value) => void setHandsFree({ tray: value === "on" })}
+          onChoose={(value) => set({ tray: value === "on" })}
           across
         />
+        {problem !== null && <Refusal problem={problem} />}
         {tray && (
           <Button
             onPress={() => {
@@ -80,18 +83,12 @@ export function HandsMore({ bench }: { readonly bench: Bench }) {
 }
 
 function TrayMap({ bench }: { readonly bench: Bench }) {
-  const [asking, setAsking] = useState(false);
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const ask = async (): Promise<void> => {
-    setAsking(true);
-    const saved = await saveTrayMap(bench.procedure.id, bench.procedure.rev);
-    setAsking(false);
-    setProblem(saved.ok ? null : saved.problem);
-  };
+  const { problem, busy, run } = useAct();
+  const ask = () => run(() => saveTrayMap(bench.procedure.id, bench.procedure.rev));
   return (
     <>
-      <Button onPress={() => void ask()} disabled={asking}>
-        {asking ? "The server draws it" : "Tray map to print"}
+      <Button onPress={ask} disabled={busy}>
+        {busy ? "The server draws it" : "Tray map to print"}
       </Button>
       {problem !== null && <Refusal problem={problem} />}
     </>

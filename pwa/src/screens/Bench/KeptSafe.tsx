@@ -1,11 +1,11 @@
 /** A job whose device lies in the safe place: what was seen, and who decides. */
 import safety from "@shared/safety.json";
+import { isLead } from "../../facts/people.ts";
 import type { Job } from "../../fold/state.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Notice } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { isLead } from "../../views/people.ts";
+import { groupCode } from "../../words/format.ts";
 import { go } from "../route.ts";
 
 export function KeptSafe({ code, job }: { readonly code: string; readonly job: Job }) {

@@ -2,13 +2,14 @@
 import { useState } from "preact/hooks";
 import { enterLoss } from "../../actions/ledger.ts";
 import type { Loss } from "../../events/kinds.gen.ts";
-import type { Problem } from "../../problem.ts";
+import type { Bench } from "../../facts/work.ts";
+import { refuse } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { lengthMm } from "../../ui/format.ts";
 import { Refusal } from "../../ui/Notice.tsx";
-import type { Bench } from "../../views/bench.ts";
 import { type GroupLine, groupLines, trayText } from "../../views/ledger.ts";
+import { lengthMm } from "../../words/format.ts";
 
 export const LEDGER_ID = "bench-ledger";
 
@@ -96,14 +97,13 @@ function LossForm({ bench, lines, onClose }: FormProps) {
   const [replaced, setReplaced] = useState(0);
   const [why, setWhy] = useState("");
   const [replacedBy, setReplacedBy] = useState("");
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const enter = async (): Promise<void> => {
-    if (group === null) return setProblem({ slug: "answer-missing", detail: "Which fasteners." });
-    if (what === null) return setProblem({ slug: "answer-missing", detail: "Lost, stripped or broken." });
-    const written = await enterLoss(bench.code, { group, count, what, why, replaced, replacedBy });
-    if (!written.ok) return setProblem(written.problem);
-    onClose();
-  };
+  const { problem, run } = useAct();
+  const enter = () =>
+    run(() => {
+      if (group === null) return refuse("answer-missing", "Which fasteners.");
+      if (what === null) return refuse("answer-missing", "Lost, stripped or broken.");
+      return enterLoss(bench.code, { group, count, what, why, replaced, replacedBy });
+    }, onClose);
   if (held.length === 0) return <p class="soft">Nothing was taken out yet.</p>;
   return (
     <div class="stack">
@@ -128,7 +128,7 @@ function LossForm({ bench, lines, onClose }: FormProps) {
       )}
       {problem !== null && <Refusal problem={problem} />}
       <div class="row">
-        <Button onPress={() => void enter()}>Enter it</Button>
+        <Button onPress={enter}>Enter it</Button>
         <Button onPress={onClose} tone="plain">
           Leave it
         </Button>

@@ -1,18 +1,17 @@
 /** Nothing left over: ledger, connectors and old part are checked by rule; tray, bench and what tests left on the device by eye. */
-import { useState } from "preact/hooks";
 import { closeJob } from "../../actions/gates.ts";
 import { takePhoto } from "../../actions/photo.ts";
 import type { Traces as TracesLeft } from "../../events/kinds.gen.ts";
-import type { Problem } from "../../problem.ts";
+import type { Bench } from "../../facts/work.ts";
 import { mayCloseJob } from "../../rules/bench.ts";
 import type { Step } from "../../rules/procedure.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choices } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import type { Bench } from "../../views/bench.ts";
-import { PhotoButton } from "../photos/PhotoButton.tsx";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
+import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 import { useKept } from "./kept.ts";
 import { StepPage } from "./StepPage.tsx";
 import { Traces } from "./Traces.tsx";
@@ -35,17 +34,16 @@ export function LeftoverGate({ bench, step }: { readonly bench: Bench; readonly 
     photos: [],
     traces: null,
   });
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const { looked, photos, traces } = answers.value;
   const may = mayCloseJob(bench.job, bench.procedure);
-  const photograph = async (picture: Blob): Promise<void> => {
-    const taken = await takePhoto(bench.code, "leftover", picture);
-    if (!taken.ok) return setProblem(taken.problem);
-    answers.change((now) => ({ photos: [...now.photos, taken.value] }));
-  };
+  const photograph = (picture: Blob) =>
+    run(
+      () => takePhoto(bench.code, "leftover", picture),
+      (photo) => answers.change((now) => ({ photos: [...now.photos, photo] })),
+    );
   const close = async (): Promise<void> => {
-    const written = await closeJob(bench.code, step.id, looked.length === LOOKS.length, photos, traces);
-    if (!written.ok) return setProblem(written.problem);
+    if (!(await run(() => closeJob(bench.code, step.id, looked.length === LOOKS.length, photos, traces)))) return;
     answers.drop();
     scrollTo(0, 0);
   };
@@ -55,7 +53,7 @@ export function LeftoverGate({ bench, step }: { readonly bench: Bench; readonly 
       step={step}
       problem={may.ok ? problem : null}
       action={
-        <Button onPress={() => void close()} tone="main">
+        <Button onPress={close} tone="main">
           {bench.stopped ? "Closed up: nothing left over" : "Ready: nothing left over"}
         </Button>
       }
@@ -66,7 +64,7 @@ export function LeftoverGate({ bench, step }: { readonly bench: Bench; readonly 
           The ledger is at zero and every connector is in.
         </p>
       ) : (
-        <Refusal problem={may.problem} />
+        <Refusal problem={may.problem} answers={problem} />
       )}
       <Choices
         label="Looked at"
@@ -75,7 +73,7 @@ export function LeftoverGate({ bench, step }: { readonly bench: Bench; readonly 
         onChange={(value) => answers.change({ looked: value })}
       />
       <Traces job={bench.job} value={traces} onChoose={(value) => answers.change({ traces: value })} />
-      <PhotoButton label="Photo of the empty tray, if wanted" onPicture={(picture) => void photograph(picture)} />
+      <PhotoButton label="Photo of the empty tray, if wanted" onPicture={photograph} />
       <PhotoStrip photos={photos} what="Empty tray" />
     </StepPage>
   );

@@ -1,18 +1,18 @@
 /** The liquid gate: indicator, signs, a photo of each; any sign stops the job. */
-import { useState } from "preact/hooks";
 import { inspectLiquid } from "../../actions/gates.ts";
 import { takePhoto } from "../../actions/photo.ts";
 import type { Indicator, Sign } from "../../events/kinds.gen.ts";
-import type { Problem } from "../../problem.ts";
+import type { Bench } from "../../facts/work.ts";
+import { refuse } from "../../problem.ts";
 import type { LiquidFinding } from "../../rules/bench.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { isTripped } from "../../rules/wet.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, Choices, TextField } from "../../ui/fields.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import type { Bench } from "../../views/bench.ts";
-import { PhotoButton } from "../photos/PhotoButton.tsx";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
+import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 import { ColourReading } from "./ColourReading.tsx";
 import { useKept } from "./kept.ts";
 import { StepPage } from "./StepPage.tsx";
@@ -40,22 +40,24 @@ export function LiquidGate({ bench, step }: { readonly bench: Bench; readonly st
     photos: {},
     note: "",
   });
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const { indicator, signs, photos, note } = answers.value;
   const tripped = isTripped(indicator);
   const stops = tripped || signs.length > 0;
-  const photograph = async (what: string, picture: Blob): Promise<void> => {
-    const taken = await takePhoto(bench.code, "liquid", picture);
-    if (!taken.ok) return setProblem(taken.problem);
-    answers.change((now) => ({ photos: { ...now.photos, [what]: taken.value } }));
-  };
+  const photograph = (what: string, picture: Blob) =>
+    run(
+      () => takePhoto(bench.code, "liquid", picture),
+      (photo) => answers.change((now) => ({ photos: { ...now.photos, [what]: photo } })),
+    );
   const decide = async (): Promise<void> => {
-    if (indicator === null) return setProblem({ slug: "answer-missing", detail: "The indicator." });
     const shown = Object.fromEntries(
       Object.entries(photos).filter(([what]) => what === "indicator" || signs.includes(what as Sign)),
     );
-    const written = await inspectLiquid(bench.code, step.id, { indicator, signs, photos: shown, note });
-    if (!written.ok) return setProblem(written.problem);
+    const done = await run(() => {
+      if (indicator === null) return refuse("answer-missing", "The indicator.");
+      return inspectLiquid(bench.code, step.id, { indicator, signs, photos: shown, note });
+    });
+    if (!done) return;
     answers.drop();
     scrollTo(0, 0);
   };
@@ -77,7 +79,7 @@ export function LiquidGate({ bench, step }: { readonly bench: Bench; readonly st
       step={step}
       problem={problem}
       action={
-        <Button onPress={() => void decide()} tone={stops ? "danger main" : "main"}>
+        <Button onPress={decide} tone={stops ? "danger main" : "main"}>
           {stops ? "Signs of liquid: stop the job" : "Dry: go on"}
         </Button>
       }
@@ -99,7 +101,7 @@ export function LiquidGate({ bench, step }: { readonly bench: Bench; readonly st
         <div class="stack" key={what}>
           <PhotoButton
             label={`Photo of ${name}${must ? "" : ", if it helps"}`}
-            onPicture={(picture) => void photograph(what, picture)}
+            onPicture={(picture) => photograph(what, picture)}
           />
           <PhotoStrip photos={photos[what] === undefined ? [] : [photos[what]]} what={`Photo of ${name}`} />
           {what === "indicator" && indicator !== "not_visible" && photos.indicator !== undefined && (

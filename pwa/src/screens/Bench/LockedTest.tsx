@@ -1,14 +1,13 @@
 /** For a device that stays locked: how far it is tested, and one press for all points that the lock bars. */
-import { useState } from "preact/hooks";
 import { readLocked } from "../../actions/tests.ts";
 import type { TestStage } from "../../events/kinds.gen.ts";
-import type { Problem } from "../../problem.ts";
 import { isBarred } from "../../rules/locked.ts";
 import { lockedWords } from "../../tables/testPoints.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
-import { pointNames } from "../../views/bench.ts";
-import { lower } from "../../views/status.ts";
+import { lower } from "../../words/format.ts";
+import { pointNames } from "../../words/points.ts";
 
 type Props = {
   readonly code: string;
@@ -18,12 +17,9 @@ type Props = {
 };
 
 export function LockedTest({ code, stage, open }: Props) {
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const barred = open.filter(isBarred);
-  const enter = async (): Promise<void> => {
-    const written = await readLocked(code, stage, barred);
-    setProblem(written.ok ? null : written.problem);
-  };
+  const enter = () => run(() => readLocked(code, stage, barred));
   return (
     <Notice tone="warn" title={`${lockedWords.name}: as far as it goes`}>
       <p>{lockedWords.caution}</p>
@@ -33,7 +29,7 @@ export function LockedTest({ code, stage, open }: Props) {
           <p>
             {barred.length} points cannot be tested at all: {pointNames(barred)}.
           </p>
-          <Button onPress={() => void enter()}>
+          <Button onPress={enter}>
             Enter these {barred.length}: {lower(lockedWords.reason)}
           </Button>
         </>

@@ -1,11 +1,11 @@
 /** A screw that lies loose: its measured length leads to its group, or says that the reading cannot tell. */
 import { useState } from "preact/hooks";
+import type { Bench } from "../../facts/work.ts";
 import type { Fastener } from "../../rules/procedure.ts";
 import { type Match, MEASURE_TOLERANCE_UM, matchScrew, measuredFrom, readMm } from "../../rules/screwMatch.ts";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { lengthMm, upper } from "../../ui/format.ts";
 import { Shape } from "../../ui/Shape.tsx";
-import type { Bench } from "../../views/bench.ts";
+import { lengthMm, upper } from "../../words/format.ts";
 
 const ANY = "";
 

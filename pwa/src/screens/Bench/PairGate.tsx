@@ -1,31 +1,31 @@
 /** A part that belongs to this one device moves over; damage cannot be undone. */
 import { useState } from "preact/hooks";
 import { movePair } from "../../actions/gates.ts";
-import type { Problem } from "../../problem.ts";
+import type { Bench } from "../../facts/work.ts";
 import type { Step } from "../../rules/procedure.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Notice } from "../../ui/Notice.tsx";
-import type { Bench } from "../../views/bench.ts";
-import { pointName } from "../../views/bench.ts";
+import { pointName } from "../../words/points.ts";
 import { StepPage } from "./StepPage.tsx";
 import { StopForm } from "./StopForm.tsx";
 
 export function PairGate({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const [broke, setBroke] = useState(false);
   const pair = bench.procedure.pairs.find((p) => p.id === step.pair);
-  const done = async (): Promise<void> => {
-    const written = await movePair(bench.code, step.id);
-    if (!written.ok) return setProblem(written.problem);
-    scrollTo(0, 0);
-  };
+  const done = () =>
+    run(
+      () => movePair(bench.code, step.id),
+      () => scrollTo(0, 0),
+    );
   return (
     <StepPage
       bench={bench}
       step={step}
       problem={problem}
       action={
-        <Button onPress={() => void done()} tone="main">
+        <Button onPress={done} tone="main">
           Done: {pair?.name ?? "paired part"} moved over, undamaged
         </Button>
       }

@@ -1,15 +1,16 @@
 /** One test point under the thumb: works, fails, or cannot be tested and why. */
 import { useState } from "preact/hooks";
 import type { TestResult } from "../../events/kinds.gen.ts";
-import type { Problem } from "../../problem.ts";
+import type { Result } from "../../problem.ts";
 import { howToTest, isBarred, lockedWhy } from "../../rules/locked.ts";
 import { lockedWords } from "../../tables/testPoints.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { pointName } from "../../views/bench.ts";
-import { lower } from "../../views/status.ts";
+import { lower } from "../../words/format.ts";
+import { pointName } from "../../words/points.ts";
 
 export type Said = { readonly result: TestResult; readonly why: string };
 
@@ -23,7 +24,7 @@ type Props = {
   readonly locked?: boolean;
   /** A reason why it cannot be tested, offered for one press. */
   readonly ready?: string | null;
-  readonly onSay: (said: Said) => Promise<Problem | null>;
+  readonly onSay: (said: Said) => Promise<Result<unknown>>;
 };
 
 const WORDS: Readonly<Record<TestResult, string>> = { pass: "works", fail: "fails", cannot: "cannot be tested" };
@@ -34,11 +35,9 @@ export function PointRow({ point, result, why, verdict, ready, locked = false, o
   const [again, setAgain] = useState(false);
   const [cannot, setCannot] = useState(false);
   const [reason, setReason] = useState("");
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const say = async (said: Said): Promise<void> => {
-    const wrong = await onSay(said);
-    setProblem(wrong);
-    if (wrong !== null) return;
+    if (!(await run(() => onSay(said)))) return;
     setAgain(false);
     setCannot(false);
     setReason("");
@@ -74,7 +73,7 @@ export function PointRow({ point, result, why, verdict, ready, locked = false, o
           type="button"
           class="button"
           aria-label={`${name}: cannot be tested, ${lower(lockedWords.reason)}`}
-          onClick={() => void say({ result: "cannot", why: lockedWhy(point) })}
+          onClick={() => say({ result: "cannot", why: lockedWhy(point) })}
         >
           Cannot be tested: {lower(lockedWords.reason)}
         </button>
@@ -87,29 +86,19 @@ export function PointRow({ point, result, why, verdict, ready, locked = false, o
       )}
       {asking && (
         <fieldset class="bench-answers" aria-label={name}>
-          <Answer
-            word="Works"
-            shape="done"
-            label={`${name}: works`}
-            onPress={() => void say({ result: "pass", why: "" })}
-          />
-          <Answer
-            word="Fails"
-            shape="stop"
-            label={`${name}: fails`}
-            onPress={() => void say({ result: "fail", why: "" })}
-          />
+          <Answer word="Works" shape="done" label={`${name}: works`} onPress={() => say({ result: "pass", why: "" })} />
+          <Answer word="Fails" shape="stop" label={`${name}: fails`} onPress={() => say({ result: "fail", why: "" })} />
           <Answer word="Cannot" shape="open" label={`${name}: cannot be tested`} onPress={() => setCannot(!cannot)} />
         </fieldset>
       )}
       {asking && cannot && (
         <div class="stack">
           {locked && !isBarred(point) && ready == null && (
-            <Button onPress={() => void say({ result: "cannot", why: lockedWhy(point) })}>{lockedWords.reason}</Button>
+            <Button onPress={() => say({ result: "cannot", why: lockedWhy(point) })}>{lockedWords.reason}</Button>
           )}
-          {ready != null && <Button onPress={() => void say({ result: "cannot", why: ready })}>{ready}</Button>}
+          {ready != null && <Button onPress={() => say({ result: "cannot", why: ready })}>{ready}</Button>}
           <TextField label="Why it cannot be tested" value={reason} onInput={setReason} />
-          <Button onPress={() => void say({ result: "cannot", why: reason })}>Enter the reason</Button>
+          <Button onPress={() => say({ result: "cannot", why: reason })}>Enter the reason</Button>
         </div>
       )}
       {problem !== null && <Refusal problem={problem} />}

@@ -1,19 +1,19 @@
 /** The power gate: is the battery sound? Then it is unplugged. If not, nobody works on. */
-import { useState } from "preact/hooks";
 import { isolatePower } from "../../actions/gates.ts";
 import { takePhoto } from "../../actions/photo.ts";
 import type { Battery } from "../../events/kinds.gen.ts";
-import type { Problem } from "../../problem.ts";
+import type { Bench } from "../../facts/work.ts";
+import { refuse } from "../../problem.ts";
 import { judgeBattery } from "../../rules/bench.ts";
 import type { Step } from "../../rules/procedure.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
 import { Notice } from "../../ui/Notice.tsx";
-import { BATTERY_STATES } from "../../views/battery.ts";
-import type { Bench } from "../../views/bench.ts";
 import { caution } from "../../views/cautions.ts";
-import { PhotoButton } from "../photos/PhotoButton.tsx";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { BATTERY_STATES } from "../../words/battery.ts";
+import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
+import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 import { useKept } from "./kept.ts";
 import { StepPage } from "./StepPage.tsx";
 
@@ -21,19 +21,21 @@ type Answers = { readonly battery: Battery | null; readonly photos: readonly str
 
 export function PowerGate({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
   const answers = useKept<Answers>(`bench:${bench.code}:${step.id}`, { battery: null, photos: [] });
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const { battery, photos } = answers.value;
   const unsafe = battery !== null && battery !== "sound";
   const stops = battery !== null && judgeBattery(bench.job, battery) === "stop";
-  const photograph = async (picture: Blob): Promise<void> => {
-    const taken = await takePhoto(bench.code, "battery", picture);
-    if (!taken.ok) return setProblem(taken.problem);
-    answers.change((now) => ({ photos: [...now.photos, taken.value] }));
-  };
+  const photograph = (picture: Blob) =>
+    run(
+      () => takePhoto(bench.code, "battery", picture),
+      (photo) => answers.change((now) => ({ photos: [...now.photos, photo] })),
+    );
   const decide = async (): Promise<void> => {
-    if (battery === null) return setProblem({ slug: "answer-missing", detail: "The state of the battery." });
-    const written = await isolatePower(bench.code, step.id, battery, photos);
-    if (!written.ok) return setProblem(written.problem);
+    const done = await run(() => {
+      if (battery === null) return refuse("answer-missing", "The state of the battery.");
+      return isolatePower(bench.code, step.id, battery, photos);
+    });
+    if (!done) return;
     answers.drop();
     scrollTo(0, 0);
   };
@@ -44,7 +46,7 @@ export function PowerGate({ bench, step }: { readonly bench: Bench; readonly ste
       step={step}
       problem={problem}
       action={
-        <Button onPress={() => void decide()} tone={stops ? "danger main" : "main"}>
+        <Button onPress={decide} tone={stops ? "danger main" : "main"}>
           {stops
             ? "Battery unsafe: stop the job"
             : unsafe
@@ -64,7 +66,7 @@ export function PowerGate({ bench, step }: { readonly bench: Bench; readonly ste
           <Notice tone="stop" title={emergency.name}>
             <p>{emergency.text}</p>
           </Notice>
-          <PhotoButton label="Photo, if it is safe to take" onPicture={(picture) => void photograph(picture)} />
+          <PhotoButton label="Photo, if it is safe to take" onPicture={photograph} />
         </>
       )}
       <PhotoStrip photos={photos} what="Battery" />

@@ -1,22 +1,21 @@
 /** The pre-fit gate: take a unit, test it, and walk on as shared/prefit.json says. Every try stays in sight. */
-import { useRef, useState } from "preact/hooks";
+import { useRef } from "preact/hooks";
 import { assignPart, closeTry, mayTryOut } from "../../actions/prefit.ts";
 import { readTest } from "../../actions/tests.ts";
 import { state } from "../../current.ts";
-import type { Problem } from "../../problem.ts";
+import { nextOf, type PresentTry, presentTry, unpluggedReason } from "../../facts/prefit.ts";
+import type { Bench } from "../../facts/work.ts";
 import { isLocked } from "../../rules/locked.ts";
 import { actionOf, type Crosswise, isCrosswise, prefitPoints, type TryAction, tryActions } from "../../rules/prefit.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { lockedWords } from "../../tables/testPoints.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Notice } from "../../ui/Notice.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
-import type { Bench } from "../../views/bench.ts";
-import { nextOf, type PresentTry, presentTry, unpluggedReason } from "../../views/prefit.ts";
-import { lower } from "../../views/status.ts";
-import { LockChange } from "../Job/LockChange.tsx";
+import { groupCode, lower } from "../../words/format.ts";
+import { LockChange } from "../parts/LockChange.tsx";
 import { useKept } from "./kept.ts";
 import { PointRow } from "./PointRow.tsx";
 import { Proven } from "./Proven.tsx";
@@ -38,28 +37,22 @@ function Trying({ bench, step }: Props) {
     action: null,
     part: null,
   });
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const scanner = useRef<HTMLDivElement>(null);
   const points = prefitPoints(bench.procedure, step);
   const { action: crosswise, part: known } = tryout.value;
   const now = presentTry(bench.job, points, crosswise);
   const action = tryActions[now.action];
-  const take = async (text: string): Promise<void> => {
-    const taken = await assignPart(bench.code, text);
-    setProblem(taken.ok ? null : taken.problem);
-  };
-  const name = (text: string): void => {
-    const unit = mayTryOut(bench.code, text);
-    setProblem(unit.ok ? null : unit.problem);
-    if (unit.ok) tryout.change({ part: unit.value });
-  };
-  const close = async (): Promise<void> => {
-    const next = await closeTry(
-      bench.code,
-      step.id,
-      crosswise === null ? undefined : { action: crosswise, part: crosswise === "known_good" ? known : null },
+  const take = (text: string) => run(() => assignPart(bench.code, text));
+  const name = (text: string) =>
+    run(
+      () => mayTryOut(bench.code, text),
+      (part) => tryout.change({ part }),
     );
-    if (!next.ok) return setProblem(next.problem);
+  const close = async (): Promise<void> => {
+    const tried =
+      crosswise === null ? undefined : { action: crosswise, part: crosswise === "known_good" ? known : null };
+    if (!(await run(() => closeTry(bench.code, step.id, tried)))) return;
     tryout.drop();
     scrollTo(0, 0);
   };
@@ -70,7 +63,7 @@ function Trying({ bench, step }: Props) {
       problem={problem}
       action={
         now.ready ? (
-          <Button onPress={() => void close()} tone="main">
+          <Button onPress={close} tone="main">
             Close try {now.number}
           </Button>
         ) : (
@@ -93,7 +86,7 @@ function Trying({ bench, step }: Props) {
       )}
       {!now.ready && (
         <div ref={scanner}>
-          <Scanner onFound={(text) => void take(text)} say="Label of the new part" enterWord="Take it" />
+          <Scanner onFound={take} say="Label of the new part" enterWord="Take it" />
         </div>
       )}
       {now.ready && (
@@ -122,10 +115,7 @@ function Trying({ bench, step }: Props) {
                 why={bench.job.tests[`prefit/${point}`]?.why ?? null}
                 locked={isLocked(bench.job)}
                 ready={unpluggedReason(bench.job, bench.procedure, point)}
-                onSay={async ({ result, why }) => {
-                  const written = await readTest(bench.code, "prefit", { point, result, why, try: now.number });
-                  return written.ok ? null : written.problem;
-                }}
+                onSay={({ result, why }) => readTest(bench.code, "prefit", { point, result, why, try: now.number })}
               />
             ))}
           </ul>

@@ -1,14 +1,14 @@
 /** The new part works: does it cure the complaint? A no is no way on by itself: a reason to fit it, or the end of the job. */
-import { useState } from "preact/hooks";
 import { acceptPart, stopUncured } from "../../actions/complaint.ts";
 import type { Cured } from "../../events/kinds.gen.ts";
-import type { Problem } from "../../problem.ts";
+import { nextOf } from "../../facts/prefit.ts";
+import type { Bench } from "../../facts/work.ts";
+import { refuse } from "../../problem.ts";
 import type { Step } from "../../rules/procedure.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { Notice } from "../../ui/Notice.tsx";
-import type { Bench } from "../../views/bench.ts";
-import { nextOf } from "../../views/prefit.ts";
 import { useKept } from "./kept.ts";
 import { StepPage } from "./StepPage.tsx";
 import { Tries } from "./Tries.tsx";
@@ -23,28 +23,25 @@ type Answers = { readonly cured: Cured | null; readonly note: string };
 
 export function Proven({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
   const answers = useKept<Answers>(`bench:${bench.code}:${step.id}:proven`, { cured: null, note: "" });
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const { cured, note } = answers.value;
-  const goOn = async (): Promise<void> => {
-    if (cured === null) return setProblem({ slug: "answer-missing", detail: "Does it cure the complaint?" });
-    const written = await acceptPart(bench.code, step.id, cured, note);
-    if (!written.ok) return setProblem(written.problem);
+  const done = (): void => {
     answers.drop();
     scrollTo(0, 0);
   };
-  const stop = async (): Promise<void> => {
-    const written = await stopUncured(bench.code, step.id, note);
-    if (!written.ok) return setProblem(written.problem);
-    answers.drop();
-    scrollTo(0, 0);
-  };
+  const goOn = () =>
+    run(() => {
+      if (cured === null) return refuse("answer-missing", "Does it cure the complaint?");
+      return acceptPart(bench.code, step.id, cured, note);
+    }, done);
+  const stop = () => run(() => stopUncured(bench.code, step.id, note), done);
   return (
     <StepPage
       bench={bench}
       step={step}
       problem={problem}
       action={
-        <Button onPress={() => void goOn()} tone="main">
+        <Button onPress={goOn} tone="main">
           {cured === "no" ? "Fit it all the same" : "Part proven: go on"}
         </Button>
       }
@@ -75,7 +72,7 @@ export function Proven({ bench, step }: { readonly bench: Bench; readonly step: 
         lines={cured === "no"}
       />
       {cured === "no" && (
-        <Button onPress={() => void stop()} tone="danger">
+        <Button onPress={stop} tone="danger">
           Stop this job: the fault lies elsewhere
         </Button>
       )}

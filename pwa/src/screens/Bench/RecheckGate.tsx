@@ -1,40 +1,39 @@
 /** Once more after the glue: what worked at the final test is tried again, in one press, or a point that fails is named. */
-import { useState } from "preact/hooks";
 import { recheck } from "../../actions/gates.ts";
 import { readTest } from "../../actions/tests.ts";
-import type { Problem } from "../../problem.ts";
+import type { Bench } from "../../facts/work.ts";
 import { howToTest, isLocked } from "../../rules/locked.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { recheckOf } from "../../rules/recheck.ts";
 import { readingOf, verdictOf } from "../../rules/tests.ts";
 import { verdicts } from "../../tables/attribution.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Notice } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { type Bench, pointName, pointNames } from "../../views/bench.ts";
+import { pointName, pointNames } from "../../words/points.ts";
 import { PointRow } from "./PointRow.tsx";
 import { StepPage } from "./StepPage.tsx";
 
 type Props = { readonly bench: Bench; readonly step: Step };
 
 export function RecheckGate({ bench, step }: Props) {
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const { asked, against, left } = recheckOf(bench.job, bench.procedure, step);
   const locked = isLocked(bench.job);
-  const say = async (failing: readonly string[]): Promise<Problem | null> => {
-    const written = await recheck(bench.code, step.id, failing);
-    const wrong = written.ok ? null : written.problem;
-    setProblem(wrong);
-    if (wrong === null && failing.length === 0) scrollTo(0, 0);
-    return wrong;
-  };
+  const fails = (point: string) => recheck(bench.code, step.id, [point]);
+  const allWork = () =>
+    run(
+      () => recheck(bench.code, step.id),
+      () => scrollTo(0, 0),
+    );
   return (
     <StepPage
       bench={bench}
       step={step}
       problem={problem}
       action={
-        <Button onPress={() => void say([])} tone="main">
+        <Button onPress={allWork} tone="main">
           {asked.length === 1 ? "It still works" : "All of these still work"}
         </Button>
       }
@@ -51,11 +50,9 @@ export function RecheckGate({ bench, step }: Props) {
                 why={readingOf(bench.job, "final", point)?.why ?? null}
                 locked={locked}
                 verdict={verdictWords(bench, point)}
-                onSay={async ({ result, why }) => {
-                  if (result === "fail") return say([point]);
-                  const written = await readTest(bench.code, "final", { point, result, why });
-                  return written.ok ? null : written.problem;
-                }}
+                onSay={({ result, why }) =>
+                  result === "fail" ? fails(point) : readTest(bench.code, "final", { point, result, why })
+                }
               />
             ))}
           </ul>
@@ -70,7 +67,7 @@ export function RecheckGate({ bench, step }: Props) {
                 type="button"
                 class="button"
                 aria-label={`${pointName(point)}: fails now`}
-                onClick={() => void say([point])}
+                onClick={() => run(() => fails(point))}
               >
                 <Shape name="stop" />
                 Fails now

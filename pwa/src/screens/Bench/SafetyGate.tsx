@@ -1,17 +1,16 @@
 /** The first step of every job: wet, bulging, hot or smelling. A yes stops the job before anything is warmed or pulled. */
-import { useState } from "preact/hooks";
 import { checkSafety } from "../../actions/gates.ts";
 import { takePhoto } from "../../actions/photo.ts";
-import type { Problem } from "../../problem.ts";
+import type { Bench } from "../../facts/work.ts";
 import { judgeSafety } from "../../rules/bench.ts";
 import type { Step } from "../../rules/procedure.ts";
+import { type SafetyAnswers, unsafePaths } from "../../rules/safety.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
-import type { Bench } from "../../views/bench.ts";
-import { type SafetyAnswers, unsafePaths } from "../../views/safety.ts";
-import { PhotoButton } from "../photos/PhotoButton.tsx";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
-import { SafetyQuestions } from "../safety/SafetyQuestions.tsx";
-import { UnsafeNotice } from "../safety/UnsafeNotice.tsx";
+import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
+import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
+import { SafetyQuestions } from "../parts/SafetyQuestions.tsx";
+import { UnsafeNotice } from "../parts/UnsafeNotice.tsx";
 import { useKept } from "./kept.ts";
 import { StepPage } from "./StepPage.tsx";
 
@@ -19,19 +18,18 @@ type Answers = { readonly said: SafetyAnswers; readonly photos: readonly string[
 
 export function SafetyGate({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
   const answers = useKept<Answers>(`bench:${bench.code}:${step.id}`, { said: {}, photos: [] });
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const { said, photos } = answers.value;
   const all = { wet: "no", bulging: "no", hot: "no", ...said } as const;
   const stops = judgeSafety(bench.job, all) === "stop";
   const isYes = unsafePaths(said).length > 0;
-  const photograph = async (picture: Blob): Promise<void> => {
-    const taken = await takePhoto(bench.code, all.wet === "yes" ? "liquid" : "battery", picture);
-    if (!taken.ok) return setProblem(taken.problem);
-    answers.change((now) => ({ photos: [...now.photos, taken.value] }));
-  };
+  const photograph = (picture: Blob) =>
+    run(
+      () => takePhoto(bench.code, all.wet === "yes" ? "liquid" : "battery", picture),
+      (photo) => answers.change((now) => ({ photos: [...now.photos, photo] })),
+    );
   const decide = async (): Promise<void> => {
-    const written = await checkSafety(bench.code, step.id, stops ? all : said, photos);
-    if (!written.ok) return setProblem(written.problem);
+    if (!(await run(() => checkSafety(bench.code, step.id, stops ? all : said, photos)))) return;
     answers.drop();
     scrollTo(0, 0);
   };
@@ -41,7 +39,7 @@ export function SafetyGate({ bench, step }: { readonly bench: Bench; readonly st
       step={step}
       problem={problem}
       action={
-        <Button onPress={() => void decide()} tone={stops ? "danger main" : "main"}>
+        <Button onPress={decide} tone={stops ? "danger main" : "main"}>
           {stops ? "Stop the job" : isYes ? "Go on, as the lead decided" : "Go on"}
         </Button>
       }
@@ -53,7 +51,7 @@ export function SafetyGate({ bench, step }: { readonly bench: Bench; readonly st
       {isYes && (
         <>
           <UnsafeNotice paths={unsafePaths(said)} />
-          <PhotoButton label="Photo, if it is safe to take" onPicture={(picture) => void photograph(picture)} />
+          <PhotoButton label="Photo, if it is safe to take" onPicture={photograph} />
         </>
       )}
       <PhotoStrip photos={photos} what="Seen before the work" />

@@ -2,8 +2,8 @@
 import { useState } from "preact/hooks";
 import { checkStatic } from "../../actions/staticCheck.ts";
 import { nowMs } from "../../device/clock.ts";
-import type { Problem } from "../../problem.ts";
 import { esdChecks, type Item, type OhmUnit } from "../../rules/esd.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
@@ -57,13 +57,11 @@ function StaticCheck({ item }: { readonly item: Item }) {
   const [entering, setEntering] = useState(false);
   const [measured, setMeasured] = useState("");
   const [unit, setUnit] = useState<OhmUnit>("M");
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const now = standing(item, nowMs());
   const words = WORDS[item];
   const enter = async (): Promise<void> => {
-    const written = await checkStatic(item, measured, unit);
-    if (!written.ok) return setProblem(written.problem);
-    setProblem(null);
+    if (!(await run(() => checkStatic(item, measured, unit)))) return;
     setEntering(false);
     setMeasured("");
   };
@@ -77,7 +75,7 @@ function StaticCheck({ item }: { readonly item: Item }) {
           <Choice label="Unit" options={UNITS} value={unit} onChoose={setUnit} across />
           <Limits item={item} />
           {problem !== null && <Refusal problem={problem} />}
-          <Button onPress={() => void enter()}>{words.enter}</Button>
+          <Button onPress={enter}>{words.enter}</Button>
         </div>
       ) : (
         <Button onPress={() => setEntering(true)}>{told === null ? words.enter : "Measure again"}</Button>

@@ -1,46 +1,33 @@
 /** The next step without fingers: a pedal's keys, or this job's own tray held before a scanner. Gates are answered by hand. */
-import { signal } from "@preact/signals";
+import "../../style/hands.css";
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { takeBack } from "../../actions/bench.ts";
 import { handsFree } from "../../actions/hands.ts";
-import { parseCode } from "../../codes/codes.ts";
-import { state } from "../../current.ts";
+import { readScan } from "../../codes/scanned.ts";
 import { hearPedal, type Press } from "../../device/pedal.ts";
-import type { Problem } from "../../problem.ts";
+import { jobOfScan } from "../../facts/leadsTo.ts";
+import type { Bench } from "../../facts/work.ts";
 import type { Step } from "../../rules/procedure.ts";
-import "../../style/hands.css";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { useScans } from "../../ui/scans.ts";
-import type { Bench } from "../../views/bench.ts";
-import { find } from "../../views/find.ts";
-import { jobOfTray } from "../../views/things.ts";
-import { go } from "../route.ts";
-import { awake } from "./awake.ts";
+import { followScan } from "../route.ts";
+import { awake, type How, lastDone, lookedBack, trayCamera } from "./handsFree.ts";
 import { StepTimer } from "./Timer.tsx";
-
-type How = "a key" | "its tray";
-type ByHand = { readonly code: string; readonly step: string; readonly how: How };
-
-/** The step that was last done without fingers; "take back" stands beside it until the next one is done. */
-const byHand = signal<ByHand | null>(null);
-/** How many steps back a person looks; nothing is written by looking. */
-export const lookedBack = signal(0);
-/** Whether the camera watches for the tray. It stays on from step to step. */
-export const trayCamera = signal(false);
 
 type Props = {
   readonly bench: Bench;
   readonly step: Step;
-  /** The step's main action; absent at gates. */
-  readonly onMain?: () => Promise<void>;
+  /** The step's main action, and whether it was done; absent at gates. */
+  readonly onMain?: () => Promise<boolean>;
 };
 
 export function StepKeys({ bench, step, onMain }: Props) {
   const [note, setNote] = useState<string | null>(null);
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   useEffect(() => {
     lookedBack.value = 0;
   }, [step.id]);
@@ -49,15 +36,9 @@ export function StepKeys({ bench, step, onMain }: Props) {
     bench.steps.findIndex((s) => s.id === step.id),
   );
 
-  const busy = useRef(false);
   const main = async (how: How): Promise<void> => {
     if (onMain === undefined) return setNote("This step decides whether work may go on: answer it on the screen.");
-    if (busy.current) return;
-    busy.current = true;
-    await onMain();
-    busy.current = false;
-    if (state.value.job.get(bench.code)?.steps[step.id] !== undefined)
-      byHand.value = { code: bench.code, step: step.id, how };
+    if (await onMain()) lastDone.value = { code: bench.code, step: step.id, how };
   };
   const press = (what: Press): void => {
     if (!handsFree.value.keys) return;
@@ -68,15 +49,14 @@ export function StepKeys({ bench, step, onMain }: Props) {
   };
   const scan = (text: string): void => {
     setNote(null);
-    const code = parseCode(text);
-    if (code.ok && code.value.kind === "T" && jobOfTray(code.value.code) === bench.code) {
+    const scanned = readScan(text);
+    const isTray = scanned.ok && scanned.value.is === "code" && scanned.value.kind === "T";
+    if (isTray && jobOfScan(scanned.value) === bench.code) {
       if (handsFree.value.tray) void main("its tray");
       else setNote("This is the tray of this job. Done by scanning is switched off on this station.");
       return;
     }
-    const target = find(text);
-    setProblem(target.ok ? null : target.problem);
-    if (target.ok) go(target.value);
+    void run(() => followScan(text));
   };
 
   const heard = useRef(press);
@@ -86,7 +66,7 @@ export function StepKeys({ bench, step, onMain }: Props) {
   const watches = isWork && handsFree.value.tray && trayCamera.value;
   useScans(isWork && !watches ? scan : null);
 
-  const undo = byHand.value;
+  const undo = lastDone.value;
   const shown = lookedBack.value > 0 ? (earlier[earlier.length - lookedBack.value] ?? null) : null;
   return (
     <>
@@ -114,11 +94,10 @@ export function StepKeys({ bench, step, onMain }: Props) {
 }
 
 function Undo({ bench, title, how }: { readonly bench: Bench; readonly title: string; readonly how: How }) {
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const back = async (): Promise<void> => {
-    const taken = await takeBack(bench.code);
-    if (!taken.ok) return setProblem(taken.problem);
-    byHand.value = null;
+    if (!(await run(() => takeBack(bench.code)))) return;
+    lastDone.value = null;
     scrollTo(0, 0);
   };
   return (
@@ -127,7 +106,7 @@ function Undo({ bench, title, how }: { readonly bench: Bench; readonly title: st
         <Shape name="done" />
         Done by {how}: {title}
       </p>
-      <Button onPress={() => void back()}>Take back</Button>
+      <Button onPress={back}>Take back</Button>
       {problem !== null && <Refusal problem={problem} />}
     </div>
   );

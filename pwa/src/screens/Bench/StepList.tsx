@@ -1,6 +1,7 @@
 /** All steps of the job, each with its state by shape and word. */
+
+import type { Bench } from "../../facts/work.ts";
 import { Shape } from "../../ui/Shape.tsx";
-import type { Bench } from "../../views/bench.ts";
 
 export function StepList({ bench }: { readonly bench: Bench }) {
   return (

@@ -1,30 +1,33 @@
 /** The frame of every step: place in the job, the step itself, the tray beside or below it, and the dock. */
 import type { ComponentChildren } from "preact";
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import { takeBack } from "../../actions/bench.ts";
+import type { Bench } from "../../facts/work.ts";
 import type { Problem } from "../../problem.ts";
 import { isCellUnsafe } from "../../rules/cell.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { stopReasons } from "../../tables.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { type Bench, progressText } from "../../views/bench.ts";
+import { useWide } from "../../ui/wide.ts";
+import { progressText } from "../../views/bench.ts";
 import { pockets } from "../../views/ledger.ts";
-import { IncidentForm } from "../incident/IncidentForm.tsx";
-import { TrayDrawing } from "./Drawings.tsx";
+import { groupCode } from "../../words/format.ts";
+import { TrayDrawing } from "../parts/Drawings.tsx";
+import { IncidentForm } from "../parts/IncidentForm.tsx";
+import { StepFace } from "../parts/StepFace.tsx";
 import { HandsMore } from "./HandsMore.tsx";
+import { lookedBack } from "./handsFree.ts";
 import { LEDGER_ID, LedgerLine, LedgerPanel } from "./LedgerPanel.tsx";
 import { Measure } from "./Measure.tsx";
 import { StaticChecks } from "./StaticChecks.tsx";
-import { StepFace } from "./StepFace.tsx";
-import { lookedBack, StepKeys } from "./StepKeys.tsx";
+import { StepKeys } from "./StepKeys.tsx";
 import { StepList } from "./StepList.tsx";
 import { StopForm } from "./StopForm.tsx";
 import { WhatYouNeed } from "./WhatYouNeed.tsx";
-import { useWide } from "./wide.ts";
 
 type Props = {
   readonly bench: Bench;
@@ -34,16 +37,12 @@ type Props = {
   /** The main action, in the dock. */
   readonly action: ComponentChildren;
   /** The main action of a step that is no gate, for pedals and scans. */
-  readonly onMain?: () => Promise<void>;
+  readonly onMain?: () => Promise<boolean>;
 };
 
 export function StepPage({ bench, step, problem, children, action, onMain }: Props) {
   const [ledgerOpen, setLedgerOpen] = useState(false);
   const wide = useWide();
-  const refusal = useRef<HTMLDivElement>(null);
-  useEffect(() => {
-    if (problem !== null) refusal.current?.scrollIntoView({ block: "center" });
-  }, [problem]);
   const showLedger = (): void => {
     setLedgerOpen(true);
     requestAnimationFrame(() => {
@@ -59,7 +58,7 @@ export function StepPage({ bench, step, problem, children, action, onMain }: Pro
         <div class="two">
           <div class="stack bench-step">
             <Progress bench={bench} step={step} />
-            <StaticChecks />
+            {!isCellUnsafe(bench.job) && <StaticChecks />}
             {bench.stopped && <StoppedMark bench={bench} />}
             {bench.tray === null && isWork && (
               <Notice tone="warn" title="No tray is bound to this job">
@@ -73,11 +72,11 @@ export function StepPage({ bench, step, problem, children, action, onMain }: Pro
             {lookedBack.value === 0 && <StepFace bench={bench} step={step} />}
             {children}
             {bench.last === null && !bench.stopped && <WhatYouNeed procedure={bench.procedure} />}
-            <div ref={refusal}>{problem !== null && <Refusal problem={problem} />}</div>
+            {problem !== null && <Refusal problem={problem} />}
           </div>
           <div class="stack">
             {isWork && (
-              <figure class="bench-tray">
+              <figure class="step-tray">
                 <TrayDrawing pockets={pockets(bench.job, bench.procedure, step)} />
                 <figcaption class="soft small">
                   {bench.tray === null ? "No tray is bound to this job" : `Tray ${groupCode(bench.tray)}`}
@@ -135,17 +134,17 @@ function StoppedMark({ bench }: { readonly bench: Bench }) {
 
 /** What is seldom needed: take back, stop, the job's record. */
 function Aside({ bench }: { readonly bench: Bench }) {
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const [stopping, setStopping] = useState(false);
   const [telling, setTelling] = useState(false);
-  const back = async (): Promise<void> => {
-    const taken = await takeBack(bench.code);
-    setProblem(taken.ok ? null : taken.problem);
-    scrollTo(0, 0);
-  };
+  const back = () =>
+    run(
+      () => takeBack(bench.code),
+      () => scrollTo(0, 0),
+    );
   return (
     <div class="stack">
-      {bench.last !== null && <Button onPress={() => void back()}>Take back: {bench.last.title}</Button>}
+      {bench.last !== null && <Button onPress={back}>Take back: {bench.last.title}</Button>}
       {problem !== null && <Refusal problem={problem} />}
       {stopping ? (
         <StopForm bench={bench} onClose={() => setStopping(false)} />

@@ -2,13 +2,14 @@
 import { useState } from "preact/hooks";
 import { stopJob } from "../../actions/stop.ts";
 import type { Battery, StopReason } from "../../events/kinds.gen.ts";
-import type { Problem } from "../../problem.ts";
+import type { Bench } from "../../facts/work.ts";
+import { refuse } from "../../problem.ts";
 import { stopReasons } from "../../tables.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
-import { UNSAFE_BATTERY } from "../../views/battery.ts";
-import type { Bench } from "../../views/bench.ts";
+import { UNSAFE_BATTERY } from "../../words/battery.ts";
 
 /** Liquid has its gate; these are the other ends. An unsafe battery can show at any step. */
 const REASONS: readonly StopReason[] = ["battery", "paired", "parts", "customer", "board", "other"];
@@ -19,12 +20,15 @@ export function StopForm({ bench, reason: given, onClose }: Props) {
   const [reason, setReason] = useState<StopReason | null>(given ?? null);
   const [battery, setBattery] = useState<Battery | null>(null);
   const [note, setNote] = useState("");
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const stop = async (): Promise<void> => {
-    if (reason === null) return setProblem({ slug: "answer-missing", detail: "Why the job stops." });
-    const stopped = await stopJob(bench.code, reason, note, battery ?? undefined);
-    if (!stopped.ok) setProblem(stopped.problem);
-  };
+  const { problem, run } = useAct();
+  const stop = () =>
+    run(
+      () => {
+        if (reason === null) return refuse("answer-missing", "Why the job stops.");
+        return stopJob(bench.code, reason, note, battery ?? undefined);
+      },
+      () => scrollTo(0, 0),
+    );
   return (
     <section class="card" aria-labelledby="bench-stop-name">
       <h2 id="bench-stop-name">Stop this job</h2>
@@ -45,7 +49,7 @@ export function StopForm({ bench, reason: given, onClose }: Props) {
       <TextField label="What was found" value={note} onInput={setNote} maxLength={300} lines />
       {problem !== null && <Refusal problem={problem} />}
       <div class="row">
-        <Button onPress={() => void stop()} tone="danger main">
+        <Button onPress={stop} tone="danger main">
           Stop the job
         </Button>
         <Button onPress={onClose} tone="plain">

@@ -1,29 +1,33 @@
 /** A stopped job: what was found, the photos, what remains; and the lead's way to lift it. */
 import safety from "@shared/safety.json";
+import { isLead, staffName } from "../../facts/people.ts";
+import { nextOf } from "../../facts/prefit.ts";
+import type { Bench } from "../../facts/work.ts";
 import type { Job } from "../../fold/state.ts";
+import type { Result } from "../../problem.ts";
 import { isCellUnsafe } from "../../rules/cell.ts";
 import { stopsFor } from "../../rules/prefit.ts";
 import { stopReasons } from "../../tables.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { dayTime } from "../../ui/format.ts";
-import { Notice } from "../../ui/Notice.tsx";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { type Bench, listed } from "../../views/bench.ts";
-import { isLead, staffName } from "../../views/people.ts";
-import { nextOf } from "../../views/prefit.ts";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { entryWord } from "../../words/entries.ts";
+import { dayTime, listed } from "../../words/format.ts";
+import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 import { Tries } from "./Tries.tsx";
 
 type Props = {
   readonly code: string;
   readonly job: Job;
   readonly bench: Bench | null;
-  readonly onClosing: () => void;
+  readonly onClosing: () => Promise<Result<unknown>>;
   readonly action: string;
 };
 
 export function StopPage({ code, job, bench, onClosing, action }: Props) {
+  const { problem, run } = useAct();
   const stop = job.stop;
   if (stop === null) return null;
   const remaining = bench?.steps.filter((s) => job.steps[s.id] === undefined) ?? [];
@@ -69,10 +73,11 @@ export function StopPage({ code, job, bench, onClosing, action }: Props) {
         <a class="button plain" href={`#/job/${code}`}>
           Record of the job
         </a>
+        {problem !== null && <Refusal problem={problem} />}
       </Page>
       {bench !== null && (
         <Dock>
-          <Button onPress={onClosing} tone="main">
+          <Button onPress={() => run(onClosing)} tone="main">
             {action}
           </Button>
         </Dock>
@@ -131,12 +136,12 @@ function Found({ job, reason }: { readonly job: Job; readonly reason: string }) 
       </section>
     );
   }
-  if (reason === "battery" && power !== undefined) {
+  if (reason === "battery" && job.cell !== null && job.cell !== "out") {
     return (
       <section class="stack" aria-labelledby="bench-found">
         <h2 id="bench-found">What was found</h2>
-        <p class="big">The battery is {power.battery}.</p>
-        <PhotoStrip photos={power.photos} what="Battery" />
+        <p class="big">The battery is {entryWord("battery", job.cell)}.</p>
+        {power !== undefined && power.battery === job.cell && <PhotoStrip photos={power.photos} what="Battery" />}
       </section>
     );
   }

@@ -1,11 +1,11 @@
 /** The waiting time of a step: started here, running wherever the person goes. */
 import { dropTimer, startTimer, timers } from "../../actions/timer.ts";
+import type { Bench } from "../../facts/work.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { clockText, leftS } from "../../rules/timer.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import type { Bench } from "../../views/bench.ts";
-import { useNow } from "./now.ts";
+import { useNow } from "../parts/now.ts";
 
 type Props = { readonly bench: Bench; readonly step: Step; readonly wait_s: number };
 

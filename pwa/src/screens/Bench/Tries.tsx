@@ -1,9 +1,10 @@
 /** The tries of the pre-fit test so far, the last one last. */
 import { state } from "../../current.ts";
+import type { Bench } from "../../facts/work.ts";
 import { tryActions } from "../../rules/prefit.ts";
-import { groupCode } from "../../ui/format.ts";
 import { Shape } from "../../ui/Shape.tsx";
-import { type Bench, pointNames } from "../../views/bench.ts";
+import { groupCode } from "../../words/format.ts";
+import { pointNames } from "../../words/points.ts";
 
 export function Tries({ bench }: { readonly bench: Bench }) {
   if (bench.job.tries.length === 0) return null;

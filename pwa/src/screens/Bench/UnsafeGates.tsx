@@ -1,29 +1,25 @@
 /** The gates on the way of an unsafe battery: unplugged or left, brought to the safe place, the cell in its container. */
-import { useState } from "preact/hooks";
 import { bringToSafePlace, cellCore, containCell, tagCell, unplugUnsafe } from "../../actions/gates.ts";
-import type { Problem, Result } from "../../problem.ts";
+import type { Bench } from "../../facts/work.ts";
+import type { Result } from "../../problem.ts";
 import type { Step } from "../../rules/procedure.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
-import type { Bench } from "../../views/bench.ts";
-import { coreLabel } from "../print/labels.ts";
-import { PrintButton } from "../print/PrintButton.tsx";
+import { groupCode } from "../../words/format.ts";
+import { coreLabel } from "../parts/print/labels.ts";
+import { PrintButton } from "../parts/print/PrintButton.tsx";
 import { StepPage } from "./StepPage.tsx";
 
 type Props = { readonly bench: Bench; readonly step: Step };
 
-function useAnswer(): readonly [Problem | null, (written: Promise<Result<unknown>>) => Promise<void>] {
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const answer = async (written: Promise<Result<unknown>>): Promise<void> => {
-    const done = await written;
-    setProblem(done.ok ? null : done.problem);
-    if (done.ok) scrollTo(0, 0);
-  };
-  return [problem, answer];
+function useAnswer() {
+  const { problem, run } = useAct();
+  const answer = (action: () => Promise<Result<unknown>>) => run(action, () => scrollTo(0, 0));
+  return { problem, answer };
 }
 
 export function UnplugGate({ bench, step }: Props) {
-  const [problem, answer] = useAnswer();
+  const { problem, answer } = useAnswer();
   return (
     <StepPage
       bench={bench}
@@ -31,10 +27,10 @@ export function UnplugGate({ bench, step }: Props) {
       problem={problem}
       action={
         <>
-          <Button onPress={() => void answer(unplugUnsafe(bench.code, step.id, false))} tone="aside">
+          <Button onPress={() => answer(() => unplugUnsafe(bench.code, step.id, false))} tone="aside">
             Left plugged in
           </Button>
-          <Button onPress={() => void answer(unplugUnsafe(bench.code, step.id, true))} tone="main">
+          <Button onPress={() => answer(() => unplugUnsafe(bench.code, step.id, true))} tone="main">
             Done: unplugged
           </Button>
         </>
@@ -44,14 +40,14 @@ export function UnplugGate({ bench, step }: Props) {
 }
 
 export function BringGate({ bench, step }: Props) {
-  const [problem, answer] = useAnswer();
+  const { problem, answer } = useAnswer();
   return (
     <StepPage
       bench={bench}
       step={step}
       problem={problem}
       action={
-        <Button onPress={() => void answer(bringToSafePlace(bench.code, step.id))} tone="main">
+        <Button onPress={() => answer(() => bringToSafePlace(bench.code, step.id))} tone="main">
           Done: it lies in the safe place
         </Button>
       }
@@ -60,7 +56,7 @@ export function BringGate({ bench, step }: Props) {
 }
 
 export function ContainGate({ bench, step }: Props) {
-  const [problem, answer] = useAnswer();
+  const { problem, answer } = useAnswer();
   const core = cellCore(bench.job);
   return (
     <StepPage
@@ -69,11 +65,11 @@ export function ContainGate({ bench, step }: Props) {
       problem={problem}
       action={
         core === null ? (
-          <Button onPress={() => void answer(tagCell(bench.code, step.id))} tone="main">
+          <Button onPress={() => answer(() => tagCell(bench.code, step.id))} tone="main">
             Give the cell a code
           </Button>
         ) : (
-          <Button onPress={() => void answer(containCell(bench.code, step.id))} tone="main">
+          <Button onPress={() => answer(() => containCell(bench.code, step.id))} tone="main">
             Done: lid on, in the safe place
           </Button>
         )

@@ -2,28 +2,33 @@
 import { useState } from "preact/hooks";
 import { finishStep } from "../../actions/bench.ts";
 import { dropTimer } from "../../actions/timer.ts";
-import type { Problem } from "../../problem.ts";
+import type { Bench } from "../../facts/work.ts";
 import { groupsOf } from "../../rules/ledger.ts";
 import type { Step } from "../../rules/procedure.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { type Bench, doneText } from "../../views/bench.ts";
+import { doneText } from "../../views/bench.ts";
+import { deviceLabel } from "../parts/print/labels.ts";
+import { PrintButton } from "../parts/print/PrintButton.tsx";
 import { Count } from "./LedgerPanel.tsx";
 import { StepPage } from "./StepPage.tsx";
 
 type Props = { readonly bench: Bench; readonly step: Step };
 
 export function WorkStep({ bench, step }: Props) {
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const [counted, setCounted] = useState<Readonly<Record<string, number>>>({});
-  const done = async (): Promise<void> => {
+  const done = () => {
     const fewer = Object.entries(counted).filter(
       ([id, n]) => n !== bench.procedure.fasteners.find((f) => f.id === id)?.count,
     );
-    const written = await finishStep(bench.code, step.id, Object.fromEntries(fewer));
-    if (!written.ok) return setProblem(written.problem);
-    setProblem(null);
-    void dropTimer(bench.code, step.id);
-    scrollTo(0, 0);
+    return run(
+      () => finishStep(bench.code, step.id, Object.fromEntries(fewer)),
+      () => {
+        void dropTimer(bench.code, step.id);
+        scrollTo(0, 0);
+      },
+    );
   };
   const taken = !bench.stopped ? groupsOf(step, bench.procedure, "remove") : [];
   return (
@@ -33,11 +38,14 @@ export function WorkStep({ bench, step }: Props) {
       problem={problem}
       onMain={done}
       action={
-        <Button onPress={() => void done()} tone="main">
+        <Button onPress={done} tone="main">
           {doneText(step, bench.procedure)}
         </Button>
       }
     >
+      {step.id === "unsafe-label" && (
+        <PrintButton labels={[deviceLabel(bench.code)].filter((label) => label !== null)}>Print its label</PrintButton>
+      )}
       {taken.length > 0 && (
         <details class="bench-more">
           <summary>Fewer came out</summary>

@@ -1,9 +1,9 @@
 /** What the customer agrees to, each asked on its own; the shop's own terms, where it entered some, behind one press. */
 import { useState } from "preact/hooks";
+import { AGREEMENT_VERSION, consents, shopTerms, termsRevision } from "../../facts/agreement.ts";
+import { shop } from "../../facts/people.ts";
 import { Choice } from "../../ui/fields.tsx";
 import { Notice } from "../../ui/Notice.tsx";
-import { AGREEMENT_VERSION, consents, shopTerms, termsRevision } from "../../views/agreement.ts";
-import { shop } from "../../views/people.ts";
 import type { StepProps } from "./step.ts";
 
 export function AgreedStep({ booking, change }: StepProps) {
@@ -54,7 +54,7 @@ function Terms({ booking, change }: StepProps) {
             ? "Show the shop's terms"
             : "Show the shop's terms again"}
       </button>
-      {open && <div class="card counter-terms">{shopTerms()}</div>}
+      {open && <div class="card book-terms">{shopTerms()}</div>}
     </section>
   );
 }

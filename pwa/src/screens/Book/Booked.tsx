@@ -1,26 +1,25 @@
 /** Booked in: the code, the two labels, and where the device goes. */
-import { useState } from "preact/hooks";
+import "../../style/book.css";
 import { place } from "../../actions/book.ts";
 import { state } from "../../current.ts";
-import type { Problem } from "../../problem.ts";
-import "../../style/counter.css";
+import { placeOfCode } from "../../facts/things.ts";
 import { isLocked } from "../../rules/locked.ts";
+import { bookedUnsafe } from "../../rules/safety.ts";
+import { useAct } from "../../ui/act.ts";
 import { Code } from "../../ui/Code.tsx";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
-import { dayTime } from "../../ui/format.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { bookedUnsafe } from "../../views/safety.ts";
-import { placeOfCode } from "../../views/things.ts";
-import { deviceLabel, ticketLabel } from "../print/labels.ts";
-import { PrintButton } from "../print/PrintButton.tsx";
+import { dayTime } from "../../words/format.ts";
+import { useHeadingFocus } from "../parts/headingFocus.ts";
+import { deviceLabel, ticketLabel } from "../parts/print/labels.ts";
+import { PrintButton } from "../parts/print/PrintButton.tsx";
+import { UnsafeNotice } from "../parts/UnsafeNotice.tsx";
 import { go } from "../route.ts";
-import { UnsafeNotice } from "../safety/UnsafeNotice.tsx";
-import { useHeadingFocus } from "./headingFocus.ts";
 
 export function Booked({ code }: { readonly code: string }) {
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   useHeadingFocus(code);
   const job = state.value.job.get(code);
   if (job === undefined || job.device === null) {
@@ -34,19 +33,16 @@ export function Booked({ code }: { readonly code: string }) {
   const [ticket, label] = [ticketLabel(code, location.origin), deviceLabel(code)];
   const at = placeOfCode(device);
   const unsafe = bookedUnsafe(job);
-  const put = async (to: string): Promise<void> => {
-    const moved = await place(device, to);
-    setProblem(moved.ok ? null : moved.problem);
-  };
+  const put = (to: string) => run(() => place(device, to));
   return (
     <>
       <Page title={`${job.model} is booked in`} above="Saved on this station">
-        <p class="counter-code">
+        <p class="book-code">
           <Code code={code} />
         </p>
         {unsafe.length > 0 && <UnsafeNotice paths={unsafe} />}
         {job.promised_at_ms !== null && <p class="big">Promised for {dayTime(job.promised_at_ms)}.</p>}
-        <div class="counter-ways">
+        <div class="ways">
           {ticket !== null && <PrintButton labels={[ticket]}>Print ticket</PrintButton>}
           {label !== null && <PrintButton labels={[label]}>Print device label</PrintButton>}
         </div>
@@ -61,7 +57,7 @@ export function Booked({ code }: { readonly code: string }) {
               { value: "bench", name: "To the bench" },
             ]}
             value={at.kind === "at" ? at.to : null}
-            onChoose={(to) => void put(to)}
+            onChoose={put}
           />
         )}
         {unsafe.length === 1 && unsafe[0] === "liquid" && (

@@ -1,7 +1,8 @@
 /** The complaint, as the customer says it. */
+
+import { jobsOf } from "../../facts/booking.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
-import { jobsOf } from "../../views/booking.ts";
 import type { StepProps } from "./step.ts";
 
 export function ComplaintStep({ booking, change }: StepProps) {

@@ -1,23 +1,22 @@
 /** The device by its number; what the shop knows of it stands there at once. */
-import { useState } from "preact/hooks";
 import { readNumber, withNumber, withoutNumber } from "../../actions/book.ts";
-import type { Problem } from "../../problem.ts";
+import { isNumbered, isUnsafe, openJobOf } from "../../facts/booking.ts";
+import { deviceCard } from "../../facts/people.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
-import { isNumbered, isUnsafe, openJobOf } from "../../views/booking.ts";
-import { deviceCard } from "../../views/people.ts";
+import { groupCode } from "../../words/format.ts";
 import { EarlierJobs } from "./EarlierJobs.tsx";
 import type { StepProps } from "./step.ts";
 
 export function DeviceStep({ booking, change }: StepProps) {
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const found = (text: string): void => {
-    const number = readNumber(text);
-    setProblem(number.ok ? null : number.problem);
-    if (number.ok) change(withNumber(booking, number.value, (ref) => deviceCard(ref)?.model ?? ""));
-  };
+  const { problem, run } = useAct();
+  const found = (text: string) =>
+    run(
+      () => readNumber(text),
+      (number) => change(withNumber(booking, number, (ref) => deviceCard(ref)?.model ?? "")),
+    );
   if (isNumbered(booking)) return <Known booking={booking} change={change} />;
   return (
     <>
@@ -38,7 +37,7 @@ function Known({ booking, change }: StepProps) {
   const open = openJobOf(booking);
   return (
     <>
-      <p class="counter-read">
+      <p class="book-read">
         {booking.imei !== "" && <Read name="IMEI" value={imeiGroups(booking.imei)} />}
         {booking.serial !== "" && <Read name="Serial number" value={booking.serial} />}
         {booking.noNumber && <Read name="Number" value="None; its label will name it" />}

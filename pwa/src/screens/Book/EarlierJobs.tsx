@@ -1,11 +1,11 @@
 /** Jobs that this device had here: an open one first of all, and those that may come back. */
 import { nowMs } from "../../device/clock.ts";
+import { type Booking, jobsOf, mayBeComeback } from "../../facts/booking.ts";
+import { shop } from "../../facts/people.ts";
 import type { Job } from "../../fold/state.ts";
 import { stages } from "../../tables.ts";
-import { dayTime } from "../../ui/format.ts";
 import { Shape } from "../../ui/Shape.tsx";
-import { type Booking, jobsOf, mayBeComeback } from "../../views/booking.ts";
-import { shop } from "../../views/people.ts";
+import { dayTime } from "../../words/format.ts";
 
 export function EarlierJobs({ booking }: { readonly booking: Booking }) {
   const jobs = jobsOf(booking);

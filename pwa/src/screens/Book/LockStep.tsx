@@ -1,6 +1,7 @@
 /** Whether the customer unlocks the device. There is no field for a code, on purpose. */
+
+import { withLock } from "../../facts/booking.ts";
 import { Choice } from "../../ui/fields.tsx";
-import { withLock } from "../../views/booking.ts";
 import type { StepProps } from "./step.ts";
 
 export function LockStep({ booking, change }: StepProps) {

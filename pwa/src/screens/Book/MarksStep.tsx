@@ -3,13 +3,14 @@ import { useState } from "preact/hooks";
 import { BEFORE_JOB, newMark } from "../../actions/book.ts";
 import { keepPhoto } from "../../device/photo.ts";
 import type { Mark, Side } from "../../events/kinds.gen.ts";
-import type { Problem } from "../../problem.ts";
+import type { DraftMark, DraftPhoto } from "../../facts/booking.ts";
+import { useAct } from "../../ui/act.ts";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
-import { type DraftMark, type DraftPhoto, MARK_NAMES, SIDE_NAMES, zoneName, zonesOf } from "../../views/booking.ts";
-import { PhotoButton } from "../photos/PhotoButton.tsx";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
-import { Outline } from "./Outline.tsx";
+import { MARK_NAMES, SIDE_NAMES, zoneName, zonesOf } from "../../words/marks.ts";
+import { Outline } from "../parts/Outline.tsx";
+import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
+import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 import type { StepProps } from "./step.ts";
 
 const SIDES: readonly Side[] = ["front", "back", "edge"];
@@ -26,7 +27,7 @@ export function MarksStep(props: StepProps) {
   const spots = booking.marks.flatMap((m, i) => (m.side === booking.side ? [{ ...m, number: i + 1 }] : []));
   return (
     <>
-      <div class="counter-sides">
+      <div class="book-sides">
         <Choice
           label="Press where there is a mark"
           options={SIDES.map((side) => ({ value: side, name: SIDE_NAMES[side] }))}
@@ -52,7 +53,7 @@ function Zones({ side, onPlace }: { readonly side: Side; readonly onPlace: (x_pm
         Choose a zone instead
       </button>
       {open && (
-        <div class="counter-zones">
+        <div class="book-zones">
           {zonesOf(side).map((zone) => (
             <button
               type="button"
@@ -78,8 +79,8 @@ function List({ marks, onOpen }: { readonly marks: readonly DraftMark[]; readonl
     <ol class="stack" aria-label="Marks">
       {marks.map((m, i) => (
         <li key={m.id}>
-          <button type="button" class="button counter-line" onClick={() => onOpen(m.id)}>
-            <span class="counter-number">{i + 1}</span>
+          <button type="button" class="button book-line" onClick={() => onOpen(m.id)}>
+            <span class="mark-number">{i + 1}</span>
             <span>
               {m.what === null ? "Not said yet" : MARK_NAMES[m.what]}, {SIDE_NAMES[m.side].toLowerCase()},{" "}
               {zoneName(m.x_pm, m.y_pm)}
@@ -93,20 +94,17 @@ function List({ marks, onOpen }: { readonly marks: readonly DraftMark[]; readonl
 
 /** Pictures of the whole device, however it looks. */
 function Whole({ booking, change }: StepProps) {
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const take = async (picture: Blob): Promise<void> => {
-    const kept = await keepPhoto(BEFORE_JOB, picture);
-    setProblem(kept.ok ? null : kept.problem);
-    if (kept.ok) change({ photos: [...booking.photos, kept.value] });
-  };
+  const { problem, run } = useAct();
+  const take = (picture: Blob) =>
+    run(
+      () => keepPhoto(BEFORE_JOB, picture),
+      (photo) => change({ photos: [...booking.photos, photo] }),
+    );
   return (
     <section class="stack" aria-label="Photos of the whole device">
       <h2>Photos of the whole device</h2>
       <PhotoStrip photos={booking.photos.map((p) => p.sha256)} what="Whole device" />
-      <PhotoButton
-        label={booking.photos.length === 0 ? "Take a photo" : "Another photo"}
-        onPicture={(p) => void take(p)}
-      />
+      <PhotoButton label={booking.photos.length === 0 ? "Take a photo" : "Another photo"} onPicture={take} />
       {problem !== null && <Refusal problem={problem} />}
     </section>
   );
@@ -115,14 +113,14 @@ function Whole({ booking, change }: StepProps) {
 const KINDS = Object.entries(MARK_NAMES) as readonly (readonly [Mark, string])[];
 
 function OneMark({ booking, change, mark }: StepProps & { readonly mark: DraftMark }) {
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const set = (patch: Partial<DraftMark>): void =>
     change({ marks: booking.marks.map((m) => (m.id === mark.id ? { ...m, ...patch } : m)) });
-  const take = async (picture: Blob): Promise<void> => {
-    const kept = await keepPhoto(BEFORE_JOB, picture);
-    setProblem(kept.ok ? null : kept.problem);
-    if (kept.ok) set({ photos: [...mark.photos, kept.value] satisfies readonly DraftPhoto[] });
-  };
+  const take = (picture: Blob) =>
+    run(
+      () => keepPhoto(BEFORE_JOB, picture),
+      (photo) => set({ photos: [...mark.photos, photo] satisfies readonly DraftPhoto[] }),
+    );
   return (
     <>
       <p class="big">
@@ -137,10 +135,7 @@ function OneMark({ booking, change, mark }: StepProps & { readonly mark: DraftMa
       />
       <PhotoStrip photos={mark.photos.map((p) => p.sha256)} what="Mark" />
       {mark.photos.length < MOST_PHOTOS && (
-        <PhotoButton
-          label={mark.photos.length === 0 ? "Photo of it" : "Another photo"}
-          onPicture={(p) => void take(p)}
-        />
+        <PhotoButton label={mark.photos.length === 0 ? "Photo of it" : "Another photo"} onPicture={take} />
       )}
       {problem !== null && <Refusal problem={problem} />}
       <TextField label="Note" value={mark.note} onInput={(note) => set({ note })} maxLength={200} />

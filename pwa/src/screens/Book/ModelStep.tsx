@@ -1,6 +1,7 @@
 /** The model: one of the shop's list, found by a few letters, or typed. */
+
+import { catalogue } from "../../facts/catalogue.ts";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { catalogue } from "../../views/catalogue.ts";
 import type { StepProps } from "./step.ts";
 
 const MOST_SHOWN = 8;

@@ -1,6 +1,7 @@
 /** How much needs no call. */
+
+import { shop } from "../../facts/people.ts";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { shop } from "../../views/people.ts";
 import type { StepProps } from "./step.ts";
 
 export function PriceStep({ booking, change }: StepProps) {

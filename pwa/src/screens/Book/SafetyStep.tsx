@@ -1,14 +1,14 @@
 /** The first step of every booking: is it wet, does it bulge, is it hot? A yes leads to its own way at once. */
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useRef } from "preact/hooks";
 import { BEFORE_JOB, MOST_PHOTOS } from "../../actions/book.ts";
 import { keepPhoto } from "../../device/photo.ts";
-import type { Problem } from "../../problem.ts";
+import { isSafetyAnswered, unsafePaths } from "../../rules/safety.ts";
+import { useAct } from "../../ui/act.ts";
 import { Refusal } from "../../ui/Notice.tsx";
-import { isSafetyAnswered, unsafePaths } from "../../views/safety.ts";
-import { PhotoButton } from "../photos/PhotoButton.tsx";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
-import { SafetyQuestions } from "../safety/SafetyQuestions.tsx";
-import { UnsafeNotice } from "../safety/UnsafeNotice.tsx";
+import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
+import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
+import { SafetyQuestions } from "../parts/SafetyQuestions.tsx";
+import { UnsafeNotice } from "../parts/UnsafeNotice.tsx";
 import type { StepProps } from "./step.ts";
 
 export function SafetyStep({ booking, change }: StepProps) {
@@ -20,15 +20,12 @@ export function SafetyStep({ booking, change }: StepProps) {
   return (
     <>
       {paths.length > 0 && (
-        <div class="stack safety-way" ref={shown}>
+        <div class="stack book-unsafe" ref={shown}>
           <UnsafeNotice paths={paths} />
           {!isSafetyAnswered(booking.safety) && (
             <p class="big">Answer the rest by looking only. Do not touch it more.</p>
           )}
         </div>
-      )}
-      {paths.length === 0 && (
-        <p>Before any test, charge or warmth: look at it, feel whether it is warm, ask what happened to it.</p>
       )}
       <SafetyQuestions
         answers={booking.safety}
@@ -40,18 +37,16 @@ export function SafetyStep({ booking, change }: StepProps) {
 }
 
 function Photos({ booking, change }: StepProps) {
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const take = async (picture: Blob): Promise<void> => {
-    const kept = await keepPhoto(BEFORE_JOB, picture);
-    setProblem(kept.ok ? null : kept.problem);
-    if (kept.ok) change({ photos: [...booking.photos, kept.value] });
-  };
+  const { problem, run } = useAct();
+  const take = (picture: Blob) =>
+    run(
+      () => keepPhoto(BEFORE_JOB, picture),
+      (photo) => change({ photos: [...booking.photos, photo] }),
+    );
   return (
     <section class="stack" aria-label="Photos of it">
       <PhotoStrip photos={booking.photos.map((p) => p.sha256)} what="What was seen" />
-      {booking.photos.length < MOST_PHOTOS && (
-        <PhotoButton label="Photo, if it is safe to take" onPicture={(p) => void take(p)} />
-      )}
+      {booking.photos.length < MOST_PHOTOS && <PhotoButton label="Photo, if it is safe to take" onPicture={take} />}
       {problem !== null && <Refusal problem={problem} />}
     </section>
   );

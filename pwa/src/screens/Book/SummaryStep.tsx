@@ -1,14 +1,14 @@
 /** Everything at a glance before it becomes a job; each line leads back to its step. */
 import type { ComponentChildren } from "preact";
+import { consents } from "../../facts/agreement.ts";
+import { INTAKE_POINTS, limitMinor, STEP_TITLES, type StepId, walkOf, wanted } from "../../facts/booking.ts";
+import { newestProcedure } from "../../facts/catalogue.ts";
+import { QUESTIONS } from "../../rules/safety.ts";
+import { CALL_FIRST } from "../../rules/telling.ts";
 import { lockedWords, testPoints } from "../../tables/testPoints.ts";
-import { dayTime } from "../../ui/format.ts";
 import { Shape } from "../../ui/Shape.tsx";
-import { consents } from "../../views/agreement.ts";
-import { INTAKE_POINTS, limitMinor, STEP_TITLES, type StepId, walkOf, wanted } from "../../views/booking.ts";
-import { newestProcedure } from "../../views/catalogue.ts";
-import { QUESTIONS } from "../../views/safety.ts";
-import { CALL_FIRST } from "../../views/status.ts";
-import { priceWords } from "../Job/words.ts";
+import { dayTime } from "../../words/format.ts";
+import { priceWords } from "../parts/priceWords.ts";
 import type { StepProps } from "./step.ts";
 
 export function SummaryStep({ booking, change }: StepProps) {
@@ -16,7 +16,7 @@ export function SummaryStep({ booking, change }: StepProps) {
   return (
     <ul class="rows">
       {steps.map((step) => (
-        <li class="counter-summary" key={step}>
+        <li class="book-summary" key={step}>
           <div>
             <h2 class="small soft">{STEP_TITLES[step]}</h2>
             {wanted(booking, step) === null ? (

@@ -1,13 +1,5 @@
 /** The intake test sheet: a press a group where all works, point by point where it does not. */
 import { useId, useState } from "preact/hooks";
-import type { TestResult } from "../../fold/state.ts";
-import { howToTest, isBarred, lockedWhy } from "../../rules/locked.ts";
-import { lackingWhy, lockedWords, testPoints } from "../../tables/testPoints.ts";
-import { Button } from "../../ui/Dock.tsx";
-import { TextField } from "../../ui/fields.tsx";
-import { Notice } from "../../ui/Notice.tsx";
-import { Shape } from "../../ui/Shape.tsx";
-import { pointNames } from "../../views/bench.ts";
 import {
   answered,
   answeredLocked,
@@ -19,8 +11,16 @@ import {
   isExpected,
   lackingPoints,
   openPoints,
-} from "../../views/booking.ts";
-import { lower } from "../../views/status.ts";
+} from "../../facts/booking.ts";
+import type { TestResult } from "../../fold/state.ts";
+import { howToTest, isBarred, lockedWhy } from "../../rules/locked.ts";
+import { lackingWhy, lockedWords, testPoints } from "../../tables/testPoints.ts";
+import { Button } from "../../ui/Dock.tsx";
+import { TextField } from "../../ui/fields.tsx";
+import { Notice } from "../../ui/Notice.tsx";
+import { Shape } from "../../ui/Shape.tsx";
+import { lower } from "../../words/format.ts";
+import { pointNames } from "../../words/points.ts";
 import type { StepProps } from "./step.ts";
 
 export function TestsStep({ booking, change }: StepProps) {
@@ -120,7 +120,7 @@ function Group({ name, points, booking, change }: GroupProps) {
         <h2 id={id}>{name}</h2>
         <GroupState points={points} tests={booking.tests} />
       </div>
-      <div class="counter-pair">
+      <div class="book-pair">
         {testable.length > 0 && (
           <button type="button" class="button" onClick={allWork} aria-describedby={id}>
             {workWord(testable.length, open.length === points.length)}
@@ -201,7 +201,7 @@ function Point({ point, booking, change }: StepProps & { readonly point: string 
     <fieldset class="field">
       <legend>{row?.name ?? point}</legend>
       <span class="hint">{howToTest(point, locked)}</span>
-      <div class="counter-three">
+      <div class="book-three">
         {ANSWERS.map(([result, word]) => (
           <label class="choice" key={result}>
             <input
@@ -235,7 +235,7 @@ type WhyProps = {
 function Why({ reading, ready, onWhy }: WhyProps) {
   return (
     <div class="stack">
-      <div class="counter-chips">
+      <div class="chips">
         {ready.map((why) => (
           <button type="button" class="button" key={why} onClick={() => onWhy(why)} aria-pressed={reading.why === why}>
             {why}

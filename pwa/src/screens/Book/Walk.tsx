@@ -1,12 +1,7 @@
 /** The walk of small steps; every change is kept at once. */
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 import { bookIn, dropBooking, keepBooking } from "../../actions/book.ts";
 import { signedOn } from "../../current.ts";
-import type { Problem } from "../../problem.ts";
-import { Button, Dock } from "../../ui/Dock.tsx";
-import { Notice, Refusal } from "../../ui/Notice.tsx";
-import { Page } from "../../ui/Page.tsx";
-import { Shape } from "../../ui/Shape.tsx";
 import {
   after,
   type Booking,
@@ -17,14 +12,20 @@ import {
   STEP_TITLES,
   walkOf,
   wanted,
-} from "../../views/booking.ts";
-import { unsafePaths } from "../../views/safety.ts";
+} from "../../facts/booking.ts";
+import { ok } from "../../problem.ts";
+import { unsafePaths } from "../../rules/safety.ts";
+import { useAct } from "../../ui/act.ts";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { Shape } from "../../ui/Shape.tsx";
+import { useHeadingFocus } from "../parts/headingFocus.ts";
+import { EmergencyLink } from "../parts/UnsafeNotice.tsx";
 import { go } from "../route.ts";
-import { EmergencyLink } from "../safety/UnsafeNotice.tsx";
 import { AgreedStep } from "./AgreedStep.tsx";
 import { ComplaintStep } from "./ComplaintStep.tsx";
 import { DeviceStep } from "./DeviceStep.tsx";
-import { useHeadingFocus } from "./headingFocus.ts";
 import { LockStep } from "./LockStep.tsx";
 import { MarksStep } from "./MarksStep.tsx";
 import { ModelStep } from "./ModelStep.tsx";
@@ -41,8 +42,7 @@ export function Walk({ start }: { readonly start: Booking }) {
   const held = useRef(start);
   const [booking, setBooking] = useState(start);
   const [missing, setMissing] = useState<string | null>(null);
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const [busy, setBusy] = useState(false);
+  const { problem, busy, run, setProblem } = useAct();
   const { step } = booking;
   useHeadingFocus(`${step} ${step === "marks" ? booking.editing : ""}`);
 
@@ -57,17 +57,16 @@ export function Walk({ start }: { readonly start: Booking }) {
     if (open === null) change({ step: after(held.current), toSummary: false });
     else setMissing(open);
   };
-  const finish = async (): Promise<void> => {
-    setBusy(true);
-    const job = await bookIn(held.current);
-    setBusy(false);
-    if (!job.ok) return setProblem(job.problem);
-    go(`book/done/${job.value}`, "replace");
-  };
-  const throwAway = async (): Promise<void> => {
-    await dropBooking();
-    go("scan", "replace");
-  };
+  const finish = () =>
+    run(
+      () => bookIn(held.current),
+      (job) => go(`book/done/${job}`, "replace"),
+    );
+  const throwAway = () =>
+    run(
+      async () => ok(await dropBooking()),
+      () => go("scan", "replace"),
+    );
 
   const walk = walkOf(booking);
   const at = `${isUnsafe(booking) ? "Booking in as unsafe" : "Booking in"}, ${walk.indexOf(step) + 1} of ${walk.length}`;
@@ -75,19 +74,19 @@ export function Walk({ start }: { readonly start: Booking }) {
     <>
       <Page title={STEP_TITLES[step]} above={at}>
         {signedOn.value === null && (
-          <Refusal problem={{ slug: "not-signed-on" }}>
+          <Refusal problem={{ slug: "not-signed-on" }} answers={null}>
             <a href="#/sign-on">Sign on now; this booking is kept</a>
           </Refusal>
         )}
         {step !== "safety" && <UnsafeLine booking={booking} />}
         <Step booking={booking} change={change} />
-        {missing !== null && <Missing say={missing} />}
+        {missing !== null && <Notice tone="warn" title={missing} answers={missing} />}
         {problem !== null && <Refusal problem={problem} />}
         {(step === "safety" || step === "device") && booking.imei + booking.serial + booking.name !== "" && (
-          <ThrowAway onThrow={() => void throwAway()} />
+          <ThrowAway onThrow={throwAway} />
         )}
       </Page>
-      <StepDock booking={booking} change={change} onNext={next} onBook={() => void finish()} busy={busy} />
+      <StepDock booking={booking} change={change} onNext={next} onBook={finish} busy={busy} />
     </>
   );
 }
@@ -103,17 +102,6 @@ function UnsafeLine({ booking }: { readonly booking: Booking }) {
         {paths.includes("battery") ? "Do not charge, press or open it" : "Do not charge it, do not switch it on"}
       </p>
       {paths.includes("battery") && <EmergencyLink />}
-    </div>
-  );
-}
-
-/** What the step still wants; a long step is scrolled to it. */
-function Missing({ say }: { readonly say: string }) {
-  const place = useRef<HTMLDivElement>(null);
-  useEffect(() => place.current?.scrollIntoView({ block: "center" }), [say]);
-  return (
-    <div ref={place}>
-      <Notice tone="warn" title={say} />
     </div>
   );
 }

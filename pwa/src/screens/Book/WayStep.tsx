@@ -1,6 +1,7 @@
 /** The procedure for this model; the bench may choose another. */
+
+import { proceduresFor } from "../../facts/booking.ts";
 import { Choice, TwoLines } from "../../ui/fields.tsx";
-import { proceduresFor } from "../../views/booking.ts";
 import type { StepProps } from "./step.ts";
 
 const LATER = "";

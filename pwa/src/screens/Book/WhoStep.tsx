@@ -1,9 +1,9 @@
 /** The customer: as last time, known by telephone or mail, or new. */
 import { newContactRef } from "../../actions/book.ts";
+import { knownContact, lastContact } from "../../facts/booking.ts";
+import type { ContactCard } from "../../facts/people.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
-import { knownContact, lastContact } from "../../views/booking.ts";
-import type { ContactCard } from "../../views/people.ts";
 import type { StepProps } from "./step.ts";
 
 type Known = { readonly ref: string; readonly card: ContactCard } | null;

@@ -1,5 +1,5 @@
 /** One box, from its label: unknown, open, sealed or shipped. */
-import "../../style/shipping.css";
+import "../../style/box.css";
 import { parseCode } from "../../codes/codes.ts";
 import { state } from "../../current.ts";
 import { Refusal } from "../../ui/Notice.tsx";

@@ -1,21 +1,18 @@
 /** What is booked into a box, and taking a piece out again. */
-import { useState } from "preact/hooks";
 import { takeOut } from "../../actions/box.ts";
-import type { Problem } from "../../problem.ts";
+import type { Piece } from "../../facts/boxes.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Refusal } from "../../ui/Notice.tsx";
-import { CONDITIONS, type Piece } from "../../views/boxes.ts";
-import { ClashLink } from "../Clash/ClashList.tsx";
+import { CONDITIONS } from "../../words/boxes.ts";
+import { groupCode } from "../../words/format.ts";
+import { ClashLink } from "../parts/ClashList.tsx";
 
 type Props = { readonly box: string; readonly pieces: readonly Piece[]; readonly fixed?: boolean };
 
 export function Contents({ box, pieces, fixed }: Props) {
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const take = async (code: string): Promise<void> => {
-    const taken = await takeOut(box, code);
-    setProblem(taken.ok ? null : taken.problem);
-  };
+  const { problem, run } = useAct();
+  const take = (code: string) => run(() => takeOut(box, code));
   if (pieces.length === 0) return null;
   return (
     <section class="stack" aria-labelledby="box-contents">
@@ -23,8 +20,8 @@ export function Contents({ box, pieces, fixed }: Props) {
       {problem !== null && <Refusal problem={problem} />}
       <ul class="rows">
         {pieces.map((piece) => (
-          <li key={piece.code} class="ship-line">
-            <a href={`#/trace/${piece.code}`} class="ship-piece">
+          <li key={piece.code} class="with-button">
+            <a href={`#/trace/${piece.code}`} class="piece">
               <strong>{piece.thing.name ?? "Not tagged yet"}</strong>
               <span class="soft small">
                 <span class="code">{groupCode(piece.code)}</span>
@@ -37,8 +34,8 @@ export function Contents({ box, pieces, fixed }: Props) {
               <ClashLink code={piece.code} />
             ) : (
               fixed !== true && (
-                <Button onPress={() => void take(piece.code)}>
-                  Take out<span class="ship-unseen"> {piece.thing.name ?? piece.code}</span>
+                <Button onPress={() => take(piece.code)}>
+                  Take out<span class="unseen"> {piece.thing.name ?? piece.code}</span>
                 </Button>
               )
             )}

@@ -1,19 +1,21 @@
 /** Scanning parts into an open box, one after another: in at once, or refused at once. */
 import { useRef, useState } from "preact/hooks";
 import { type PutIn, type PutInResult, putIn } from "../../actions/box.ts";
-import { parseCode } from "../../codes/codes.ts";
+import { readScan } from "../../codes/scanned.ts";
+import { piecesOf } from "../../facts/boxes.ts";
+import { supplierName } from "../../facts/catalogue.ts";
 import type { Box } from "../../fold/state.ts";
-import { type Problem, refuse } from "../../problem.ts";
+import { refuse } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { type BoxRefusal, piecesOf, purposeName } from "../../views/boxes.ts";
-import { supplierName } from "../../views/catalogue.ts";
-import { PrintButton } from "../print/PrintButton.tsx";
+import { purposeName } from "../../words/boxes.ts";
+import { groupCode } from "../../words/format.ts";
+import { Findings } from "../parts/Findings.tsx";
+import { PrintButton } from "../parts/print/PrintButton.tsx";
 import { go } from "../route.ts";
-import { Findings } from "../Trace/Findings.tsx";
 import { boxLabel } from "./boxLabel.ts";
 import { Contents } from "./Contents.tsx";
 import { Refused } from "./Refused.tsx";
@@ -24,24 +26,24 @@ const REFUSED_MS = [180, 80, 180];
 
 export function FillBox({ code, box }: { readonly code: string; readonly box: Box }) {
   const [last, setLast] = useState<PutIn | null>(null);
-  const [problem, setProblem] = useState<Problem | BoxRefusal | null>(null);
-  const turn = useRef<Promise<void>>(Promise.resolve());
+  const { problem, run, setProblem } = useAct();
+  const turn = useRef<Promise<unknown>>(Promise.resolve());
   const pieces = piecesOf(code);
 
   const take = async (text: string): Promise<void> => {
     setProblem(null);
-    const seen = parseCode(text);
-    if (seen.ok && seen.value.kind === "B" && seen.value.code !== code) return go(`box/${seen.value.code}`);
-    const put = await putOrRefuse(seen);
-    if (put.ok) return setLast(put.value);
+    const seen = readScan(text);
+    if (seen.ok && seen.value.is === "code" && seen.value.kind === "B" && seen.value.code !== code)
+      return go(`box/${seen.value.code}`);
+    if (await run(() => putOrRefuse(seen), setLast)) return;
     navigator.vibrate?.(REFUSED_MS);
     setLast(null);
-    setProblem(put.problem);
   };
   /** A badge is a secret: it is refused without being shown. */
-  const putOrRefuse = async (seen: ReturnType<typeof parseCode>): Promise<PutInResult> => {
+  const putOrRefuse = async (seen: ReturnType<typeof readScan>): Promise<PutInResult> => {
     if (!seen.ok) return seen;
-    return seen.value.kind === "W" ? refuse("badge-not-here") : putIn(code, seen.value.code);
+    if (seen.value.is === "badge") return refuse("badge-not-here");
+    return seen.value.is === "code" ? putIn(code, seen.value.code) : refuse("code-unreadable");
   };
   /** One after another: the next scan is judged after the one before is booked. */
   const scanned = (text: string): void => {
@@ -81,11 +83,11 @@ export function FillBox({ code, box }: { readonly code: string; readonly box: Bo
 
 function LastScan({ last, count }: { readonly last: PutIn | null; readonly count: number }) {
   return (
-    <section class={last === null ? "ship-last" : "ship-last in"} role="status" aria-label="Last scan">
+    <section class={last === null ? "box-last" : "box-last in"} role="status" aria-label="Last scan">
       <Shape name={last === null ? "scan" : "done"} size={46} />
-      <p class="ship-word">{last === null ? (count === 0 ? "Empty" : "Scan on") : last.wasIn ? "Already in" : "In"}</p>
-      <p class="ship-name">{last === null ? "Scan the label of each part" : last.name}</p>
-      <p class="ship-count">
+      <p class="box-word">{last === null ? (count === 0 ? "Empty" : "Scan on") : last.wasIn ? "Already in" : "In"}</p>
+      <p class="box-name">{last === null ? "Scan the label of each part" : last.name}</p>
+      <p class="count">
         <b>{count}</b> {count === 1 ? "piece" : "pieces"}
       </p>
     </section>

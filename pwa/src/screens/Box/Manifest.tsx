@@ -1,14 +1,14 @@
 /** The paper that goes with a box: every piece the sealing counted. */
 import { state } from "../../current.ts";
+import { supplierName } from "../../facts/catalogue.ts";
+import { shop, staffName } from "../../facts/people.ts";
 import type { Box, Thing } from "../../fold/state.ts";
 import { hasBattery } from "../../rules/battery.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { dayTime, groupCode, upper } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
-import { cautionWords, wattHours } from "../../views/battery.ts";
-import { CONDITIONS, purposeName } from "../../views/boxes.ts";
-import { supplierName } from "../../views/catalogue.ts";
-import { shop, staffName } from "../../views/people.ts";
+import { cautionWords, wattHours } from "../../words/battery.ts";
+import { CONDITIONS, purposeName } from "../../words/boxes.ts";
+import { dayTime, groupCode, upper } from "../../words/format.ts";
 import { go } from "../route.ts";
 import { Batteries } from "./ShippingCaution.tsx";
 
@@ -41,7 +41,7 @@ export function Manifest({ code, box, sealed }: Props) {
         </dl>
         {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a table wider than the screen is scrolled by keys too */}
         <section class="scroll" aria-label="Pieces" tabIndex={0}>
-          <table class="ship-manifest">
+          <table class="box-manifest">
             <thead>
               <tr>
                 <th scope="col">No.</th>

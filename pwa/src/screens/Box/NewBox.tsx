@@ -1,30 +1,33 @@
 /** A new box: for whom, and for what. A label that was made beforehand keeps its code. */
 import { useState } from "preact/hooks";
 import { openBox } from "../../actions/box.ts";
-import type { Problem } from "../../problem.ts";
+import { openBoxFor, suppliersKnown } from "../../facts/boxes.ts";
+import { refuse } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
-import { groupCode } from "../../ui/format.ts";
-import { Notice } from "../../ui/Notice.tsx";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { openBoxFor, PURPOSES, type Purpose, suppliersKnown } from "../../views/boxes.ts";
+import { PURPOSES, type Purpose } from "../../words/boxes.ts";
+import { groupCode } from "../../words/format.ts";
 import { go } from "../route.ts";
-import { SeenRefusal } from "./SeenRefusal.tsx";
 import { ShippingCaution } from "./ShippingCaution.tsx";
 
 export function NewBox({ code }: { readonly code: string | null }) {
   const [supplier, setSupplier] = useState<string | null>(null);
   const [purpose, setPurpose] = useState<Purpose | null>(null);
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const suppliers = suppliersKnown();
   const already = supplier !== null && purpose !== null ? openBoxFor(supplier, purpose) : null;
-  const open = async (): Promise<void> => {
-    if (supplier === null) return setProblem({ slug: "field-missing", detail: "Choose the supplier." });
-    if (purpose === null) return setProblem({ slug: "field-missing", detail: "Choose what the box is for." });
-    const opened = await openBox(code, supplier, purpose);
-    if (!opened.ok) return setProblem(opened.problem);
-    go(`box/${opened.value}`, "replace");
-  };
+  const open = () =>
+    run(
+      () => {
+        if (supplier === null) return refuse("field-missing", "Choose the supplier.");
+        if (purpose === null) return refuse("field-missing", "Choose what the box is for.");
+        return openBox(code, supplier, purpose);
+      },
+      (opened) => go(`box/${opened}`, "replace"),
+    );
   return (
     <>
       <Page title="Open a box" above={code === null ? "A new label is made" : `Label ${groupCode(code)}`}>
@@ -56,10 +59,10 @@ export function NewBox({ code }: { readonly code: string | null }) {
             <a href={`#/box/${already}`}>Box {groupCode(already)}</a> is open for the same already.
           </p>
         )}
-        {problem !== null && <SeenRefusal problem={problem} />}
+        {problem !== null && <Refusal problem={problem} />}
       </Page>
       <Dock>
-        <Button onPress={() => void open()} tone="main">
+        <Button onPress={open} tone="main">
           Open this box
         </Button>
       </Dock>

@@ -1,10 +1,10 @@
 /** A part that does not belong here: over the whole screen, until the next scan or a press. */
 import { useEffect } from "preact/hooks";
+import type { BoxRefusal } from "../../facts/boxes.ts";
 import { type Problem, problemText } from "../../problem.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Shape } from "../../ui/Shape.tsx";
-import type { BoxRefusal } from "../../views/boxes.ts";
+import { groupCode } from "../../words/format.ts";
 
 type Props = { readonly problem: Problem | BoxRefusal; readonly onClear: () => void };
 
@@ -19,11 +19,11 @@ export function Refused({ problem, onClear }: Props) {
   const text = problemText(problem);
   const isUnsafe = problem.slug === "battery-not-shippable";
   return (
-    <section class="ship-refused" role="alert">
-      <div class="ship-refused-words">
+    <section class="box-refused" role="alert">
+      <div class="box-refused-words">
         <Shape name="stop" size={72} />
-        <p class="ship-word">{isUnsafe ? "Not in any box" : "Not in this box"}</p>
-        <p class="ship-why">{text.title}</p>
+        <p class="box-word">{isUnsafe ? "Not in any box" : "Not in this box"}</p>
+        <p class="box-why">{text.title}</p>
         {problem.detail !== undefined && <p class="big">{problem.detail}</p>}
         <p class="big">{text.next}</p>
         {box !== undefined && (

@@ -1,36 +1,33 @@
 /** A sealed box: its papers, and the moment it leaves. */
 import { useState } from "preact/hooks";
 import { shipBox } from "../../actions/box.ts";
+import { piecesOf, sealDrift } from "../../facts/boxes.ts";
+import { supplierName } from "../../facts/catalogue.ts";
+import { staffName } from "../../facts/people.ts";
 import type { Box } from "../../fold/state.ts";
-import type { Problem } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
-import { dayTime, groupCode } from "../../ui/format.ts";
-import { Notice } from "../../ui/Notice.tsx";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { piecesOf, purposeName, sealDrift } from "../../views/boxes.ts";
-import { supplierName } from "../../views/catalogue.ts";
 import { thingName } from "../../views/history.ts";
-import { staffName } from "../../views/people.ts";
-import { PrintButton } from "../print/PrintButton.tsx";
+import { purposeName } from "../../words/boxes.ts";
+import { dayTime, groupCode } from "../../words/format.ts";
+import { Findings } from "../parts/Findings.tsx";
+import { PrintButton } from "../parts/print/PrintButton.tsx";
 import { go } from "../route.ts";
-import { Findings } from "../Trace/Findings.tsx";
 import { boxLabel } from "./boxLabel.ts";
 import { Contents } from "./Contents.tsx";
-import { SeenRefusal } from "./SeenRefusal.tsx";
 import { Batteries } from "./ShippingCaution.tsx";
 
 type Props = { readonly code: string; readonly box: Box; readonly sealed: NonNullable<Box["sealed"]> };
 
 export function SealedBox({ code, box, sealed }: Props) {
   const [reference, setReference] = useState("");
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const pieces = piecesOf(code);
   const left = box.shipped;
-  const ship = async (): Promise<void> => {
-    const shipped = await shipBox(code, reference);
-    setProblem(shipped.ok ? null : shipped.problem);
-  };
+  const ship = () => run(() => shipBox(code, reference));
   return (
     <>
       <Page title={left === null ? "Sealed" : "Handed to the shipper"} above={`Box ${groupCode(code)}`}>
@@ -57,7 +54,7 @@ export function SealedBox({ code, box, sealed }: Props) {
         </dl>
         <Drift code={code} />
         <Findings findings={box.findings} />
-        <div class="ship-papers">
+        <div class="buttons">
           <PrintButton labels={[boxLabel(code)]}>Print the box label</PrintButton>
           <a class="button" href={`#/box/${code}/manifest`}>
             Manifest
@@ -72,7 +69,7 @@ export function SealedBox({ code, box, sealed }: Props) {
             hint="From the shipper's slip; it stands on the record of every piece."
           />
         )}
-        {problem !== null && <SeenRefusal problem={problem} />}
+        {problem !== null && <Refusal problem={problem} />}
         <Batteries pieces={pieces} purpose={box.purpose} />
         <Contents box={code} pieces={pieces} fixed />
         <a class="button plain" href={`#/trace/${code}`}>
@@ -84,7 +81,7 @@ export function SealedBox({ code, box, sealed }: Props) {
           <Button onPress={() => go("boxes")} tone="aside">
             Boxes
           </Button>
-          <Button onPress={() => void ship()} tone="main">
+          <Button onPress={ship} tone="main">
             Handed to the shipper
           </Button>
         </Dock>

@@ -1,10 +1,10 @@
 /** The shipping caution, and what the watt-hours prompt: never a classification. */
+import type { Piece } from "../../facts/boxes.ts";
 import { type Energy, type EnergySum, energyOf, SMALL_LIMITS, showsSmallLimits } from "../../rules/boxes.ts";
 import { Notice } from "../../ui/Notice.tsx";
-import { wattHours } from "../../views/battery.ts";
-import type { Piece } from "../../views/boxes.ts";
 import { caution } from "../../views/cautions.ts";
 import { thingName } from "../../views/history.ts";
+import { wattHours } from "../../words/battery.ts";
 
 export function ShippingCaution() {
   const shipping = caution("shipping");
@@ -86,7 +86,7 @@ function SmallLimits({ energy, purpose }: { readonly energy: EnergySum; readonly
   );
 }
 
-const Prompt = ({ children }: { readonly children: string }) => <span class="soft small ship-source">{children}</span>;
+const Prompt = ({ children }: { readonly children: string }) => <span class="soft small subline">{children}</span>;
 
 /** "3 pieces, 34.65 Wh, 1 of them not known". */
 function energyWords({ pieces, sum_mwh, unknown }: Energy): string {

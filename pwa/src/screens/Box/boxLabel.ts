@@ -1,9 +1,9 @@
 /** What a box label says. Field names and lengths are those of shared/labels.json. */
 import type { Label } from "../../actions/print.ts";
 import { state } from "../../current.ts";
+import { piecesOf } from "../../facts/boxes.ts";
+import { supplierName } from "../../facts/catalogue.ts";
 import { boxCaution } from "../../rules/boxes.ts";
-import { piecesOf } from "../../views/boxes.ts";
-import { supplierName } from "../../views/catalogue.ts";
 
 const MOST_SUPPLIER = 60;
 const MOST_CONTENTS = 160;

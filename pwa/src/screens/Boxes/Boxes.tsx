@@ -1,15 +1,15 @@
 /** The shipping desk's first look: which boxes are open, which wait for the shipper, which have left. */
+import "../../style/boxes.css";
+import { type BoxLine, boxLists } from "../../facts/boxes.ts";
+import { supplierName } from "../../facts/catalogue.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { dayTime, groupCode } from "../../ui/format.ts";
-import "../../style/shipping.css";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { type BoxLine, boxLists, purposeName } from "../../views/boxes.ts";
-import { supplierName } from "../../views/catalogue.ts";
-import { ClashList } from "../Clash/ClashList.tsx";
-import { KeepNav } from "../More/KeepNav.tsx";
+import { purposeName } from "../../words/boxes.ts";
+import { dayTime, groupCode } from "../../words/format.ts";
+import { ClashList } from "../parts/ClashList.tsx";
+import { SafePlaceLine } from "../parts/SafePlaceLine.tsx";
 import { go } from "../route.ts";
-import { SafePlaceLine } from "../Safe/SafePlaceLine.tsx";
 
 const SHIPPED_SHOWN = 30;
 
@@ -17,8 +17,7 @@ export function Boxes() {
   const { open, sealed, shipped } = boxLists();
   return (
     <>
-      <Page title="Boxes">
-        <KeepNav />
+      <Page title="Boxes" place>
         <ClashList />
         <SafePlaceLine />
         <section class="stack" aria-labelledby="boxes-open">
@@ -57,7 +56,7 @@ function Lines({ lines }: { readonly lines: readonly BoxLine[] }) {
     <ul class="rows ship-boxes">
       {lines.map((line) => (
         <li key={line.code}>
-          <a href={`#/box/${line.code}`} class="ship-box">
+          <a href={`#/box/${line.code}`} class="boxes-box">
             <Shape name={line.box.sealed === null ? "box" : line.box.shipped === null ? "done" : "away"} size={30} />
             <span>
               <strong>{supplierName(line.box.supplier)}</strong>
@@ -67,7 +66,7 @@ function Lines({ lines }: { readonly lines: readonly BoxLine[] }) {
                 {standing(line)}
               </span>
             </span>
-            <span class="ship-count">
+            <span class="count">
               <b>{line.box.sealed?.count ?? line.count}</b>{" "}
               {(line.box.sealed?.count ?? line.count) === 1 ? "piece" : "pieces"}
             </span>

@@ -1,4 +1,5 @@
 /** True size: a bank card is laid on the screen, and the drawn one made to fit. Once for each station. */
+import "../../style/calibrate.css";
 import { useEffect, useRef, useState } from "preact/hooks";
 import {
   CARD_LONG_MM,
@@ -10,8 +11,10 @@ import {
   loadCalibration,
   MOST_PX_PER_MM,
 } from "../../actions/calibrate.ts";
-import "../../style/hands.css";
+import { ok } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
+import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 
@@ -22,20 +25,23 @@ const COARSE_PX = 8;
 export function Calibrate() {
   const [pxPerMm, setPxPerMm] = useState(() => calibration.value?.px_per_mm ?? CSS_PX_PER_MM);
   const [saved, setSaved] = useState(false);
+  const { problem, run } = useAct();
   useEffect(() => {
-    void loadCalibration().then(() => {
-      if (calibration.value !== null) setPxPerMm(calibration.value.px_per_mm);
-    });
+    void run(
+      async () => ok(await loadCalibration()),
+      () => calibration.value !== null && setPxPerMm(calibration.value.px_per_mm),
+    );
   }, []);
   const set = (value: number): void => {
     setSaved(false);
     setPxPerMm(Math.min(MOST_PX_PER_MM, Math.max(LEAST_PX_PER_MM, value)));
   };
   const widen = (px: number): void => set(pxPerMm + px / CARD_SHORT_MM);
-  const save = async (): Promise<void> => {
-    await keepCalibration(pxPerMm);
-    setSaved(true);
-  };
+  const save = () =>
+    run(
+      async () => ok(await keepCalibration(pxPerMm)),
+      () => setSaved(true),
+    );
   return (
     <>
       <Page title="Lay a bank card on the drawing" above="True size on this screen">
@@ -44,7 +50,7 @@ export function Calibrate() {
           zoom of the browser before, not after.
         </p>
         <Card pxPerMm={pxPerMm} onDrag={(px) => set(px / CARD_SHORT_MM)} />
-        <div class="hands-fit">
+        <div class="calibrate-fit">
           <Step label="Much narrower" sign="−−" onPress={() => widen(-COARSE_PX)} />
           <Step label="Narrower" sign="−" onPress={() => widen(-FINE_PX)} />
           <Step label="Wider" sign="+" onPress={() => widen(FINE_PX)} />
@@ -54,6 +60,7 @@ export function Calibrate() {
           A bank card is {CARD_LONG_MM.toFixed(2)} by {CARD_SHORT_MM} mm (ISO/IEC 7810, ID-1). Now: {pxPerMm.toFixed(3)}{" "}
           pixels a millimetre.
         </p>
+        {problem !== null && <Refusal problem={problem} />}
         {saved && (
           <p class="mark good" role="status">
             <Shape name="done" />
@@ -67,7 +74,7 @@ export function Calibrate() {
             Back to the work
           </Button>
         ) : (
-          <Button onPress={() => void save()} tone="main">
+          <Button onPress={save} tone="main">
             The card fits
           </Button>
         )}
@@ -87,7 +94,7 @@ function Card({ pxPerMm, onDrag }: CardProps) {
     if (left !== undefined && event.buttons === 1) onDrag(event.clientX - left);
   };
   return (
-    <div class="hands-card">
+    <div class="calibrate-card">
       <svg
         ref={drawing}
         width={width + 24}
@@ -101,11 +108,11 @@ function Card({ pxPerMm, onDrag }: CardProps) {
         }}
         onPointerMove={drag}
       >
-        <rect class="hands-card-face" width={width} height={height} rx={3.18 * pxPerMm} />
-        <path class="hands-card-edge" d={`M1 0v${height}M${width - 1} 0v${height}`} />
-        <circle class="hands-card-grip" cx={width} cy={Math.min(height / 2, 150)} r={22} />
+        <rect class="calibrate-face" width={width} height={height} rx={3.18 * pxPerMm} />
+        <path class="calibrate-edge" d={`M1 0v${height}M${width - 1} 0v${height}`} />
+        <circle class="calibrate-grip" cx={width} cy={Math.min(height / 2, 150)} r={22} />
         <path
-          class="hands-card-arrows"
+          class="calibrate-arrows"
           d={`M${width - 6} ${Math.min(height / 2, 150) - 6}l-6 6 6 6M${width + 6} ${Math.min(height / 2, 150) - 6}l6 6-6 6`}
         />
       </svg>

@@ -1,21 +1,20 @@
 /** Two records about one thing, side by side, and the person who looked says which is true (F6.3). Also corrects a place that is simply wrong. */
 import { useState } from "preact/hooks";
-import "../../style/shipping.css";
 import { settlePlace } from "../../actions/clash.ts";
 import { parseCode } from "../../codes/codes.ts";
 import { state } from "../../current.ts";
-import type { Problem } from "../../problem.ts";
+import { lyingFacts } from "../../facts/safePlace.ts";
+import { placeOfCode } from "../../facts/things.ts";
 import { mayLieAt } from "../../rules/safePlace.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { useLoaded } from "../../ui/loaded.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { thingName } from "../../views/history.ts";
-import { lyingFacts } from "../../views/safePlace.ts";
-import { placeOfCode } from "../../views/things.ts";
-import { type NamedPlace, PLACES, placeWords, readTrace } from "../../views/trace.ts";
-import { SeenRefusal } from "../Box/SeenRefusal.tsx";
+import { placeWords, readTrace } from "../../views/trace.ts";
+import { type NamedPlace, PLACES } from "../../words/places.ts";
 import { go } from "../route.ts";
 import { Records } from "./Records.tsx";
 
@@ -28,7 +27,7 @@ export function Clash({ code: given }: { readonly code: string }) {
   const [to, setTo] = useState<string | null>(null);
   const [isElse, setElse] = useState(false);
   const [why, setWhy] = useState("");
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const lines = useLoaded(() => readTrace(code), [code, state.value]);
   const thing = state.value.thing.get(code);
   if (thing === undefined) {
@@ -49,18 +48,19 @@ export function Clash({ code: given }: { readonly code: string }) {
     setElse(value === ELSEWHERE);
     setTo(value === ELSEWHERE ? null : value);
   };
-  const settle = async (): Promise<void> => {
-    const settled = await settlePlace(code, to, why);
-    if (!settled.ok) return setProblem(settled.problem);
-    go(`trace/${code}`, "replace");
-  };
+  const settle = () =>
+    run(
+      () => settlePlace(code, to, why),
+      () => go(`trace/${code}`, "replace"),
+    );
   return (
     <>
       <Page title={place.kind === "clash" ? "Where is it really?" : "Correct where it is"} above={thingName(code)}>
         {place.kind === "clash" && (
           <p class="big">Two records cannot both be true. Look where it really is, then say so here.</p>
         )}
-        <Records heads={thing.heads} lines={lines ?? []} />
+        <Records heads={thing.heads} lines={lines.value ?? []} />
+        {lines.problem !== null && <Refusal problem={lines.problem} />}
         <Choice
           label="I looked. It is"
           options={offered}
@@ -78,10 +78,10 @@ export function Clash({ code: given }: { readonly code: string }) {
           maxLength={200}
           hint="Such as: opened the box and counted."
         />
-        {problem !== null && <SeenRefusal problem={problem} />}
+        {problem !== null && <Refusal problem={problem} />}
       </Page>
       <Dock>
-        <Button onPress={() => void settle()} tone="main">
+        <Button onPress={settle} tone="main">
           This is where it is
         </Button>
       </Dock>

@@ -1,16 +1,16 @@
 /** The last records about a thing's place, side by side: where, who, when, from which station. */
+import { staffName, stationName } from "../../facts/people.ts";
 import type { Head } from "../../fold/state.ts";
-import { dayTime } from "../../ui/format.ts";
-import { staffName, stationName } from "../../views/people.ts";
 import { type Line, placeWords } from "../../views/trace.ts";
-import { SavedMark } from "../Trace/SavedMark.tsx";
+import { dayTime } from "../../words/format.ts";
+import { SavedMark } from "../parts/SavedMark.tsx";
 
 type Props = { readonly heads: Readonly<Record<string, Head>>; readonly lines: readonly Line[] };
 
 export function Records({ heads, lines }: Props) {
   const all = Object.entries(heads);
   return (
-    <ol class="ship-records" aria-label="Records">
+    <ol class="cards" aria-label="Records">
       {all.map(([id, head]) => {
         const line = lines.find((l) => l.id === id);
         return (

@@ -2,11 +2,11 @@
 import safetyTable from "@shared/safety.json";
 import { printPage } from "../../actions/print.ts";
 import "../../style/emergency.css";
+import { isLead, shop } from "../../facts/people.ts";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { emergencyCard } from "../../views/emergency.ts";
 import { telAddress } from "../../views/message.ts";
-import { isLead, shop } from "../../views/people.ts";
 
 const USUAL = safetyTable.emergency;
 

@@ -1,20 +1,21 @@
 /** What was found on a job: why it stopped, liquid, battery, what fails, what was lost, what was lifted, which rules were broken. */
 import type { ComponentChildren } from "preact";
+import { consents } from "../../facts/agreement.ts";
+import { staffName } from "../../facts/people.ts";
 import type { Job } from "../../fold/state.ts";
 import { isSlug } from "../../problem.ts";
 import { isUnsafeState } from "../../rules/cell.ts";
+import { isBookedShort } from "../../rules/handOver.ts";
 import { isWet } from "../../rules/wet.ts";
 import { problems } from "../../tables.ts";
-import { dayTime, upper } from "../../ui/format.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
-import { consents } from "../../views/agreement.ts";
 import { failing } from "../../views/comparison.ts";
-import { entryWord } from "../../views/entryWords.ts";
-import { staffName } from "../../views/people.ts";
 import { lossWords, safetyWords } from "../../views/recordFound.ts";
-import { isBookedShort, lower, stopName } from "../../views/status.ts";
-import { Readings } from "../Bench/ColourAdvice.tsx";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { entryWord } from "../../words/entries.ts";
+import { dayTime, lower, upper } from "../../words/format.ts";
+import { stopName } from "../../words/told.ts";
+import { Readings } from "../parts/ColourAdvice.tsx";
+import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 
 export function Found({ job }: { readonly job: Job }) {
   const fails = failing(job);

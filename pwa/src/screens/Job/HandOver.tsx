@@ -2,22 +2,23 @@
 import { useState } from "preact/hooks";
 import { type Checked, COMPARED, checkEnd, checkScan, comparedNumber, handOver } from "../../actions/handOver.ts";
 import { nowMs } from "../../device/clock.ts";
+import { isLead } from "../../facts/people.ts";
 import type { Job } from "../../fold/state.ts";
-import type { Problem, Result } from "../../problem.ts";
+import type { Result } from "../../problem.ts";
 import { isCellUnsafe } from "../../rules/cell.ts";
+import { handOverBy } from "../../rules/handOver.ts";
 import type { Slug } from "../../tables.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
-import { isLead } from "../../views/people.ts";
 import { customerSheet, outcomeFacts } from "../../views/record.ts";
-import { handOverBy } from "../../views/status.ts";
-import { useHeadingFocus } from "../Book/headingFocus.ts";
+import { groupCode } from "../../words/format.ts";
+import { useHeadingFocus } from "../parts/headingFocus.ts";
+import { UnsafeNotice } from "../parts/UnsafeNotice.tsx";
 import { go } from "../route.ts";
-import { UnsafeNotice } from "../safety/UnsafeNotice.tsx";
 import { Outcome } from "./Outcome.tsx";
 
 type Props = { readonly code: string; readonly job: Job };
@@ -25,7 +26,7 @@ type Props = { readonly code: string; readonly job: Job };
 export function HandOver({ code, job }: Props) {
   const [checked, setChecked] = useState<Checked | null>(null);
   const [ownerTold, setOwnerTold] = useState("");
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   useHeadingFocus(`hand-over ${checked}`);
   const above = `${job.model}, job ${groupCode(code)}`;
   const back = () => go(`job/${code}`, "replace");
@@ -44,10 +45,11 @@ export function HandOver({ code, job }: Props) {
       </>
     );
   }
-  const take = (seen: Result<null>, how: Checked): void => {
-    setProblem(seen.ok ? null : seen.problem);
-    if (seen.ok) setChecked(how);
-  };
+  const take = (seen: Result<null>, how: Checked) =>
+    run(
+      () => seen,
+      () => setChecked(how),
+    );
   if (checked === null) {
     return (
       <>
@@ -67,11 +69,7 @@ export function HandOver({ code, job }: Props) {
       </>
     );
   }
-  const write = async (): Promise<void> => {
-    const done = await handOver(code, checked, ownerTold);
-    if (!done.ok) return setProblem(done.problem);
-    back();
-  };
+  const write = () => run(() => handOver(code, checked, ownerTold), back);
   return (
     <>
       <Page title="Hand the device over" above={above}>
@@ -88,11 +86,11 @@ export function HandOver({ code, job }: Props) {
           Not yet
         </Button>
         {by === "lead" ? (
-          <Button onPress={() => void write()} tone="danger main" disabled={ownerTold.trim() === ""}>
+          <Button onPress={write} tone="danger main" disabled={ownerTold.trim() === ""}>
             {ownerTold.trim() === "" ? "Write what the owner was told" : "Hand out with the unsafe battery"}
           </Button>
         ) : (
-          <Button onPress={() => void write()} tone="main">
+          <Button onPress={write} tone="main">
             Hand over
           </Button>
         )}

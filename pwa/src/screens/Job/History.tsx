@@ -1,20 +1,22 @@
 /** The rest of the record: condition, photos, promises, what was told, notes, earlier jobs. */
-
 import { state } from "../../current.ts";
 import type { Side } from "../../events/kinds.gen.ts";
+import { consentTitle } from "../../facts/agreement.ts";
+import { staffName } from "../../facts/people.ts";
 import type { Job } from "../../fold/state.ts";
+import { isBookedShort } from "../../rules/handOver.ts";
 import { stages } from "../../tables.ts";
-import { dayTime } from "../../ui/format.ts";
 import { useLoaded } from "../../ui/loaded.ts";
+import { Refusal } from "../../ui/Notice.tsx";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
-import { consentTitle } from "../../views/agreement.ts";
-import { MARK_NAMES, SIDE_NAMES, zoneName } from "../../views/booking.ts";
 import { readJobEvents } from "../../views/jobEvents.ts";
-import { staffName } from "../../views/people.ts";
 import { type CheckLine, jobChecks } from "../../views/staticChecks.ts";
-import { channelWords, earlierJobs, isBookedShort, toldWords } from "../../views/status.ts";
-import { Outline } from "../Book/Outline.tsx";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { earlierJobs } from "../../views/status.ts";
+import { dayTime } from "../../words/format.ts";
+import { MARK_NAMES, SIDE_NAMES, zoneName } from "../../words/marks.ts";
+import { channelWords, toldWords } from "../../words/told.ts";
+import { Outline } from "../parts/Outline.tsx";
+import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 
 type Props = { readonly code: string; readonly job: Job };
 
@@ -82,7 +84,8 @@ const SIGNS: Readonly<Record<CheckLine["tone"], ShapeName>> = { good: "done", wa
 
 /** The static checks that counted while the job was worked on. */
 function StaticChecks({ code }: { readonly code: string }) {
-  const events = useLoaded(() => readJobEvents(code), [code, state.value]);
+  const { value: events, problem } = useLoaded(() => readJobEvents(code), [code, state.value]);
+  if (problem !== null) return <Refusal problem={problem} />;
   const lines = jobChecks(events ?? []);
   if (lines.length === 0) return null;
   return (
@@ -135,7 +138,7 @@ function Condition({ job }: { readonly job: Job }) {
   return (
     <section class="stack" aria-label="Condition at intake">
       <h2>Condition at intake</h2>
-      <div class="counter-outlines">
+      <div class="job-outlines">
         {sides.map((side) => (
           <figure key={side}>
             <Outline side={side} spots={marks.filter((m) => m.side === side)} />
@@ -147,7 +150,7 @@ function Condition({ job }: { readonly job: Job }) {
         {marks.map((m) => (
           <li class="stack" key={m.id}>
             <span>
-              <span class="counter-number">{m.number}</span>{" "}
+              <span class="mark-number">{m.number}</span>{" "}
               {(MARK_NAMES as Readonly<Record<string, string>>)[m.what] ?? m.what}, {SIDE_NAMES[m.side].toLowerCase()},{" "}
               {zoneName(m.x_pm, m.y_pm)}
               {m.note !== null && `: ${m.note}`}

@@ -1,10 +1,10 @@
 /** Something went wrong by us, noted from the job's page. */
 import type { Job } from "../../fold/state.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
-import { useHeadingFocus } from "../Book/headingFocus.ts";
-import { IncidentForm } from "../incident/IncidentForm.tsx";
+import { groupCode } from "../../words/format.ts";
+import { useHeadingFocus } from "../parts/headingFocus.ts";
+import { IncidentForm } from "../parts/IncidentForm.tsx";
 import { go } from "../route.ts";
 
 export function IncidentPage({ code, job }: { readonly code: string; readonly job: Job }) {

@@ -1,6 +1,6 @@
 /** One job at the counter: its status, and the small screens that act on it. */
+import "../../style/job.css";
 import { state } from "../../current.ts";
-import "../../style/counter.css";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { HandOver } from "./HandOver.tsx";

@@ -3,18 +3,19 @@ import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { liftStop } from "../../actions/stop.ts";
 import type { LiftPlan } from "../../events/kinds.gen.ts";
+import { isLead } from "../../facts/people.ts";
 import type { Job } from "../../fold/state.ts";
-import type { Problem } from "../../problem.ts";
 import { isCellUnsafe } from "../../rules/cell.ts";
+import { mayBeLifted } from "../../rules/handOver.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField, TwoLines } from "../../ui/fields.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { caution } from "../../views/cautions.ts";
-import { isLead } from "../../views/people.ts";
-import { mayBeLifted, stopName } from "../../views/status.ts";
-import { useHeadingFocus } from "../Book/headingFocus.ts";
+import { groupCode } from "../../words/format.ts";
+import { stopName } from "../../words/told.ts";
+import { useHeadingFocus } from "../parts/headingFocus.ts";
 import { go } from "../route.ts";
 
 const PLANS: readonly { readonly value: LiftPlan; readonly name: ComponentChildren }[] = [
@@ -41,15 +42,10 @@ const PLANS: readonly { readonly value: LiftPlan; readonly name: ComponentChildr
 export function Lift({ code, job }: { readonly code: string; readonly job: Job }) {
   const [why, setWhy] = useState("");
   const [plan, setPlan] = useState<LiftPlan | null>(isCellUnsafe(job) ? null : "go_on");
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   useHeadingFocus("lift");
   const back = () => go(`job/${code}`, "replace");
-  const write = async (): Promise<void> => {
-    if (plan === null) return;
-    const done = await liftStop(code, why, plan);
-    if (!done.ok) return setProblem(done.problem);
-    back();
-  };
+  const write = () => plan !== null && run(() => liftStop(code, why, plan), back);
   const may = isLead() && mayBeLifted(job);
   const emergency = caution("battery_emergency");
   return (
@@ -81,7 +77,7 @@ export function Lift({ code, job }: { readonly code: string; readonly job: Job }
           Back
         </Button>
         {may && (
-          <Button onPress={() => void write()} tone="danger main" disabled={plan === null || why.trim() === ""}>
+          <Button onPress={write} tone="danger main" disabled={plan === null || why.trim() === ""}>
             {plan === null ? "Choose what happens" : why.trim() === "" ? "Write why" : "Lift the stop"}
           </Button>
         )}

@@ -1,18 +1,18 @@
 /** Another promised time, with its reason, and perhaps another price limit. */
 import { useState } from "preact/hooks";
 import { promise } from "../../actions/tell.ts";
+import { limitMinor } from "../../facts/booking.ts";
 import type { Job } from "../../fold/state.ts";
-import type { Problem } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
-import { dayTime, groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { limitMinor } from "../../views/booking.ts";
-import { useHeadingFocus } from "../Book/headingFocus.ts";
-import { PromiseChoice } from "../Book/PromiseStep.tsx";
+import { dayTime, groupCode } from "../../words/format.ts";
+import { useHeadingFocus } from "../parts/headingFocus.ts";
+import { PromiseChoice } from "../parts/PromiseChoice.tsx";
+import { jobPriceWords } from "../parts/priceWords.ts";
 import { go } from "../route.ts";
-import { jobPriceWords } from "./words.ts";
 
 const REASONS = [
   "The part is not here yet",
@@ -26,7 +26,7 @@ export function NewPromise({ code, job }: { readonly code: string; readonly job:
   const [why, setWhy] = useState("");
   const [limit, setLimit] = useState("");
   const [missing, setMissing] = useState<string | null>(null);
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   useHeadingFocus("promise");
   const write = async (): Promise<void> => {
     const amount = limitMinor(limit);
@@ -34,9 +34,7 @@ export function NewPromise({ code, job }: { readonly code: string; readonly job:
     if (why.trim() === "") return setMissing("Say why, so that everybody can explain it.");
     if (limit.trim() !== "" && amount === null)
       return setMissing("Write the limit as an amount, such as 80 or 79.50, or leave it empty.");
-    const done = await promise(code, at, why, amount);
-    if (!done.ok) return setProblem(done.problem);
-    go(`job/${code}`, "replace");
+    if (await run(() => promise(code, at, why, amount))) go(`job/${code}`, "replace");
   };
   return (
     <>
@@ -45,7 +43,7 @@ export function NewPromise({ code, job }: { readonly code: string; readonly job:
         <PromiseChoice at_ms={at} onChoose={setAt} />
         <section class="stack" aria-label="Why">
           <h2>Why</h2>
-          <div class="counter-chips">
+          <div class="chips">
             {REASONS.map((reason) => (
               <button
                 type="button"
@@ -68,14 +66,14 @@ export function NewPromise({ code, job }: { readonly code: string; readonly job:
           hint={`So far: ${jobPriceWords(job)}.`}
           maxLength={10}
         />
-        {missing !== null && <Notice tone="warn" title={missing} />}
+        {missing !== null && <Notice tone="warn" title={missing} answers={missing} />}
         {problem !== null && <Refusal problem={problem} />}
       </Page>
       <Dock>
         <Button onPress={() => go(`job/${code}`, "replace")} tone="aside">
           Back
         </Button>
-        <Button onPress={() => void write()} tone="main">
+        <Button onPress={write} tone="main">
           Promise it
         </Button>
       </Dock>

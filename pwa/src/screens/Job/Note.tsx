@@ -4,42 +4,45 @@ import { dropDraft, keepDraft, readDraft } from "../../actions/drafts.ts";
 import { takePhoto } from "../../actions/photo.ts";
 import { addNote } from "../../actions/tell.ts";
 import type { Job } from "../../fold/state.ts";
-import type { Problem } from "../../problem.ts";
+import { ok } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
-import { groupCode } from "../../ui/format.ts";
+import { useLoaded } from "../../ui/loaded.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { useHeadingFocus } from "../Book/headingFocus.ts";
-import { PhotoButton } from "../photos/PhotoButton.tsx";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { groupCode } from "../../words/format.ts";
+import { useHeadingFocus } from "../parts/headingFocus.ts";
+import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
+import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 import { go } from "../route.ts";
 
 export function Note({ code, job }: { readonly code: string; readonly job: Job }) {
   const draft = `note:${code}`;
   const [note, setNote] = useState("");
   const [taken, setTaken] = useState<readonly string[]>([]);
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   useHeadingFocus("note");
-  useEffect(() => {
-    void readDraft<string>(draft).then((kept) => setNote((typed) => (typed === "" ? (kept ?? "") : typed)));
-  }, [draft]);
+  const { value: kept, problem: unread } = useLoaded(() => readDraft<string>(draft), [draft]);
+  useEffect(() => setNote((typed) => (typed === "" ? (kept ?? "") : typed)), [kept]);
   const type = (text: string): void => {
     setNote(text);
-    void keepDraft(draft, text);
+    void run(async () => ok(await keepDraft(draft, text)));
   };
-  const write = async (): Promise<void> => {
-    const done = await addNote(code, note);
-    if (!done.ok) return setProblem(done.problem);
-    await dropDraft(draft);
-    go(`job/${code}`, "replace");
-  };
+  const write = () =>
+    run(
+      () => addNote(code, note),
+      async () => {
+        await dropDraft(draft);
+        go(`job/${code}`, "replace");
+      },
+    );
   /** A photo is on the record at once; the note may still be thrown away. */
-  const photograph = async (picture: Blob): Promise<void> => {
-    const photo = await takePhoto(code, "other", picture);
-    if (!photo.ok) return setProblem(photo.problem);
-    setTaken([...taken, photo.value]);
-  };
+  const photograph = (picture: Blob) =>
+    run(
+      () => takePhoto(code, "other", picture),
+      (photo) => setTaken((before) => [...before, photo]),
+    );
   return (
     <>
       <Page title="Add a note or photo" above={`${job.model}, job ${groupCode(code)}`}>
@@ -51,15 +54,16 @@ export function Note({ code, job }: { readonly code: string; readonly job: Job }
           lines
           maxLength={600}
         />
-        <PhotoButton label="Take a photo" onPicture={(picture) => void photograph(picture)} />
+        <PhotoButton label="Take a photo" onPicture={photograph} />
         <PhotoStrip photos={taken} what="Photo on the record" />
+        {unread !== null && <Refusal problem={unread} />}
         {problem !== null && <Refusal problem={problem} />}
       </Page>
       <Dock>
         <Button onPress={() => go(`job/${code}`, "replace")} tone="aside">
           Back
         </Button>
-        <Button onPress={() => void write()} tone="main" disabled={note.trim() === ""}>
+        <Button onPress={write} tone="main" disabled={note.trim() === ""}>
           Save the note
         </Button>
       </Dock>

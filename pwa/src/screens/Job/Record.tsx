@@ -7,22 +7,23 @@ import { useState } from "preact/hooks";
 import { printPage } from "../../actions/print.ts";
 import { state } from "../../current.ts";
 import type { Job } from "../../fold/state.ts";
-import "../../style/record.css";
 import { reach } from "../../sync/status.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
 import { useLoaded } from "../../ui/loaded.ts";
+import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { readJobEvents } from "../../views/jobEvents.ts";
 import { marksOf } from "../../views/photoMarks.ts";
 import { customerSheet, type Form, type Sheet, shopSheet } from "../../views/record.ts";
-import { useHeadingFocus } from "../Book/headingFocus.ts";
-import { MarkedPhoto } from "../photos/MarkedPhoto.tsx";
+import { useHeadingFocus } from "../parts/headingFocus.ts";
+import { MarkedPhoto } from "../parts/photos/MarkedPhoto.tsx";
 import { go } from "../route.ts";
 import { Outcome } from "./Outcome.tsx";
 import { RecordPart } from "./RecordPart.tsx";
 import { RecordTests } from "./RecordTests.tsx";
+import "../../style/record.css";
 
 const FORMS: readonly { readonly value: Form; readonly name: string }[] = [
   { value: "customer", name: "For the customer" },
@@ -35,7 +36,7 @@ export function Record({ code, job }: { readonly code: string; readonly job: Job
   const [form, setForm] = useState<Form>("customer");
   const events = useLoaded(() => readJobEvents(code), [code, state.value]);
   const isShops = form === "shop";
-  const sheet = isShops ? shopSheet(code, job, events ?? []) : customerSheet(code, job);
+  const sheet = isShops ? shopSheet(code, job, events.value ?? []) : customerSheet(code, job);
   return (
     <>
       <Page title={sheet.title} {...(sheet.shop === "" ? {} : { above: sheet.shop })}>
@@ -68,7 +69,10 @@ export function Record({ code, job }: { readonly code: string; readonly job: Job
         {sheet.long.map((part) => (
           <RecordPart key={part.title} part={part} isList={part.title === headings.entries} />
         ))}
-        {isShops && events === undefined && <p class="soft">The entries are being read.</p>}
+        {events.problem !== null && <Refusal problem={events.problem} />}
+        {isShops && events.value === undefined && events.problem === null && (
+          <p class="soft">The entries are being read.</p>
+        )}
         <Papers code={code} />
       </Page>
       <Dock>

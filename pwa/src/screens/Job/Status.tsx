@@ -1,37 +1,38 @@
 /** A job's status in one glance, and what the customer is owed next. */
-import { useState } from "preact/hooks";
 import { place } from "../../actions/book.ts";
 import { nowMs } from "../../device/clock.ts";
+import { contactCard, isLead, staffName } from "../../facts/people.ts";
+import { placeOfCode } from "../../facts/things.ts";
 import type { Job } from "../../fold/state.ts";
-import type { Problem } from "../../problem.ts";
 import { isCellUnsafe } from "../../rules/cell.ts";
+import { handOverBy, mayBeLifted, mayHandOver } from "../../rules/handOver.ts";
 import { isLocked } from "../../rules/locked.ts";
 import { notShown } from "../../rules/tests.ts";
 import { lockedWords } from "../../tables/testPoints.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { dayTime, fromNow, groupCode } from "../../ui/format.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { telAddress } from "../../views/message.ts";
-import { contactCard, isLead, staffName } from "../../views/people.ts";
 import { isLate } from "../../views/queue.ts";
-import { handOverBy, lower, mayBeLifted, mayHandOver, type Owed, owed, stopName } from "../../views/status.ts";
-import { placeOfCode } from "../../views/things.ts";
+import { type Owed, owed } from "../../views/status.ts";
 import { whereIs } from "../../views/trace.ts";
-import { useHeadingFocus } from "../Book/headingFocus.ts";
-import { ClashNotice } from "../Clash/ClashList.tsx";
-import { IncidentList } from "../incident/IncidentList.tsx";
-import { deviceLabel, ticketLabel } from "../print/labels.ts";
-import { PrintButton } from "../print/PrintButton.tsx";
+import { dayTime, fromNow, groupCode, lower } from "../../words/format.ts";
+import { stopName } from "../../words/told.ts";
+import { ClashNotice } from "../parts/ClashList.tsx";
+import { Compare } from "../parts/Compare.tsx";
+import { useHeadingFocus } from "../parts/headingFocus.ts";
+import { IncidentList } from "../parts/IncidentList.tsx";
+import { LockChange } from "../parts/LockChange.tsx";
+import { jobPriceWords } from "../parts/priceWords.ts";
+import { deviceLabel, ticketLabel } from "../parts/print/labels.ts";
+import { PrintButton } from "../parts/print/PrintButton.tsx";
+import { StageMark } from "../parts/StageMark.tsx";
+import { UnsafeNotice } from "../parts/UnsafeNotice.tsx";
 import { go } from "../route.ts";
-import { UnsafeNotice } from "../safety/UnsafeNotice.tsx";
-import { Compare } from "./Compare.tsx";
 import { Found } from "./Found.tsx";
 import { History } from "./History.tsx";
-import { LockChange } from "./LockChange.tsx";
-import { StageMark } from "./StageMark.tsx";
-import { jobPriceWords } from "./words.ts";
 
 type Props = { readonly code: string; readonly job: Job };
 
@@ -41,11 +42,11 @@ export function Status({ code, job }: Props) {
   return (
     <>
       <Page title={job.model ?? "Job"} above={`Job ${groupCode(code)}`} wide>
-        <div class="counter-lead">
+        <div class="job-lead">
           <p class="big">
             <StageMark job={job} size={34} />
           </p>
-          <p class="counter-owed">
+          <p class="job-owed">
             <span class="soft">Owed to the customer</span>
             <strong>{next.say}</strong>
           </p>
@@ -75,20 +76,16 @@ export function Status({ code, job }: Props) {
 
 /** What is not done to an unsafe or wet device; a battery is in the safe place or goes there now. */
 function Unsafe({ job }: { readonly job: Job }) {
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const { device } = job;
   if (job.stage === "handed_over") return null;
   if (!isCellUnsafe(job)) return job.stop?.reason === "liquid" ? <UnsafeNotice paths={["liquid"]} /> : null;
   const at = device === null ? null : placeOfCode(device);
   const isSafe = at?.kind === "at" && at.to === "safe";
-  const bring = async (): Promise<void> => {
-    if (device === null) return;
-    const moved = await place(device, "safe");
-    setProblem(moved.ok ? null : moved.problem);
-  };
+  const bring = () => device !== null && run(() => place(device, "safe"));
   return (
     <UnsafeNotice paths={["battery"]}>
-      {!isSafe && <Button onPress={() => void bring()}>It is in the safe place now</Button>}
+      {!isSafe && <Button onPress={bring}>It is in the safe place now</Button>}
       {problem !== null && <Refusal problem={problem} />}
     </UnsafeNotice>
   );
@@ -128,7 +125,7 @@ function Glance({ code, job }: Props) {
           job.device !== null && placeLines(code, job.device).map((line) => <div key={line}>{line}</div>)
         )}
         {job.device !== null && (
-          <a class="counter-way-on" href={`#/trace/${job.device}`}>
+          <a class="way-on" href={`#/trace/${job.device}`}>
             Trace of the device
           </a>
         )}
@@ -144,7 +141,7 @@ function Glance({ code, job }: Props) {
         <div>{card === null ? "The card is not here: erased, or not arrived yet" : card.name || "Without a name"}</div>
         {card?.mail && <div>{card.mail}</div>}
         {card?.phone && (
-          <a class="button counter-call" href={telAddress(card.phone)}>
+          <a class="button job-call" href={telAddress(card.phone)}>
             Call {card.phone}
           </a>
         )}
@@ -162,7 +159,7 @@ function Glance({ code, job }: Props) {
       <dt>Booked in</dt>
       <dd>
         {staffName(job.booked_by)}, {dayTime(job.booked_at_ms ?? 0)}
-        <a class="counter-way-on" href={`#/trace/${code}`}>
+        <a class="way-on" href={`#/trace/${code}`}>
           All entries of the job
         </a>
       </dd>
@@ -203,7 +200,7 @@ function Ways({ code, job, next }: Props & { readonly next: Owed }) {
   return (
     <section class="stack" aria-label="Also">
       <h2>Also</h2>
-      <div class="counter-also">
+      <div class="job-also">
         {open && <Way to={`job/${code}/tell/news`}>Tell how it stands</Way>}
         {open && next.act.do !== "promise" && <Way to={`job/${code}/promise`}>New promise</Way>}
         <Way to={`job/${code}/note`}>Add a note or photo</Way>

@@ -3,17 +3,17 @@ import { useState } from "preact/hooks";
 import { stopJob } from "../../actions/stop.ts";
 import type { Battery, StopReason } from "../../events/kinds.gen.ts";
 import type { Job } from "../../fold/state.ts";
-import type { Problem } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { UNSAFE_BATTERY } from "../../views/battery.ts";
-import { stopName } from "../../views/status.ts";
-import { useHeadingFocus } from "../Book/headingFocus.ts";
+import { UNSAFE_BATTERY } from "../../words/battery.ts";
+import { groupCode } from "../../words/format.ts";
+import { stopName } from "../../words/told.ts";
+import { useHeadingFocus } from "../parts/headingFocus.ts";
+import { UnsafeNotice } from "../parts/UnsafeNotice.tsx";
 import { go } from "../route.ts";
-import { UnsafeNotice } from "../safety/UnsafeNotice.tsx";
 
 const REASONS: readonly StopReason[] = ["customer", "parts", "other", "liquid", "battery", "board", "paired"];
 
@@ -21,14 +21,12 @@ export function Stop({ code, job }: { readonly code: string; readonly job: Job }
   const [reason, setReason] = useState<StopReason | null>(null);
   const [battery, setBattery] = useState<Battery | null>(null);
   const [note, setNote] = useState("");
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   useHeadingFocus("stop");
   const write = async (): Promise<void> => {
     if (reason === null) return;
     const state = reason === "battery" && battery !== null ? battery : undefined;
-    const done = await stopJob(code, reason, note, state);
-    if (!done.ok) return setProblem(done.problem);
-    go(`job/${code}`, "replace");
+    if (await run(() => stopJob(code, reason, note, state))) go(`job/${code}`, "replace");
   };
   const isWhole = reason !== null && (reason !== "battery" || battery !== null);
   return (
@@ -55,7 +53,7 @@ export function Stop({ code, job }: { readonly code: string; readonly job: Job }
         <Button onPress={() => go(`job/${code}`, "replace")} tone="aside">
           Back
         </Button>
-        <Button onPress={() => void write()} tone="danger main" disabled={!isWhole}>
+        <Button onPress={write} tone="danger main" disabled={!isWhole}>
           {reason === null ? "Choose why" : isWhole ? "Stop the job" : "Say how the battery is"}
         </Button>
       </Dock>

@@ -1,20 +1,21 @@
 /** Telling the customer: the text is there, the person sends it by their own messenger, mail or voice, and says so. */
 import { useState } from "preact/hooks";
 import { type Channel, shareText, tellCustomer } from "../../actions/tell.ts";
+import { contactCard, shop } from "../../facts/people.ts";
 import type { Job } from "../../fold/state.ts";
-import type { Problem } from "../../problem.ts";
 import { isCellUnsafe } from "../../rules/cell.ts";
+import { type Telling, wasTold } from "../../rules/telling.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { dayTime, groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { mailAddress, message, smsAddress, telAddress } from "../../views/message.ts";
-import { contactCard, shop } from "../../views/people.ts";
-import { stopName, type Telling, wasTold } from "../../views/status.ts";
-import { useHeadingFocus } from "../Book/headingFocus.ts";
+import { dayTime, groupCode } from "../../words/format.ts";
+import { stopName } from "../../words/told.ts";
+import { useHeadingFocus } from "../parts/headingFocus.ts";
+import { UnsafeNotice } from "../parts/UnsafeNotice.tsx";
 import { go } from "../route.ts";
-import { UnsafeNotice } from "../safety/UnsafeNotice.tsx";
 
 type Props = { readonly code: string; readonly job: Job; readonly what: string | null };
 
@@ -46,13 +47,11 @@ export function Tell({ code, job, what }: Props) {
   };
   const [text, setText] = useState(() => message(job, telling, words));
   const [channel, setChannel] = useState<Channel | null>(null);
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   useHeadingFocus(telling.kind);
   const log = async (): Promise<void> => {
     if (channel === null) return;
-    const told = await tellCustomer(code, channel, telling);
-    if (!told.ok) return setProblem(told.problem);
-    go(`job/${code}`, "replace");
+    if (await run(() => tellCustomer(code, channel, telling))) go(`job/${code}`, "replace");
   };
   const share = async (): Promise<void> => {
     if (await shareText(text)) setChannel("message");
@@ -65,7 +64,7 @@ export function Tell({ code, job, what }: Props) {
         {wasTold(job, telling) && telling.kind !== "news" && (
           <Notice tone="good" title="The customer was told this already" />
         )}
-        <div class="counter-message">
+        <div class="job-message">
           <TextField
             label="Text"
             value={text}
@@ -75,7 +74,7 @@ export function Tell({ code, job, what }: Props) {
             maxLength={2000}
           />
         </div>
-        <div class="counter-ways">
+        <div class="ways">
           {card?.phone && (
             <a class="button" href={smsAddress(card.phone, text)} onClick={() => setChannel("message")}>
               Message to {card.phone}
@@ -95,7 +94,7 @@ export function Tell({ code, job, what }: Props) {
               Call {card.phone}
             </a>
           )}
-          <Button onPress={() => void share()}>Share or copy the text</Button>
+          <Button onPress={share}>Share or copy the text</Button>
         </div>
         {!card?.phone && !card?.mail && (
           <p class="soft">There is no telephone number and no mail address. Tell the customer in person.</p>
@@ -107,7 +106,7 @@ export function Tell({ code, job, what }: Props) {
         <Button onPress={() => go(`job/${code}`, "replace")} tone="aside">
           Not yet
         </Button>
-        <Button onPress={() => void log()} tone="main" disabled={channel === null}>
+        <Button onPress={log} tone="main" disabled={channel === null}>
           {channel === null ? "First say how" : "The customer was told"}
         </Button>
       </Dock>

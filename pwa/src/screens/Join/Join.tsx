@@ -1,7 +1,8 @@
 /** Joining the shop with a one-time code. */
 import { useEffect, useState } from "preact/hooks";
 import { station } from "../../current.ts";
-import { type Problem, refuse } from "../../problem.ts";
+import { refuse } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
@@ -12,19 +13,21 @@ import { go } from "../route.ts";
 export function Join({ code }: { readonly code: string | null }) {
   const [typed, setTyped] = useState(code ?? "");
   const [name, setName] = useState("");
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, busy, run, setProblem } = useAct();
   // A link that is opened while this screen is up brings its own code.
   useEffect(() => {
     if (code === null) return;
     setTyped(code);
     setProblem(null);
   }, [code]);
-  const take = async (): Promise<void> => {
-    const action = await import("../../actions/join.ts").catch(() => null);
-    const joined = action === null ? refuse("shop-offline") : await action.join(typed, name.trim());
-    if (!joined.ok) return setProblem(joined.problem);
-    go("scan", "replace");
-  };
+  const take = () =>
+    run(
+      async () => {
+        const action = await import("../../actions/join.ts").catch(() => null);
+        return action === null ? refuse("shop-offline") : action.join(typed, name.trim());
+      },
+      () => go("scan", "replace"),
+    );
   const read = (text: string): void => setTyped(/#\/join\/([0-9A-Za-z-]+)$/.exec(text.trim())?.[1] ?? text.trim());
   return (
     <>
@@ -49,7 +52,7 @@ export function Join({ code }: { readonly code: string | null }) {
       </Page>
       {typed !== "" && (
         <Dock>
-          <Button onPress={() => void take()} tone="main">
+          <Button onPress={take} tone="main" disabled={busy}>
             Join
           </Button>
         </Dock>

@@ -1,14 +1,16 @@
 /** The places that are not needed at every hand's turn. */
 import { useState } from "preact/hooks";
-import "../../style/shipping.css";
 import { type Look, lookNow, setLook } from "../../actions/look.ts";
 import { signOff } from "../../actions/signOn.ts";
 import { signedOn, station } from "../../current.ts";
 import { nowMs } from "../../device/clock.ts";
+import { staffName } from "../../facts/people.ts";
+import { ok } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
+import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { staffName } from "../../views/people.ts";
 import { safePlaceLine } from "../../views/safePlace.ts";
 import { go } from "../route.ts";
 
@@ -31,16 +33,18 @@ const LOOKS: readonly { readonly value: Look; readonly name: string }[] = [
 
 export function More() {
   const [look, choose] = useState<Look>(lookNow());
-  const off = async (): Promise<void> => {
-    await signOff();
-    go("sign-on");
-  };
+  const { problem, run } = useAct();
+  const off = () =>
+    run(
+      async () => ok(await signOff()),
+      () => go("sign-on"),
+    );
   return (
     <Page title="More" above={`${station.value?.shop ?? ""}, station ${station.value?.name ?? ""}`}>
       <ul class="rows">
         {PLACES.map(([path, name, what]) => (
           <li key={path}>
-            <a href={`#/${path}`} class="ship-place">
+            <a href={`#/${path}`} class="row-link">
               <strong>{name}</strong>
               <span class="soft">{path === "safe" ? (safePlaceLine(nowMs()) ?? what) : what}</span>
             </a>
@@ -53,11 +57,12 @@ export function More() {
         value={look}
         onChoose={(chosen) => {
           choose(chosen);
-          void setLook(chosen);
+          void run(async () => ok(await setLook(chosen)));
         }}
         across
       />
-      {signedOn.value !== null && <Button onPress={() => void off()}>Sign {staffName(signedOn.value)} off</Button>}
+      {problem !== null && <Refusal problem={problem} />}
+      {signedOn.value !== null && <Button onPress={off}>Sign {staffName(signedOn.value)} off</Button>}
     </Page>
   );
 }

@@ -3,8 +3,8 @@ import type { ShippingCaution } from "../../events/kinds.gen.ts";
 import { ok, type Result, refuse } from "../../problem.ts";
 import { hasBattery, readWattHours } from "../../rules/battery.ts";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { upper } from "../../ui/format.ts";
-import { CAUTION_WORDS, RECEIVED_AS } from "../../views/battery.ts";
+import { CAUTION_WORDS, RECEIVED_AS } from "../../words/battery.ts";
+import { upper } from "../../words/format.ts";
 
 /** The energy stays as it is typed until the part is received. */
 export type BatteryTyped = { readonly caution: ShippingCaution | null; readonly energy: string };

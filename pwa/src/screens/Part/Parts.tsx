@@ -1,19 +1,16 @@
 /** New parts on the shelf, by lot. */
-import "../../style/shipping.css";
+import { supplierName } from "../../facts/catalogue.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
-import { supplierName } from "../../views/catalogue.ts";
 import { lotsOnShelf } from "../../views/parts.ts";
-import { KeepNav } from "../More/KeepNav.tsx";
+import { groupCode } from "../../words/format.ts";
 import { go } from "../route.ts";
 
 export function Parts() {
   const lots = lotsOnShelf();
   return (
     <>
-      <Page title="Parts on the shelf">
-        <KeepNav />
+      <Page title="Parts on the shelf" place>
         {lots.length === 0 && <p>No part is on the shelf. Receive what the supplier sent: each unit gets its label.</p>}
         <ul class="rows">
           {lots.map((lot) => (
@@ -21,17 +18,17 @@ export function Parts() {
               <div class="row apart">
                 <span>
                   <strong>{lot.name}</strong>
-                  <span class="soft small ship-source">
+                  <span class="soft small subline">
                     {supplierName(lot.supplier)}, lot {lot.lot}
                   </span>
                 </span>
-                <span class="ship-count">
+                <span class="count">
                   <b>{lot.codes.length}</b> {lot.codes.length === 1 ? "unit" : "units"}
                 </span>
               </div>
               <details>
                 <summary>Which ones</summary>
-                <ul class="ship-codes">
+                <ul class="codes">
                   {lot.codes.map((code) => (
                     <li key={code}>
                       <a href={`#/trace/${code}`} class="code">

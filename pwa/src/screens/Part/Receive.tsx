@@ -1,20 +1,19 @@
 /** Receiving parts from a supplier: what, from whom, which lot, how many; each unit gets its label. */
 import { useState } from "preact/hooks";
-import "../../style/shipping.css";
 import { wholeNumber } from "../../actions/box.ts";
 import { receiveParts } from "../../actions/part.ts";
 import { parseCode } from "../../codes/codes.ts";
+import { readScan } from "../../codes/scanned.ts";
 import { state } from "../../current.ts";
-import type { Problem } from "../../problem.ts";
+import { suppliersKnown } from "../../facts/boxes.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
-import { suppliersKnown } from "../../views/boxes.ts";
 import { batteryOf, partKinds } from "../../views/parts.ts";
-import { SeenRefusal } from "../Box/SeenRefusal.tsx";
+import { groupCode } from "../../words/format.ts";
 import { go } from "../route.ts";
 import { BatteryFields, type BatteryTyped, readEnergy, typedWattHours } from "./BatteryFields.tsx";
 import { ReceivedParts } from "./ReceivedParts.tsx";
@@ -42,7 +41,7 @@ function Receive({ label: firstLabel }: { readonly label: string | null }) {
   const [camera, setCamera] = useState(false);
   const [units, setUnits] = useState("1");
   const [received, setReceived] = useState<readonly string[] | null>(null);
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run, setProblem } = useAct();
   const [kinds, suppliers] = [partKinds(), suppliersKnown()];
 
   const choose = (chosen: string): void => {
@@ -56,25 +55,23 @@ function Receive({ label: firstLabel }: { readonly label: string | null }) {
   /** The supplier's own bar code is the lot; one of our part labels is the label of this unit. */
   const scanned = (text: string): void => {
     setCamera(false);
-    const code = parseCode(text);
-    if (!code.ok || code.value.kind !== "P") {
+    const read = readScan(text);
+    if (!read.ok || read.value.is !== "code" || read.value.kind !== "P") {
       setLot(text.trim().slice(0, 40));
-    } else if (state.value.thing.get(code.value.code)?.name != null) {
-      setProblem({ slug: "part-known", detail: code.value.code });
+    } else if (state.value.thing.get(read.value.code)?.name != null) {
+      setProblem({ slug: "part-known", detail: read.value.code });
     } else {
-      setLabel(code.value.code);
+      setLabel(read.value.code);
     }
   };
-  const receive = async (): Promise<void> => {
-    const energy = readEnergy(battery);
-    if (!energy.ok) return setProblem(energy.problem);
-    const held = { shipping_caution: battery.caution, energy_mwh: energy.value };
-    const part = { name, part_kind: kind ?? "", supplier: supplier ?? "", lot, ...held };
-    const done = await receiveParts(label, part, label === null ? wholeNumber(units) : 1);
-    if (!done.ok) return setProblem(done.problem);
-    setProblem(null);
-    setReceived(done.value);
-  };
+  const receive = () =>
+    run(() => {
+      const energy = readEnergy(battery);
+      if (!energy.ok) return energy;
+      const held = { shipping_caution: battery.caution, energy_mwh: energy.value };
+      const part = { name, part_kind: kind ?? "", supplier: supplier ?? "", lot, ...held };
+      return receiveParts(label, part, label === null ? wholeNumber(units) : 1);
+    }, setReceived);
   const again = (): void => {
     setReceived(null);
     setLabel(null);
@@ -129,10 +126,10 @@ function Receive({ label: firstLabel }: { readonly label: string | null }) {
             maxLength={2}
           />
         )}
-        {problem !== null && <SeenRefusal problem={problem} />}
+        {problem !== null && <Refusal problem={problem} />}
       </Page>
       <Dock>
-        <Button onPress={() => void receive()} tone="main">
+        <Button onPress={receive} tone="main">
           Put on the shelf
         </Button>
       </Dock>

@@ -1,11 +1,11 @@
 /** After receiving: the labels to print, and on with the next lot. */
 import { state } from "../../current.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Notice } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { partLabel } from "../print/labels.ts";
-import { PrintButton } from "../print/PrintButton.tsx";
+import { groupCode } from "../../words/format.ts";
+import { partLabel } from "../parts/print/labels.ts";
+import { PrintButton } from "../parts/print/PrintButton.tsx";
 
 type Props = { readonly codes: readonly string[]; readonly hasLabel: boolean; readonly onMore: () => void };
 
@@ -18,7 +18,7 @@ export function ReceivedParts({ codes, hasLabel, onMore }: Props) {
         <Notice tone="good" title={`${count} received`}>
           <p>{hasLabel ? "It has its label already." : "Put one label on the packaging of each unit."}</p>
         </Notice>
-        <ul class="ship-codes">
+        <ul class="codes">
           {codes.map((code) => (
             <li key={code}>
               <a href={`#/trace/${code}`} class="code">

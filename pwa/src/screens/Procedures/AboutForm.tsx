@@ -1,12 +1,12 @@
 /** What the procedure is for: title, model, the new part and the old one. */
 import pointsTable from "@shared/test_points.json";
+import { catalogue } from "../../facts/catalogue.ts";
 import type { Procedure } from "../../rules/procedure.ts";
 import { withMember } from "../../rules/procedureEdit.ts";
 import { testPoints } from "../../tables/testPoints.ts";
 import { Choices, Select, TextField } from "../../ui/fields.tsx";
-import { upper } from "../../ui/format.ts";
 import { LinesField, NumberField } from "../../ui/typedFields.tsx";
-import { catalogue } from "../../views/catalogue.ts";
+import { upper } from "../../words/format.ts";
 
 export type FormProps = {
   readonly procedure: Procedure;

@@ -1,5 +1,4 @@
 /** Connectors, and parts that are paired to the device. */
-
 import type { Connector } from "../../rules/procedure.ts";
 import { addConnector, addPair, dropConnector, dropPair } from "../../rules/procedureEdit.ts";
 import { testPoints } from "../../tables/testPoints.ts";
@@ -20,7 +19,7 @@ export function ConnectorsForm({ procedure, onChange }: FormProps) {
           <div class="row apart">
             <h3>{c.name || "No name yet"}</h3>
             <Button onPress={() => onChange((p) => dropConnector(p, c.id))} tone="plain">
-              Take away<span class="ship-unseen"> {c.name}</span>
+              Take away<span class="unseen"> {c.name}</span>
             </Button>
           </div>
           <TextField
@@ -69,7 +68,7 @@ export function PairsForm({ procedure, onChange }: FormProps) {
           <div class="row apart">
             <h3>{pair.name || "No name yet"}</h3>
             <Button onPress={() => onChange((p) => dropPair(p, pair.id))} tone="plain">
-              Take away<span class="ship-unseen"> {pair.name}</span>
+              Take away<span class="unseen"> {pair.name}</span>
             </Button>
           </div>
           <div class="proc-two">

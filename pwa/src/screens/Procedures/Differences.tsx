@@ -1,11 +1,11 @@
 /** What the draft changes against a revision of the shop. */
 import { useState } from "preact/hooks";
+import { revisions } from "../../facts/procedureDraft.ts";
 import type { Procedure } from "../../rules/procedure.ts";
 import { type Difference, differences } from "../../rules/procedureDifference.ts";
 import { tidied } from "../../rules/procedureEdit.ts";
 import { Select } from "../../ui/fields.tsx";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
-import { revisions } from "../../views/procedureDraft.ts";
 
 const WORDS: Readonly<Record<Difference["what"], readonly [ShapeName, string]>> = {
   new: ["now", "New"],

@@ -1,10 +1,11 @@
 /** The drawing of a step: a view that it shares with others, and what it adds to it. */
+
+import type { Place } from "../../facts/procedureDraft.ts";
 import type { Drawing } from "../../rules/drawing.ts";
 import type { Section, Written } from "../../rules/procedure.ts";
 import { changeStep } from "../../rules/procedureEdit.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Select } from "../../ui/fields.tsx";
-import type { Place } from "../../views/procedureDraft.ts";
 import type { FormProps } from "./AboutForm.tsx";
 import { Sketch } from "./Sketch.tsx";
 

@@ -1,11 +1,6 @@
 /** Writing a procedure on a desk screen: outline, the one thing at hand, and beside it what the check finds and the bench would show. */
 import { useEffect, useRef, useState } from "preact/hooks";
 import { exportProcedure, publish } from "../../actions/procedure.ts";
-import type { Problem } from "../../problem.ts";
-import { Button, Dock } from "../../ui/Dock.tsx";
-import { Notice, Refusal } from "../../ui/Notice.tsx";
-import { Page } from "../../ui/Page.tsx";
-import { Shape } from "../../ui/Shape.tsx";
 import {
   ABOUT,
   type Draft,
@@ -13,9 +8,16 @@ import {
   faultLines,
   newestRevision,
   type Place,
-} from "../../views/procedureDraft.ts";
+} from "../../facts/procedureDraft.ts";
+import type { Problem } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
+import { Button, Dock } from "../../ui/Dock.tsx";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
+import { Page } from "../../ui/Page.tsx";
+import { Shape } from "../../ui/Shape.tsx";
+import { isWide } from "../../ui/wide.ts";
+import { OnlineOnly } from "../parts/OnlineOnly.tsx";
 import { go } from "../route.ts";
-import { OnlineOnly } from "../Shop/OnlineOnly.tsx";
 import { AboutForm } from "./AboutForm.tsx";
 import { ConnectorsForm, PairsForm } from "./ConnectorsForm.tsx";
 import { FastenersForm } from "./FastenersForm.tsx";
@@ -29,9 +31,8 @@ export function Editor({ id }: { readonly id: string }) {
   const hand = useDraft(id);
   const [place, setPlace] = useState<Place>(ABOUT);
   const [view, setView] = useState<SideView>("check");
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, busy, run } = useAct();
   const [said, setSaid] = useState<string | null>(null);
-  const [isSending, setSending] = useState(false);
   const [top, form, side] = [useRef<HTMLDivElement>(null), useRef<HTMLDivElement>(null), useRef<HTMLDivElement>(null)];
   const draft = hand.inHand;
   if (draft === null) {
@@ -56,38 +57,38 @@ export function Editor({ id }: { readonly id: string }) {
     setSaid(what);
     requestAnimationFrame(() => top.current?.scrollIntoView());
   };
-  const send = async (): Promise<void> => {
-    setSending(true);
-    const published = await publish(draft, newest + 1);
-    setSending(false);
-    setSaid(null);
-    if (!published.ok) {
-      if (published.problem.slug === "procedure-unsound") setView("check");
-      return setProblem(published.problem);
-    }
-    setProblem(null);
-    hand.published(draft, published.value);
-    say(`Revision ${published.value} is published. Jobs that are under way keep theirs.`);
-  };
-  const save = async (): Promise<void> => {
-    const saved = await exportProcedure(procedure);
-    setProblem(saved.ok ? null : saved.problem);
-    if (!saved.ok) return setSaid(null);
-    say(
-      saved.value === 0
-        ? "The file is saved."
-        : `The file is saved, without ${saved.value} photos that could not be had.`,
+  const send = () =>
+    run(
+      async () => {
+        const published = await publish(draft, newest + 1);
+        setSaid(null);
+        if (!published.ok && published.problem.slug === "procedure-unsound") setView("check");
+        return published;
+      },
+      (revision) => {
+        hand.published(draft, revision);
+        say(`Revision ${revision} is published. Jobs that are under way keep theirs.`);
+      },
     );
+  const save = async (): Promise<void> => {
+    const done = await run(
+      () => exportProcedure(procedure),
+      (missing) =>
+        say(
+          missing === 0 ? "The file is saved." : `The file is saved, without ${missing} photos that could not be had.`,
+        ),
+    );
+    if (!done) setSaid(null);
   };
   const goTo = (next: Place): void => {
     setPlace(next);
     setSaid(null);
     // Where the parts lie below each other, the form is out of sight; the one just chosen is drawn first.
-    requestAnimationFrame(() => isNarrow() && form.current?.scrollIntoView());
+    requestAnimationFrame(() => !isWide() && form.current?.scrollIntoView());
   };
   const seeFaults = (): void => {
     setView("check");
-    requestAnimationFrame(() => isNarrow() && side.current?.scrollIntoView());
+    requestAnimationFrame(() => !isWide() && side.current?.scrollIntoView());
   };
   return (
     <>
@@ -104,7 +105,7 @@ export function Editor({ id }: { readonly id: string }) {
         )}
         <div class="row proc-ways" ref={top}>
           <Button onPress={() => go("procedures")}>All procedures</Button>
-          <Button onPress={() => void save()}>Save as a file</Button>
+          <Button onPress={save}>Save as a file</Button>
           {isChanged && <ThrowAway draft={draft} onDrop={hand.drop} />}
         </div>
         {problem !== null && <Refusal problem={problem} />}
@@ -136,7 +137,7 @@ export function Editor({ id }: { readonly id: string }) {
           <Button onPress={hand.undo} disabled={!hand.canUndo}>
             Undo
           </Button>
-          <Button onPress={() => void send()} tone="main" disabled={!isChanged || isSending}>
+          <Button onPress={send} tone="main" disabled={!isChanged || busy}>
             Publish revision {newest + 1}
           </Button>
         </div>
@@ -144,9 +145,6 @@ export function Editor({ id }: { readonly id: string }) {
     </>
   );
 }
-
-/** Outline, form and check lie below each other, as in procedures.css. */
-const isNarrow = (): boolean => matchMedia("(max-width: 999px)").matches;
 
 function aboveText(hand: Hand, newest: number): string {
   const shop = newest === 0 ? "not published yet" : `the shop works by revision ${newest}`;
@@ -202,8 +200,8 @@ function Unkept({ hand, problem }: { readonly hand: Hand; readonly problem: Prob
     <>
       <Refusal problem={problem} />
       <div class="row">
-        <Button onPress={() => void hand.takeOther()}>Go on with the other tab's</Button>
-        <Button onPress={() => void hand.keepThis()}>Keep this one over it</Button>
+        <Button onPress={() => hand.takeOther()}>Go on with the other tab's</Button>
+        <Button onPress={() => hand.keepThis()}>Keep this one over it</Button>
       </div>
     </>
   );

@@ -7,8 +7,8 @@ import { Button } from "../../ui/Dock.tsx";
 import { Choices, Select, TextField } from "../../ui/fields.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { NumberField } from "../../ui/typedFields.tsx";
-import { TrayDrawing } from "../Bench/Drawings.tsx";
-import { TrueScrew } from "../Bench/TrueScrew.tsx";
+import { TrayDrawing } from "../parts/Drawings.tsx";
+import { TrueScrew } from "../parts/TrueScrew.tsx";
 import type { FormProps } from "./AboutForm.tsx";
 import { Add } from "./Outline.tsx";
 
@@ -23,7 +23,7 @@ export function FastenersForm({ procedure, onChange }: FormProps) {
       <p class="soft">
         One group is what may go back into each other's holes. Its count is what the whole job takes out of it.
       </p>
-      <figure class="bench-tray proc-tray">
+      <figure class="step-tray proc-tray">
         <TrayDrawing pockets={pocketsOf(procedure)} />
         <figcaption class="soft small">The tray when everything is out</figcaption>
       </figure>
@@ -62,7 +62,7 @@ function Group({ fastener: f, twins, onSet, onCaution, onDrop }: GroupProps) {
       <div class="row apart">
         <h3>{f.name || "No name yet"}</h3>
         <Button onPress={onDrop} tone="plain">
-          Take away<span class="ship-unseen"> {f.name}</span>
+          Take away<span class="unseen"> {f.name}</span>
         </Button>
       </div>
       <div class="proc-three">

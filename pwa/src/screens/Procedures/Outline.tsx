@@ -1,10 +1,10 @@
 /** What a procedure consists of. The way out is not in it: it comes by itself. */
 import { useState } from "preact/hooks";
+import { type FaultLine, type Place, samePlace } from "../../facts/procedureDraft.ts";
 import { type Procedure, SECTIONS, type Section } from "../../rules/procedure.ts";
 import { SECTION_NAMES } from "../../rules/procedureDifference.ts";
 import { addScene, addStep } from "../../rules/procedureEdit.ts";
 import { Shape } from "../../ui/Shape.tsx";
-import { type FaultLine, type Place, samePlace } from "../../views/procedureDraft.ts";
 
 type Props = {
   readonly procedure: Procedure;
@@ -100,7 +100,7 @@ function Item({ to, name, isHere, faults, onGo }: ItemProps) {
           <span class="proc-item-faults">
             <Shape name="warn" size={20} />
             {faults}
-            <span class="ship-unseen"> {faults === 1 ? "fault" : "faults"}</span>
+            <span class="unseen"> {faults === 1 ? "fault" : "faults"}</span>
           </span>
         )}
       </button>
@@ -129,7 +129,7 @@ export function Add({ label, onAdd }: { readonly label: string; readonly onAdd: 
         onInput={(event) => setName(event.currentTarget.value)}
       />
       <button type="submit" class="button">
-        Add<span class="ship-unseen"> {label.toLowerCase()}</span>
+        Add<span class="unseen"> {label.toLowerCase()}</span>
       </button>
     </form>
   );

@@ -1,14 +1,13 @@
 /** Photos of a step. They are drawn anew on this station, without location data, and kept until the server has them. */
-import { useState } from "preact/hooks";
 import { keepGuidePhoto } from "../../actions/procedure.ts";
-import type { Problem } from "../../problem.ts";
 import type { StepPhoto } from "../../rules/procedure.ts";
 import { MOST_PHOTOS, replacedAt, withoutAt } from "../../rules/procedureEdit.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
-import { StepPhotos } from "../Bench/StepPhotos.tsx";
-import { PhotoButton } from "../photos/PhotoButton.tsx";
+import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
+import { StepPhotos } from "../parts/StepPhotos.tsx";
 
 type Props = {
   readonly photos: readonly StepPhoto[];
@@ -18,12 +17,8 @@ type Props = {
 };
 
 export function PhotosForm({ photos, onChange, onAdd }: Props) {
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const take = async (picture: Blob): Promise<void> => {
-    const kept = await keepGuidePhoto(picture);
-    setProblem(kept.ok ? null : kept.problem);
-    if (kept.ok) onAdd(kept.value);
-  };
+  const { problem, run } = useAct();
+  const take = (picture: Blob) => run(() => keepGuidePhoto(picture), onAdd);
   return (
     <section class="card" aria-label="Photos">
       <h3>Photos</h3>
@@ -44,7 +39,7 @@ export function PhotosForm({ photos, onChange, onAdd }: Props) {
           </Button>
         </div>
       ))}
-      {photos.length < MOST_PHOTOS && <PhotoButton label="Photo for this step" onPicture={(p) => void take(p)} />}
+      {photos.length < MOST_PHOTOS && <PhotoButton label="Photo for this step" onPicture={take} />}
       {problem !== null && <Refusal problem={problem} />}
     </section>
   );

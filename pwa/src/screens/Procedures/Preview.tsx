@@ -1,13 +1,13 @@
 /** The walk as the technician will see it, the way out with it. */
 import { useEffect, useState } from "preact/hooks";
+import { benchAt, type Place } from "../../facts/procedureDraft.ts";
 import { derive, type Procedure } from "../../rules/procedure.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { doneText, progressText } from "../../views/bench.ts";
 import { pockets, trayText } from "../../views/ledger.ts";
-import { benchAt, type Place } from "../../views/procedureDraft.ts";
-import { TrayDrawing } from "../Bench/Drawings.tsx";
-import { StepFace } from "../Bench/StepFace.tsx";
+import { TrayDrawing } from "../parts/Drawings.tsx";
+import { StepFace } from "../parts/StepFace.tsx";
 
 const GATES: Readonly<Record<string, string>> = {
   liquid: "Gate: liquid. Any sign stops the job.",
@@ -44,7 +44,7 @@ export function Preview({ procedure, place }: { readonly procedure: Procedure; r
         )}
         {step.wait_s !== null && <p class="soft">A timer is offered: {step.wait_s} s.</p>}
         {step.phase !== "end" && (
-          <figure class="bench-tray">
+          <figure class="step-tray">
             <TrayDrawing pockets={pockets(bench.job, procedure, step)} />
           </figure>
         )}

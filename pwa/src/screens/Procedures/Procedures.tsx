@@ -1,22 +1,21 @@
 /** The shop's procedures: which there are, who works by which revision, and the way to new ones. For a lead. */
-import { useEffect, useState } from "preact/hooks";
+import "../../style/procedures.css";
+import { useState } from "preact/hooks";
 import { allDrafts } from "../../actions/drafts.ts";
 import { beginProcedure, importProcedure } from "../../actions/procedure.ts";
 import { signedOn } from "../../current.ts";
-import type { Problem } from "../../problem.ts";
-import "../../style/bench.css";
-import "../../style/procedures.css";
-import "../../style/shipping.css";
+import { catalogue, procedures } from "../../facts/catalogue.ts";
+import { isLead } from "../../facts/people.ts";
+import { type Draft, draftName, openJobsAt } from "../../facts/procedureDraft.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Select, TextField } from "../../ui/fields.tsx";
+import { useLoaded } from "../../ui/loaded.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { catalogue, procedures } from "../../views/catalogue.ts";
-import { isLead } from "../../views/people.ts";
-import { type Draft, draftName, openJobsAt } from "../../views/procedureDraft.ts";
+import { OnlineOnly } from "../parts/OnlineOnly.tsx";
 import { go } from "../route.ts";
-import { OnlineOnly } from "../Shop/OnlineOnly.tsx";
 import { Editor } from "./Editor.tsx";
 
 export function Procedures({ id }: { readonly id: string | null }) {
@@ -33,14 +32,8 @@ export function Procedures({ id }: { readonly id: string | null }) {
 type Entry = { readonly id: string; readonly title: string; readonly model: string; readonly rev: number };
 
 function List() {
-  const [drafts, setDrafts] = useState<readonly Draft[]>([]);
-  const [problem, setProblem] = useState<Problem | null>(null);
-  useEffect(() => {
-    void allDrafts().then(
-      (all) => setDrafts(all.filter((d) => d.id.startsWith(draftName(""))).map((d) => d.value as Draft)),
-      (error: unknown) => setProblem({ slug: "storage-failed", detail: String(error) }),
-    );
-  }, []);
+  const { value: all = [], problem } = useLoaded(allDrafts, []);
+  const drafts = all.filter((d) => d.id.startsWith(draftName(""))).map((d) => d.value as Draft);
   const kept = procedures();
   const unpublished = drafts.map((d) => d.procedure).filter((p) => !kept.some((k) => k.id === p.id));
   const entries: readonly Entry[] = [...kept, ...unpublished.map((p) => ({ ...p, rev: 0 }))];
@@ -52,7 +45,7 @@ function List() {
       <ul class="rows" aria-label="Procedures of the shop">
         {byName.map((entry) => (
           <li key={entry.id}>
-            <a href={`#/procedures/${entry.id}`} class="ship-place">
+            <a href={`#/procedures/${entry.id}`} class="row-link">
               <strong>
                 {entry.title}, {entry.model}
               </strong>
@@ -83,12 +76,12 @@ function standing({ id, rev }: Entry): string {
 function NewOne() {
   const [title, setTitle] = useState("");
   const [model, setModel] = useState<string | null>(null);
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const begin = async (): Promise<void> => {
-    const begun = await beginProcedure(title, model ?? "");
-    if (!begun.ok) return setProblem(begun.problem);
-    go(`procedures/${begun.value}`);
-  };
+  const { problem, run } = useAct();
+  const begin = () =>
+    run(
+      () => beginProcedure(title, model ?? ""),
+      (id) => go(`procedures/${id}`),
+    );
   return (
     <section class="stack" aria-label="A new procedure">
       <h2>A new procedure</h2>
@@ -100,23 +93,23 @@ function NewOne() {
         onChoose={setModel}
       />
       {problem !== null && <Refusal problem={problem} />}
-      <Button onPress={() => void begin()}>Begin it</Button>
+      <Button onPress={begin}>Begin it</Button>
     </section>
   );
 }
 
 function FromFile() {
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const read = async (file: File): Promise<void> => {
-    const taken = await importProcedure(file);
-    if (!taken.ok) return setProblem(taken.problem);
-    go(`procedures/${taken.value.id}`);
-  };
+  const { problem, run } = useAct();
+  const read = (file: File) =>
+    run(
+      () => importProcedure(file),
+      ({ id }) => go(`procedures/${id}`),
+    );
   return (
     <section class="stack" aria-label="From a file">
       <h2>From a file</h2>
       <p class="soft">It becomes a draft on this station. Nothing changes for the shop before you publish it.</p>
-      <div class="photo-button">
+      <div class="file-button">
         <input
           id="procedure-file"
           type="file"

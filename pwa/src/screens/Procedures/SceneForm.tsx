@@ -1,10 +1,11 @@
 /** A view that several steps are drawn upon. */
+
+import { ABOUT, type Place } from "../../facts/procedureDraft.ts";
 import type { Scene } from "../../rules/drawing.ts";
 import { changeScene, drawnUpon, dropScene } from "../../rules/procedureEdit.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { NumberField } from "../../ui/typedFields.tsx";
-import { ABOUT, type Place } from "../../views/procedureDraft.ts";
 import type { FormProps } from "./AboutForm.tsx";
 import { Sketch } from "./Sketch.tsx";
 

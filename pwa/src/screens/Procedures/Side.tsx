@@ -1,8 +1,9 @@
 /** Beside the form: what the check finds, what the bench will show, what differs from another revision. */
+
+import { canWalk, type FaultLine, type Place } from "../../facts/procedureDraft.ts";
 import type { Procedure } from "../../rules/procedure.ts";
 import { Notice } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { canWalk, type FaultLine, type Place } from "../../views/procedureDraft.ts";
 import { Differences } from "./Differences.tsx";
 import { Preview } from "./Preview.tsx";
 

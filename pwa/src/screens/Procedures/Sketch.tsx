@@ -5,7 +5,7 @@ import { handlesOf, kindOf, newShape, pulled, SHAPE_KINDS, type ShapeKind } from
 import type { Procedure } from "../../rules/procedure.ts";
 import { movedBy, replacedAt, withoutAt } from "../../rules/procedureEdit.ts";
 import { Button } from "../../ui/Dock.tsx";
-import { Drawn } from "../Bench/StepDrawing.tsx";
+import { Drawn } from "../parts/StepDrawing.tsx";
 import { ShapeForm } from "./ShapeForm.tsx";
 import { shapeName } from "./shapeName.ts";
 
@@ -88,13 +88,11 @@ export function Sketch({ procedure, width, height, below, shapes, onChange, ways
         onPointerDown={press}
       >
         {below.map((shape, place) => (
-          // biome-ignore lint/suspicious/noArrayIndexKey: shapes have no id
           <g key={place} opacity={0.55}>
             <Drawn shape={shape} procedure={procedure} />
           </g>
         ))}
         {shown.map((shape, place) => (
-          // biome-ignore lint/suspicious/noArrayIndexKey: shapes have no id
           <g key={place} onPointerDown={() => adding === null && setChosen(place)}>
             <Drawn shape={shape} procedure={procedure} />
           </g>
@@ -102,7 +100,6 @@ export function Sketch({ procedure, width, height, below, shapes, onChange, ways
         {held !== undefined &&
           handlesOf(held).map(([x, y], handle) => (
             <circle
-              // biome-ignore lint/suspicious/noArrayIndexKey: points have no id
               key={handle}
               class="proc-handle"
               cx={x}
@@ -117,7 +114,6 @@ export function Sketch({ procedure, width, height, below, shapes, onChange, ways
       </svg>
       <ol class="proc-shapes" aria-label="Shapes, the first lies lowest">
         {shapes.map((shape, place) => (
-          // biome-ignore lint/suspicious/noArrayIndexKey: shapes have no id
           <li key={place}>
             <button
               type="button"

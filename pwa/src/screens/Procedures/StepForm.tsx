@@ -1,12 +1,12 @@
 /** One step: what it says, what it warns of, what it does, what it decides, and what it shows. */
 import cautionsTable from "@shared/cautions.json";
+import { ABOUT, type Place, placeName, sectionOf } from "../../facts/procedureDraft.ts";
 import type { Gate, Written } from "../../rules/procedure.ts";
 import { addPhoto, type Changes, changeStep, dropStep, heated, moveStep } from "../../rules/procedureEdit.ts";
 import { testPoints } from "../../tables/testPoints.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choices, Select, TextField } from "../../ui/fields.tsx";
 import { LinesField, NumberField } from "../../ui/typedFields.tsx";
-import { ABOUT, type Place, placeName, sectionOf } from "../../views/procedureDraft.ts";
 import type { FormProps } from "./AboutForm.tsx";
 import { DrawingForm } from "./DrawingForm.tsx";
 import { HeatForm } from "./HeatForm.tsx";

@@ -1,7 +1,7 @@
 /** The procedure under way, read again whenever the editor opens. */
 import { useEffect } from "preact/hooks";
 import { type DraftInHand, draftInHand, draftOrShop, type InHand } from "../../actions/procedureDraft.ts";
-import type { Draft } from "../../views/procedureDraft.ts";
+import type { Draft } from "../../facts/procedureDraft.ts";
 
 export type Hand = InHand &
   Omit<DraftInHand, "shown"> & {

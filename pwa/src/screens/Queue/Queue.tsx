@@ -1,15 +1,15 @@
 /** Open jobs, late ones first; a press opens one. */
+import "../../style/queue.css";
 import { useState } from "preact/hooks";
 import { nowMs } from "../../device/clock.ts";
-import "../../style/counter.css";
+import { isLead, staffName } from "../../facts/people.ts";
 import { type StageId, stages } from "../../tables.ts";
-import { dayTime, fromNow, groupCode } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { isLead, staffName } from "../../views/people.ts";
 import { blocker, type Open, openJobs, repairWords } from "../../views/queue.ts";
-import { StageMark } from "../Job/StageMark.tsx";
-import { SafePlaceLine } from "../Safe/SafePlaceLine.tsx";
+import { dayTime, fromNow, groupCode } from "../../words/format.ts";
+import { SafePlaceLine } from "../parts/SafePlaceLine.tsx";
+import { StageMark } from "../parts/StageMark.tsx";
 
 /** Rows drawn at once; a shop with thousands of open jobs must not wait for all of them. */
 const PAGE = 50;
@@ -28,7 +28,7 @@ export function Queue() {
   return (
     <Page title="Queue" above={`${jobs.length} open, ${late} late`} wide>
       {isLead() && <SafePlaceLine />}
-      <fieldset class="counter-filter">
+      <fieldset class="queue-filter">
         <legend class="small soft">Show</legend>
         <Filter name="All" on={stage === null} onPress={() => choose(null)} />
         {FILTERS.map((s) => (
@@ -38,7 +38,7 @@ export function Queue() {
       {jobs.length === 0 ? (
         <p class="big">No job is open here.</p>
       ) : (
-        <ul class="counter-queue">
+        <ul class="queue-list">
           {jobs.slice(0, most).map((open) => (
             <li key={open.code}>
               <Row {...open} now={now} />
@@ -66,8 +66,8 @@ function Filter({ name, on, onPress }: { readonly name: string; readonly on: boo
 function Row({ code, job, late, now }: Open & { readonly now: number }) {
   const coming = job.stage === "booked" || job.stage === "bench";
   return (
-    <a class="card link counter-row" href={`#/job/${code}`}>
-      <span class="counter-row-head">
+    <a class="card link queue-row" href={`#/job/${code}`}>
+      <span class="queue-row-head">
         <strong>{job.model}</strong>
         <span class="code small">{groupCode(code)}</span>
       </span>
@@ -83,7 +83,7 @@ function Row({ code, job, late, now }: Open & { readonly now: number }) {
         {job.stage === "bench" && job.bench_staff !== null && `, ${staffName(job.bench_staff)}`}
       </span>
       {coming && job.promised_at_ms !== null && (
-        <span class="soft small counter-due">
+        <span class="soft small queue-due">
           <span>Promised {dayTime(job.promised_at_ms)}</span>
           {!late && <span>{fromNow(job.promised_at_ms, now)}</span>}
         </span>

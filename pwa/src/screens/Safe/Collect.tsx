@@ -1,18 +1,17 @@
 /** A collector's pick-up: what goes, who takes it, with which paper. It leaves the safe place for good. */
 import { useState } from "preact/hooks";
 import { handToCollector, photographPaper } from "../../actions/safePlace.ts";
-import type { Problem } from "../../problem.ts";
+import { isLead } from "../../facts/people.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choices, TextField, TwoLines } from "../../ui/fields.tsx";
-import { groupCode } from "../../ui/format.ts";
-import { Notice } from "../../ui/Notice.tsx";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { thingName } from "../../views/history.ts";
-import { isLead } from "../../views/people.ts";
 import { cellWords, inSafePlace } from "../../views/safePlace.ts";
-import { SeenRefusal } from "../Box/SeenRefusal.tsx";
-import { PhotoButton } from "../photos/PhotoButton.tsx";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
+import { groupCode } from "../../words/format.ts";
+import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
+import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 import { go } from "../route.ts";
 
 export function Collect() {
@@ -21,19 +20,19 @@ export function Collect() {
   const [paper, setPaper] = useState("");
   const [agreed, setAgreed] = useState<Readonly<Record<string, string>>>({});
   const [photos, setPhotos] = useState<readonly string[]>([]);
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const kept = inSafePlace().filter((one) => !one.clash);
   const devices = things.filter((code) => code.startsWith("D"));
-  const photograph = async (picture: Blob): Promise<void> => {
-    const taken = await photographPaper(picture);
-    if (!taken.ok) return setProblem(taken.problem);
-    setPhotos((before) => [...before, taken.value].slice(0, MOST_PHOTOS));
-  };
-  const hand = async (): Promise<void> => {
-    const written = await handToCollector({ things, who, paper, agreed }, photos);
-    if (!written.ok) return setProblem(written.problem);
-    go("safe", "replace");
-  };
+  const photograph = (picture: Blob) =>
+    run(
+      () => photographPaper(picture),
+      (photo) => setPhotos((before) => [...before, photo].slice(0, MOST_PHOTOS)),
+    );
+  const hand = () =>
+    run(
+      () => handToCollector({ things, who, paper, agreed }, photos),
+      () => go("safe", "replace"),
+    );
   return (
     <>
       <Page title="What does the collector take?" above="Safe place">
@@ -78,17 +77,15 @@ export function Collect() {
             lines
           />
         ))}
-        {photos.length < MOST_PHOTOS && (
-          <PhotoButton label="Photo of the paper" onPicture={(picture) => void photograph(picture)} />
-        )}
+        {photos.length < MOST_PHOTOS && <PhotoButton label="Photo of the paper" onPicture={photograph} />}
         <PhotoStrip photos={photos} what="Collector's paper" />
-        {problem !== null && <SeenRefusal problem={problem} />}
+        {problem !== null && <Refusal problem={problem} />}
       </Page>
       <Dock>
         <Button onPress={() => go("safe")} tone="aside">
           Back
         </Button>
-        <Button onPress={() => void hand()} tone="main">
+        <Button onPress={hand} tone="main">
           Collected
         </Button>
       </Dock>

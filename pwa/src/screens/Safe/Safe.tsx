@@ -1,21 +1,17 @@
 /** The safe place: what lies there, for how long and whose it is, and what belongs there and is somewhere else. */
-import { useState } from "preact/hooks";
 import { bringToSafe } from "../../actions/safePlace.ts";
 import { nowMs } from "../../device/clock.ts";
-import type { Problem } from "../../problem.ts";
-import "../../style/shipping.css";
+import { placeOfCode } from "../../facts/things.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { dayTime, groupCode } from "../../ui/format.ts";
-import { Notice } from "../../ui/Notice.tsx";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { emergencyCard } from "../../views/emergency.ts";
 import { KIND_WORDS, thingName } from "../../views/history.ts";
 import { ageWords, belongInSafePlace, cellWords, inSafePlace, type Kept, whoseJob } from "../../views/safePlace.ts";
-import { placeOfCode } from "../../views/things.ts";
 import { placeWords } from "../../views/trace.ts";
-import { SeenRefusal } from "../Box/SeenRefusal.tsx";
-import { ClashLink } from "../Clash/ClashList.tsx";
-import { KeepNav } from "../More/KeepNav.tsx";
+import { dayTime, groupCode } from "../../words/format.ts";
+import { ClashLink } from "../parts/ClashList.tsx";
 import { go } from "../route.ts";
 import { Collect } from "./Collect.tsx";
 
@@ -28,8 +24,7 @@ function SafePlace() {
   const { place } = emergencyCard();
   return (
     <>
-      <Page title="Safe place">
-        <KeepNav />
+      <Page title="Safe place" place>
         <p class="soft">{place === "" ? "Where it is, a lead writes in the settings." : place}</p>
         <Elsewhere />
         {kept.length === 0 ? (
@@ -39,7 +34,7 @@ function SafePlace() {
             <h2 id="safe-here">Here, the longest first</h2>
             <ul class="rows">
               {kept.map((one) => (
-                <li key={one.code} class="ship-line">
+                <li key={one.code} class="with-button">
                   <KeptLine kept={one} />
                   {one.clash && <ClashLink code={one.code} />}
                 </li>
@@ -67,7 +62,7 @@ function SafePlace() {
 function KeptLine({ kept }: { readonly kept: Kept }) {
   const whose = whoseJob(kept.thing);
   return (
-    <a href={`#/trace/${kept.code}`} class="ship-piece">
+    <a href={`#/trace/${kept.code}`} class="piece">
       <strong>{kept.thing.name ?? KIND_WORDS[kept.code.charAt(0)]}</strong>
       <span>{cellWords(kept.code)}</span>
       <span class="small">
@@ -83,32 +78,29 @@ function KeptLine({ kept }: { readonly kept: Kept }) {
 
 /** Unsafe things whose record says another place: carried here, one press says so. */
 function Elsewhere() {
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const codes = belongInSafePlace();
   if (codes.length === 0 && problem === null) return null;
-  const bring = async (code: string): Promise<void> => {
-    const written = await bringToSafe(code);
-    setProblem(written.ok ? null : written.problem);
-  };
+  const bring = (code: string) => run(() => bringToSafe(code));
   return (
     <Notice tone="warn" title="These belong here and are somewhere else">
       <ul class="rows">
         {codes.map((code) => {
           const place = placeOfCode(code);
           return (
-            <li key={code} class="ship-line">
+            <li key={code} class="with-button">
               <span>
                 {thingName(code)}: {cellWords(code).toLowerCase()}.{" "}
                 {place.kind === "at" && `${placeWords(place.to)} by the record.`}
               </span>
-              <Button onPress={() => void bring(code)}>
-                It lies here now<span class="ship-unseen">: {thingName(code)}</span>
+              <Button onPress={() => bring(code)}>
+                It lies here now<span class="unseen">: {thingName(code)}</span>
               </Button>
             </li>
           );
         })}
       </ul>
-      {problem !== null && <SeenRefusal problem={problem} />}
+      {problem !== null && <Refusal problem={problem} />}
     </Notice>
   );
 }

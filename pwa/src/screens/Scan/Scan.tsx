@@ -1,25 +1,18 @@
 /** The start page: whatever is scanned or typed leads to the right place. */
-import { useState } from "preact/hooks";
 import { allDrafts } from "../../actions/drafts.ts";
 import { signedOn, state } from "../../current.ts";
-import type { Problem } from "../../problem.ts";
+import { hasNobody, signedOnStaff } from "../../facts/people.ts";
+import { useAct } from "../../ui/act.ts";
 import { useLoaded } from "../../ui/loaded.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
-import { find } from "../../views/find.ts";
-import { signedOnStaff } from "../../views/people.ts";
-import { hasNobody } from "../../views/settings.ts";
-import { TimersLine } from "../Bench/TimersLine.tsx";
-import { go } from "../route.ts";
+import { TimersLine } from "../parts/TimersLine.tsx";
+import { followScan } from "../route.ts";
 
 export function Scan() {
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const found = (text: string): void => {
-    const target = find(text);
-    setProblem(target.ok ? null : target.problem);
-    if (target.ok) go(target.value);
-  };
+  const { problem, run } = useAct();
+  const found = (text: string) => run(() => followScan(text));
   const role = signedOnStaff()?.role;
   return (
     <Page title="Scan" {...(signedOn.value === null ? { above: "Nobody is signed on" } : {})}>
@@ -73,8 +66,9 @@ function MyBench() {
 }
 
 function Unfinished() {
-  const drafts = useLoaded(allDrafts, []);
-  const booking = (drafts ?? []).filter((d) => d.id.startsWith("booking"));
+  const { value: drafts = [], problem } = useLoaded(allDrafts, []);
+  const booking = drafts.filter((d) => d.id.startsWith("booking"));
+  if (problem !== null) return <Refusal problem={problem} answers={null} />;
   if (booking.length === 0) return null;
   return (
     <a class="button" href="#/book">

@@ -1,5 +1,5 @@
 /** The glass in small: which cells did not answer, and where a person saw something. */
-import { coveragePct, deadZone, type Spots, type Touch } from "../../views/selfTest.ts";
+import { coveragePct, deadZone, type Spots, type Touch } from "../../facts/selfTest.ts";
 
 export function GlassMap({ touch }: { readonly touch: Touch }) {
   const { columns, rows, reached } = touch;

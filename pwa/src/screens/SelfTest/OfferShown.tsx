@@ -54,7 +54,7 @@ export function OfferShown({ offer, isOpen, lost, above, back, onAgain }: Props)
             </p>
           </Notice>
         )}
-        <details class="selftest-more">
+        <details>
           <summary>If the device warns of the connection</summary>
           <p class="soft">
             It does not know the shop's own certificate, and for one test it need not: go on to the page. Microphone,

@@ -1,15 +1,15 @@
 /** What the device found, point by point. Nothing is written before the button below is pressed. */
 import { useId, useState } from "preact/hooks";
 import { confirmSelfTest, type Taken } from "../../actions/selfTest.ts";
+import { barredWords, type Found, type Proposal, proposalsOf } from "../../facts/selfTest.ts";
 import type { Job, TestStage } from "../../fold/state.ts";
-import type { Problem } from "../../problem.ts";
 import { readingOf } from "../../rules/tests.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { pointName } from "../../views/bench.ts";
-import { barredWords, type Found, type Proposal, proposalsOf } from "../../views/selfTest.ts";
+import { pointName } from "../../words/points.ts";
 import { GlassMap, SpotMap } from "./GlassMap.tsx";
 
 type Props = {
@@ -33,7 +33,7 @@ const HELD = { pass: "works", fail: "fails", cannot: "cannot be tested" } as con
 
 export function Proposals({ code, stage, job, points, found, above, onDone, onAgain }: Props) {
   const [changed, setChanged] = useState<Readonly<Record<string, Choice>>>({});
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const proposals = proposalsOf(found, points);
   const barred = barredWords(found);
   const chosen = (p: Proposal): Choice => changed[p.point] ?? p.result ?? "out";
@@ -42,11 +42,7 @@ export function Proposals({ code, stage, job, points, found, above, onDone, onAg
     return result === "out" ? [] : [{ proposal, result }];
   });
   const write = async (): Promise<void> => {
-    if (taken.length === 0) return onDone(0);
-    const written = await confirmSelfTest(code, stage, taken);
-    if (written.ok) return onDone(taken.length);
-    setProblem(written.problem);
-    scrollTo(0, 0);
+    if (taken.length === 0 || (await run(() => confirmSelfTest(code, stage, taken)))) onDone(taken.length);
   };
   return (
     <>
@@ -86,7 +82,7 @@ export function Proposals({ code, stage, job, points, found, above, onDone, onAg
         </Button>
       </Page>
       <Dock>
-        <Button onPress={() => void write()} tone="main">
+        <Button onPress={write} tone="main">
           {taken.length === 0
             ? "Write nothing"
             : `Write ${taken.length} ${taken.length === 1 ? "reading" : "readings"}`}

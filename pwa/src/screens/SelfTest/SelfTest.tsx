@@ -2,14 +2,15 @@
 import { useEffect, useState } from "preact/hooks";
 import { followSelfTest, forgetSelfTest, type Offer, offerSelfTest, type Progress } from "../../actions/selfTest.ts";
 import { signedOn } from "../../current.ts";
+import { openPoints, STAGE_WORDS } from "../../facts/selfTest.ts";
 import type { TestStage } from "../../fold/state.ts";
 import type { Problem } from "../../problem.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { openPoints, STAGE_WORDS } from "../../views/selfTest.ts";
+import { groupCode } from "../../words/format.ts";
 import "../../style/selftest.css";
+import { refusalOf } from "../../ui/act.ts";
 import { OfferShown } from "./OfferShown.tsx";
 import { Proposals } from "./Proposals.tsx";
 
@@ -44,10 +45,13 @@ function OfStage({ code, stage }: { readonly code: string; readonly stage: TestS
 
   useEffect(() => {
     let left = false;
-    void offerSelfTest(code, stage).then((made) => {
+    void refusalOf(
+      () => offerSelfTest(code, stage),
+      (made) => left || setOffer(made),
+    ).then((refused) => {
       if (left) return;
-      setOffer(made.ok ? made.value : null);
-      setProblem(made.ok ? null : made.problem);
+      if (refused !== null) setOffer(null);
+      setProblem(refused);
     });
     return () => {
       left = true;
@@ -60,11 +64,13 @@ function OfStage({ code, stage }: { readonly code: string; readonly stage: TestS
     let left = false;
     const look = async (): Promise<void> => {
       if (document.hidden) return;
-      const answer = await followSelfTest(offer);
+      const refused = await refusalOf(
+        () => followSelfTest(offer),
+        (found) => left || setProgress(found),
+      );
       if (left) return;
-      setProblem(answer.ok ? null : answer.problem);
-      if (answer.ok) setProgress(answer.value);
-      else if (answer.problem.slug === "selftest-over") setOffer(null);
+      setProblem(refused);
+      if (refused?.slug === "selftest-over") setOffer(null);
     };
     void look();
     const timer = setInterval(() => void look(), ASK_EVERY_MS);

@@ -1,13 +1,12 @@
 /** A new badge, shown this once: print it, or write it down, and sign on. */
-import { useState } from "preact/hooks";
 import { signOn } from "../../actions/signOn.ts";
 import { signedOn } from "../../current.ts";
-import type { Problem } from "../../problem.ts";
+import { shop } from "../../facts/people.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { shop } from "../../views/people.ts";
-import { PrintButton } from "../print/PrintButton.tsx";
+import { PrintButton } from "../parts/print/PrintButton.tsx";
 import { go } from "../route.ts";
 import { type NewBadge, newBadge, roleName } from "./newBadge.ts";
 
@@ -15,7 +14,7 @@ const GROUP = 5;
 const HALF = 10;
 
 export function BadgeShown({ made }: { readonly made: NewBadge }) {
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const isFirst = signedOn.value === null;
   const fields = {
     code: made.badge,
@@ -24,13 +23,9 @@ export function BadgeShown({ made }: { readonly made: NewBadge }) {
     shop: (shop().shop_name ?? "").slice(0, 60),
   };
   const finish = async (): Promise<void> => {
-    if (isFirst) {
-      const who = await signOn(made.badge);
-      if (!who.ok) return setProblem(who.problem);
-      newBadge.value = null;
-      return go("scan", "replace");
-    }
+    if (isFirst && !(await run(() => signOn(made.badge)))) return;
     newBadge.value = null;
+    if (isFirst) go("scan", "replace");
   };
   return (
     <>
@@ -38,7 +33,7 @@ export function BadgeShown({ made }: { readonly made: NewBadge }) {
         <p class="big">
           This code is shown only now. Print the badge, or write the code down; a lost badge is replaced by a new one.
         </p>
-        <p class="ship-badge code">
+        <p class="shop-badge code">
           {groups(made.badge.slice(0, HALF))}
           <br />
           {groups(made.badge.slice(HALF))}
@@ -47,7 +42,7 @@ export function BadgeShown({ made }: { readonly made: NewBadge }) {
         {problem !== null && <Refusal problem={problem} />}
       </Page>
       <Dock>
-        <Button onPress={() => void finish()} tone="main">
+        <Button onPress={finish} tone="main">
           {isFirst ? "Sign on with it" : "I have it"}
         </Button>
       </Dock>

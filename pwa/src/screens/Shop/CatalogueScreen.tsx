@@ -1,14 +1,15 @@
 /** Models, suppliers and kinds of parts that the shop works with. */
 import { useState } from "preact/hooks";
 import { saveCatalogue } from "../../actions/shop.ts";
-import type { Problem, Result } from "../../problem.ts";
+import { catalogue } from "../../facts/catalogue.ts";
+import { type Result, refuse } from "../../problem.ts";
 import { slugOf } from "../../rules/slug.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
+import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { catalogue } from "../../views/catalogue.ts";
-import { SeenRefusal } from "../Box/SeenRefusal.tsx";
-import { OnlineOnly } from "./OnlineOnly.tsx";
+import { OnlineOnly } from "../parts/OnlineOnly.tsx";
 
 export function CatalogueScreen() {
   const { models = [], suppliers = [], parts = [] } = catalogue();
@@ -82,20 +83,17 @@ type NamesProps = {
 function Names({ title, label, names, onAdd, onRemove, onRename }: NamesProps) {
   const [typed, setTyped] = useState("");
   const [renaming, setRenaming] = useState<string | null>(null);
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const told = (done: Result<true>): boolean => {
-    setProblem(done.ok ? null : done.problem);
-    return done.ok;
-  };
+  const { problem, busy, run } = useAct();
   const save = async (): Promise<void> => {
     const name = typed.trim();
-    if (name === "") return setProblem({ slug: "field-missing", detail: "Type a name." });
-    if (names.includes(name)) return setProblem({ slug: "field-missing", detail: "This name is in the list already." });
-    const work = renaming !== null && onRename !== undefined ? onRename(renaming, name) : onAdd(name);
-    if (told(await work)) {
-      setTyped("");
-      setRenaming(null);
-    }
+    const done = await run(() => {
+      if (name === "") return refuse("field-missing", "Type a name.");
+      if (names.includes(name)) return refuse("field-missing", "This name is in the list already.");
+      return renaming !== null && onRename !== undefined ? onRename(renaming, name) : onAdd(name);
+    });
+    if (!done) return;
+    setTyped("");
+    setRenaming(null);
   };
   return (
     <section class="stack" aria-label={title}>
@@ -112,19 +110,19 @@ function Names({ title, label, names, onAdd, onRemove, onRename }: NamesProps) {
                 }}
                 tone="plain"
               >
-                Rename<span class="ship-unseen"> {name}</span>
+                Rename<span class="unseen"> {name}</span>
               </Button>
             )}
             {onRemove !== undefined && (
-              <Button onPress={() => void onRemove(name).then(told)} tone="plain">
-                Remove<span class="ship-unseen"> {name}</span>
+              <Button onPress={() => run(() => onRemove(name))} tone="plain" disabled={busy}>
+                Remove<span class="unseen"> {name}</span>
               </Button>
             )}
           </li>
         ))}
       </ul>
       <form
-        class="row ship-add"
+        class="row shop-add"
         onSubmit={(event) => {
           event.preventDefault();
           void save();
@@ -136,11 +134,11 @@ function Names({ title, label, names, onAdd, onRemove, onRename }: NamesProps) {
           onInput={setTyped}
           maxLength={80}
         />
-        <button type="submit" class="button">
+        <button type="submit" class="button" disabled={busy}>
           {renaming === null ? "Add" : "Rename"}
         </button>
       </form>
-      {problem !== null && <SeenRefusal problem={problem} />}
+      {problem !== null && <Refusal problem={problem} />}
     </section>
   );
 }

@@ -1,22 +1,24 @@
 /** The very first person of a shop: becomes its lead, gets a badge, signs on. */
 import { useState } from "preact/hooks";
 import { addStaff } from "../../actions/shop.ts";
-import type { Problem } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
+import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { SeenRefusal } from "../Box/SeenRefusal.tsx";
+import { OnlineOnly } from "../parts/OnlineOnly.tsx";
 import { newBadge } from "./newBadge.ts";
-import { OnlineOnly } from "./OnlineOnly.tsx";
 
 export function FirstLead() {
   const [name, setName] = useState("");
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const add = async (): Promise<void> => {
-    const added = await addStaff(name, "lead");
-    if (!added.ok) return setProblem(added.problem);
-    newBadge.value = { ...added.value, name: name.trim(), role: "lead" };
-  };
+  const { problem, busy, run } = useAct();
+  const add = () =>
+    run(
+      () => addStaff(name, "lead"),
+      (made) => {
+        newBadge.value = { ...made, name: name.trim(), role: "lead" };
+      },
+    );
   return (
     <>
       <Page title="Add yourself as lead" above="This shop has no staff yet">
@@ -29,10 +31,10 @@ export function FirstLead() {
           maxLength={80}
           autoComplete="name"
         />
-        {problem !== null && <SeenRefusal problem={problem} />}
+        {problem !== null && <Refusal problem={problem} />}
       </Page>
       <Dock>
-        <Button onPress={() => void add()} tone="main">
+        <Button onPress={add} tone="main" disabled={busy}>
           Make my badge
         </Button>
       </Dock>

@@ -1,8 +1,8 @@
 /** A join code, held before the camera of the new station. Works once, and for a short time. */
 import type { Invite } from "../../actions/shop.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { dayTime } from "../../ui/format.ts";
 import { Page } from "../../ui/Page.tsx";
+import { dayTime } from "../../words/format.ts";
 
 export function InviteShown({ made, onDone }: { readonly made: Invite; readonly onDone: () => void }) {
   return (
@@ -11,7 +11,7 @@ export function InviteShown({ made, onDone }: { readonly made: Invite; readonly 
         <p>Open the phone's camera, scan, follow the link. Or type address and code there.</p>
         {/* An image from a data address: drawn by the server as SVG, shown as a picture so that nothing in it can run. */}
         <img
-          class="ship-qr"
+          class="shop-qr"
           src={`data:image/svg+xml,${encodeURIComponent(made.qr_svg)}`}
           alt={`Symbol of the join code ${made.code}`}
         />

@@ -2,18 +2,17 @@
 import { useState } from "preact/hooks";
 import { saveShop } from "../../actions/shop.ts";
 import { docs } from "../../current.ts";
-import type { Problem } from "../../problem.ts";
+import { type Shop, shop } from "../../facts/people.ts";
 import { esdChecks, type Item, intervalName, intervalOf } from "../../rules/esd.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { Notice } from "../../ui/Notice.tsx";
+import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { emergencyCard } from "../../views/emergency.ts";
-import { type Shop, shop } from "../../views/people.ts";
 import { MOST_TERMS, readEmergency, readSettings, type Typed } from "../../views/settings.ts";
-import { SeenRefusal } from "../Box/SeenRefusal.tsx";
+import { OnlineOnly } from "../parts/OnlineOnly.tsx";
 import { EmergencyFields } from "./EmergencyFields.tsx";
-import { OnlineOnly } from "./OnlineOnly.tsx";
 
 const FIELDS: readonly (readonly [Exclude<keyof Typed, "terms">, string, string?])[] = [
   ["shop_name", "Name of the shop"],
@@ -29,7 +28,7 @@ export function Settings() {
   const [intervals, setIntervals] = useState(asIntervals(shop()));
   const [emergency, setEmergency] = useState(emergencyCard());
   const [readAt, setReadAt] = useState(revision());
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, busy, run, setProblem } = useAct();
   const [isSaved, setSaved] = useState(false);
   const readAgain = (): void => {
     setTyped(asTyped(shop()));
@@ -41,13 +40,14 @@ export function Settings() {
   };
   const save = async (): Promise<void> => {
     setSaved(false);
-    const read = readSettings(typed);
-    if (!read.ok) return setProblem(read.problem);
-    const card = readEmergency(emergency);
-    if (!card.ok) return setProblem(card.problem);
-    const saved = await saveShop({ ...read.value, customer_page: page, ...intervals, emergency: card.value }, readAt);
-    setProblem(saved.ok ? null : saved.problem);
-    if (!saved.ok) return;
+    const done = await run(() => {
+      const read = readSettings(typed);
+      if (!read.ok) return read;
+      const card = readEmergency(emergency);
+      if (!card.ok) return card;
+      return saveShop({ ...read.value, customer_page: page, ...intervals, emergency: card.value }, readAt);
+    });
+    if (!done) return;
     setSaved(true);
     setReadAt(revision());
   };
@@ -93,14 +93,14 @@ export function Settings() {
         ))}
         <EmergencyFields card={emergency} onChange={setEmergency} />
         {problem !== null && (
-          <SeenRefusal problem={problem}>
+          <Refusal problem={problem}>
             {problem.slug === "doc-changed" && <Button onPress={readAgain}>Show what stands now</Button>}
-          </SeenRefusal>
+          </Refusal>
         )}
         {isSaved && <Notice tone="good" title="Saved on the server" />}
       </Page>
       <Dock>
-        <Button onPress={() => void save()} tone="main">
+        <Button onPress={save} tone="main" disabled={busy}>
           Save
         </Button>
       </Dock>

@@ -1,16 +1,15 @@
 /** What a lead decides for the shop. Online only, since it is the server's to keep. */
-import "../../style/shipping.css";
+import "../../style/shop.css";
 import { mayLead } from "../../actions/shop.ts";
 import { signedOn } from "../../current.ts";
+import { hasNobody, shop } from "../../facts/people.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { shop } from "../../views/people.ts";
-import { hasNobody } from "../../views/settings.ts";
+import { OnlineOnly } from "../parts/OnlineOnly.tsx";
 import { BadgeShown } from "./BadgeShown.tsx";
 import { CatalogueScreen } from "./CatalogueScreen.tsx";
 import { FirstLead } from "./FirstLead.tsx";
 import { newBadge } from "./newBadge.ts";
-import { OnlineOnly } from "./OnlineOnly.tsx";
 import { Settings } from "./Settings.tsx";
 import { StaffScreen } from "./StaffScreen.tsx";
 import { Stations } from "./Stations.tsx";
@@ -48,7 +47,7 @@ export function Shop({ part }: { readonly part: string | null }) {
           <ul class="rows">
             {PLACES.map(([path, name, what]) => (
               <li key={path}>
-                <a href={`#/shop/${path}`} class="ship-place">
+                <a href={`#/shop/${path}`} class="row-link">
                   <strong>{name}</strong>
                   <span class="soft">{what}</span>
                 </a>

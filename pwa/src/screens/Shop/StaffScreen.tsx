@@ -2,14 +2,15 @@
 import { useState } from "preact/hooks";
 import { addStaff, endBadge, hasBadge, replaceBadge, setRole } from "../../actions/shop.ts";
 import { signedOn } from "../../current.ts";
-import type { Problem, Result } from "../../problem.ts";
+import { allStaff, type Role, type Staff } from "../../facts/people.ts";
+import { refuse } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
+import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { allStaff, type Role, type Staff } from "../../views/people.ts";
-import { SeenRefusal } from "../Box/SeenRefusal.tsx";
+import { OnlineOnly } from "../parts/OnlineOnly.tsx";
 import { newBadge, ROLES, roleName } from "./newBadge.ts";
-import { OnlineOnly } from "./OnlineOnly.tsx";
 
 export function StaffScreen() {
   const [open, setOpen] = useState<string | null>(null);
@@ -20,17 +21,17 @@ export function StaffScreen() {
       <ul class="rows">
         {people.map(([id, staff]) => (
           <li key={id} class="stack">
-            <div class="ship-line">
+            <div class="with-button">
               <span>
                 <strong>{staff.name}</strong>
-                <span class="soft small ship-source">
+                <span class="soft small subline">
                   {roleName(staff.role)}, {id}
                   {!hasBadge(staff) && ", no badge: cannot sign on"}
                 </span>
               </span>
               <Button onPress={() => setOpen(open === id ? null : id)}>
                 {open === id ? "Close" : "Change"}
-                <span class="ship-unseen"> {staff.name}</span>
+                <span class="unseen"> {staff.name}</span>
               </Button>
             </div>
             {open === id && <Member id={id} staff={staff} />}
@@ -43,29 +44,32 @@ export function StaffScreen() {
 }
 
 function Member({ id, staff }: { readonly id: string; readonly staff: Staff }) {
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const told = (done: Result<unknown>): void => setProblem(done.ok ? null : done.problem);
-  const again = async (): Promise<void> => {
-    const made = await replaceBadge(id);
-    told(made);
-    if (made.ok) newBadge.value = { ...made.value, name: staff.name, role: staff.role };
-  };
+  const { problem, busy, run } = useAct();
+  const again = () =>
+    run(
+      () => replaceBadge(id),
+      (made) => {
+        newBadge.value = { ...made, name: staff.name, role: staff.role };
+      },
+    );
   return (
     <div class="card">
       <Choice
         label="Role"
         options={ROLES}
         value={staff.role}
-        onChoose={(role) => void setRole(id, role).then(told)}
+        onChoose={(role) => run(() => setRole(id, role))}
         across
       />
-      <Button onPress={() => void again()}>New badge, the old one ends</Button>
+      <Button onPress={again} disabled={busy}>
+        New badge, the old one ends
+      </Button>
       {hasBadge(staff) && id !== signedOn.value && (
-        <Button onPress={() => void endBadge(id).then(told)} tone="danger">
+        <Button onPress={() => run(() => endBadge(id))} tone="danger" disabled={busy}>
           End the badge: no longer works here
         </Button>
       )}
-      {problem !== null && <SeenRefusal problem={problem} />}
+      {problem !== null && <Refusal problem={problem} />}
     </div>
   );
 }
@@ -73,20 +77,21 @@ function Member({ id, staff }: { readonly id: string; readonly staff: Staff }) {
 function NewMember() {
   const [name, setName] = useState("");
   const [role, chooseRole] = useState<Role | null>(null);
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const add = async (): Promise<void> => {
-    if (role === null) return setProblem({ slug: "field-missing", detail: "Choose what the person does." });
-    const added = await addStaff(name, role);
-    if (!added.ok) return setProblem(added.problem);
-    newBadge.value = { ...added.value, name: name.trim(), role };
-  };
+  const { problem, busy, run } = useAct();
+  const add = () =>
+    run(async () => {
+      if (role === null) return refuse("field-missing", "Choose what the person does.");
+      const added = await addStaff(name, role);
+      if (added.ok) newBadge.value = { ...added.value, name: name.trim(), role };
+      return added;
+    });
   return (
     <section class="stack" aria-labelledby="staff-new">
       <h2 id="staff-new">Add somebody</h2>
       <TextField label="Name, as colleagues know it" value={name} onInput={setName} maxLength={80} />
       <Choice label="What they do" options={ROLES} value={role} onChoose={chooseRole} across />
-      {problem !== null && <SeenRefusal problem={problem} />}
-      <Button onPress={() => void add()} tone="main">
+      {problem !== null && <Refusal problem={problem} />}
+      <Button onPress={add} tone="main" disabled={busy}>
         Add, and make a badge
       </Button>
     </section>

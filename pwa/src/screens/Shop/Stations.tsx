@@ -2,23 +2,23 @@
 import { useState } from "preact/hooks";
 import { type Invite, invite, revokeStation, type StationLine, stations } from "../../actions/shop.ts";
 import { station } from "../../current.ts";
-import type { Problem } from "../../problem.ts";
+import type { Role } from "../../facts/people.ts";
+import { refuse } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { dayTime } from "../../ui/format.ts";
 import { useLoaded } from "../../ui/loaded.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import type { Role } from "../../views/people.ts";
-import { SeenRefusal } from "../Box/SeenRefusal.tsx";
+import { dayTime } from "../../words/format.ts";
+import { OnlineOnly } from "../parts/OnlineOnly.tsx";
 import { InviteShown } from "./InviteShown.tsx";
 import { ROLES, roleName } from "./newBadge.ts";
-import { OnlineOnly } from "./OnlineOnly.tsx";
 
 export function Stations() {
   const [turn, setTurn] = useState(0);
   const [shown, setShown] = useState<Invite | null>(null);
-  const list = useLoaded(stations, [turn]);
+  const { value: list, problem: unread } = useLoaded(stations, [turn]);
   const again = () => setTurn(turn + 1);
   if (shown !== null) {
     return (
@@ -34,6 +34,7 @@ export function Stations() {
   return (
     <Page title="Stations" above="Shop">
       <OnlineOnly />
+      {unread !== null && <Refusal problem={unread} />}
       {list !== undefined && !list.ok && <Refusal problem={list.problem} />}
       {list?.ok && (
         <ul class="rows">
@@ -49,27 +50,23 @@ export function Stations() {
 
 function Line({ line, onChanged }: { readonly line: StationLine; readonly onChanged: () => void }) {
   const [sure, setSure] = useState(false);
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, busy, run } = useAct();
   const own = line.id === station.value?.station;
-  const out = async (): Promise<void> => {
-    const done = await revokeStation(line.id);
-    if (!done.ok) return setProblem(done.problem);
-    onChanged();
-  };
+  const out = () => run(() => revokeStation(line.id), onChanged);
   return (
     <li class="stack">
-      <div class="ship-line">
+      <div class="with-button">
         <span>
           <strong>{line.name}</strong>
-          <span class="soft small ship-source">
+          <span class="soft small subline">
             {roleName(line.role)}, {line.id}
             {own && ", this station"}
           </span>
-          <span class="soft small ship-source">{seen(line)}</span>
+          <span class="soft small subline">{seen(line)}</span>
         </span>
         {line.revoked_at_ms === null && !own && !sure && (
           <Button onPress={() => setSure(true)}>
-            Take out<span class="ship-unseen"> {line.name}</span>
+            Take out<span class="unseen"> {line.name}</span>
           </Button>
         )}
       </div>
@@ -78,13 +75,13 @@ function Line({ line, onChanged }: { readonly line: StationLine; readonly onChan
           <p>It can no longer send or fetch anything. Entries it has not sent stay on it until it joins again.</p>
           <div class="row">
             <Button onPress={() => setSure(false)}>Leave it</Button>
-            <Button onPress={() => void out()} tone="danger">
+            <Button onPress={out} tone="danger" disabled={busy}>
               Take {line.name} out
             </Button>
           </div>
         </div>
       )}
-      {problem !== null && <SeenRefusal problem={problem} />}
+      {problem !== null && <Refusal problem={problem} />}
     </li>
   );
 }
@@ -97,13 +94,12 @@ function seen(line: StationLine): string {
 function Join({ onMade }: { readonly onMade: (made: Invite) => void }) {
   const [name, setName] = useState("");
   const [role, setRole] = useState<Role | null>(null);
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const make = async (): Promise<void> => {
-    if (role === null) return setProblem({ slug: "field-missing", detail: "Choose what the station is for." });
-    const made = await invite(name, role);
-    if (!made.ok) return setProblem(made.problem);
-    onMade(made.value);
-  };
+  const { problem, busy, run } = useAct();
+  const make = () =>
+    run(() => {
+      if (role === null) return refuse("field-missing", "Choose what the station is for.");
+      return invite(name, role);
+    }, onMade);
   return (
     <section class="stack" aria-labelledby="station-new">
       <h2 id="station-new">Join another station</h2>
@@ -115,8 +111,8 @@ function Join({ onMade }: { readonly onMade: (made: Invite) => void }) {
         maxLength={40}
       />
       <Choice label="What for" options={ROLES} value={role} onChoose={setRole} across />
-      {problem !== null && <SeenRefusal problem={problem} />}
-      <Button onPress={() => void make()} tone="main">
+      {problem !== null && <Refusal problem={problem} />}
+      <Button onPress={make} tone="main" disabled={busy}>
         Make a join code
       </Button>
     </section>

@@ -1,7 +1,7 @@
 /** A badge that was just made. Its code exists nowhere else, so it stays on the screen until a person lets it go. */
 import { signal } from "@preact/signals";
 import type { Badge } from "../../actions/shop.ts";
-import type { Role } from "../../views/people.ts";
+import type { Role } from "../../facts/people.ts";
 
 export type NewBadge = Badge & { readonly name: string; readonly role: Role };
 

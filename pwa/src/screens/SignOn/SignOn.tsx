@@ -1,22 +1,23 @@
 /** Signing on by badge, and off. */
-import { useEffect, useState } from "preact/hooks";
+import { useEffect } from "preact/hooks";
 import { signOff, signOn } from "../../actions/signOn.ts";
 import { signedOn } from "../../current.ts";
-import type { Problem } from "../../problem.ts";
+import { staffName } from "../../facts/people.ts";
+import { ok } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
-import { staffName } from "../../views/people.ts";
 import { go } from "../route.ts";
 
 export function SignOn({ badge }: { readonly badge: string | null }) {
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const take = async (text: string): Promise<void> => {
-    const who = await signOn(text);
-    if (!who.ok) return setProblem(who.problem);
-    go("scan", "replace");
-  };
+  const { problem, run } = useAct();
+  const take = (text: string) =>
+    run(
+      () => signOn(text),
+      () => go("scan", "replace"),
+    );
   useEffect(() => {
     if (badge !== null) void take(badge);
   }, [badge]);
@@ -29,7 +30,7 @@ export function SignOn({ badge }: { readonly badge: string | null }) {
       >
         {who !== null && <p>Scan another badge to change over, or sign off.</p>}
         <Scanner
-          onFound={(text) => void take(text)}
+          onFound={take}
           say="Your badge"
           enterWord={who === null ? "Sign on" : "Change"}
           atOnce={badge === null}
@@ -38,7 +39,7 @@ export function SignOn({ badge }: { readonly badge: string | null }) {
       </Page>
       {who !== null && (
         <Dock>
-          <Button onPress={() => void signOff()} tone="danger">
+          <Button onPress={() => run(async () => ok(await signOff()))} tone="danger">
             Sign {staffName(who)} off
           </Button>
         </Dock>

@@ -1,12 +1,13 @@
 /** Facts for comparing stations: two that show the same check number show the same jobs, things and boxes. */
 import { shownHash, state, station } from "../../current.ts";
 import { useLoaded } from "../../ui/loaded.ts";
+import { Refusal } from "../../ui/Notice.tsx";
 
 const GROUP = 8;
 const SHOWN_GROUPS = 4;
 
 export function Station() {
-  const hash = useLoaded(shownHash, [state.value]);
+  const { value: hash, problem } = useLoaded(shownHash, [state.value]);
   const own = station.value;
   return (
     <section class="stack" aria-labelledby="sync-station">
@@ -22,11 +23,12 @@ export function Station() {
         </dd>
         <dt>Check number</dt>
         <dd>
-          <span class="code ship-hash">{hash === undefined ? "" : groups(hash)}</span>
+          <span class="code hash">{hash === undefined ? "" : groups(hash)}</span>
         </dd>
         <dt>Program</dt>
         <dd>{buildName()}</dd>
       </dl>
+      {problem !== null && <Refusal problem={problem} answers={null} />}
       <p class="soft small">Two stations with nothing left to send and the same check number show the same.</p>
     </section>
   );

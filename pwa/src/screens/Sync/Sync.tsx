@@ -1,9 +1,7 @@
 /** What is only on this station, whether the server was reached, and what to do when it refuses. */
-import { useState } from "preact/hooks";
-import "../../style/shipping.css";
 import { saveUnsent } from "../../actions/exportLog.ts";
 import { station } from "../../current.ts";
-import type { Problem } from "../../problem.ts";
+import { isLead } from "../../facts/people.ts";
 import { syncSoon } from "../../sync/loop.ts";
 import {
   clockSkewMs,
@@ -15,36 +13,31 @@ import {
   unsentEvents,
   unsentPhotos,
 } from "../../sync/status.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { dayTime } from "../../ui/format.ts";
 import { useLoaded } from "../../ui/loaded.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { isLead } from "../../views/people.ts";
 import { setAside } from "../../views/trace.ts";
-import { SeenRefusal } from "../Box/SeenRefusal.tsx";
-import { KeepNav } from "../More/KeepNav.tsx";
-import { SetAsideList } from "../Trace/SetAsideList.tsx";
+import { dayTime } from "../../words/format.ts";
+import { SetAsideList } from "../parts/SetAsideList.tsx";
 import { Station } from "./Station.tsx";
 
 /** A difference of clocks up to this is no matter; above it, times on the record mislead people. */
 const SKEW_TOLD_MS = 120_000;
 
 export function Sync() {
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const aside = useLoaded(setAside, []);
-  const save = async (): Promise<void> => {
-    const saved = await saveUnsent();
-    setProblem(saved.ok ? null : saved.problem);
-  };
+  const { problem, run } = useAct();
+  const { value: aside, problem: unread } = useLoaded(setAside, []);
+  const save = () => run(saveUnsent);
   const waiting = unsentEvents.value + unsentDocs.value + unsentPhotos.value;
   return (
     <>
       <Page
         title={waiting === 0 ? "All is on the server" : "Some entries are only here"}
         above={`Station ${station.value?.name ?? ""}`}
+        place
       >
-        <KeepNav />
         <Standing />
         <dl class="facts">
           <dt>Only on this station</dt>
@@ -60,10 +53,11 @@ export function Sync() {
               A file with every entry that the server has not confirmed. Photos are listed in it and stay on this
               station.
             </p>
-            <Button onPress={() => void save()}>Save what is not sent as a file</Button>
-            {problem !== null && <SeenRefusal problem={problem} />}
+            <Button onPress={save}>Save what is not sent as a file</Button>
+            {problem !== null && <Refusal problem={problem} />}
           </section>
         )}
+        {unread !== null && <Refusal problem={unread} answers={null} />}
         {isLead() && aside !== undefined && aside.length > 0 && (
           <Notice tone="warn" title={`Set aside by the server: ${aside.length}`}>
             <p>
@@ -99,7 +93,7 @@ function whatWaits(): string {
 function Standing() {
   if (syncProblem.value !== null) {
     return (
-      <Refusal problem={syncProblem.value}>
+      <Refusal problem={syncProblem.value} answers={null}>
         {syncProblem.value.slug === "station-revoked" || syncProblem.value.slug === "station-unknown" ? (
           <p>
             Nothing is lost: what is here stays here. Save it as a file, ask a lead for a join code, and{" "}

@@ -1,20 +1,19 @@
 /** The whole history, oldest first: what, who, when, where it is kept. */
-
+import { staffName, stationName } from "../../facts/people.ts";
 import { problemText } from "../../problem.ts";
 import { Notice } from "../../ui/Notice.tsx";
-import { staffName, stationName } from "../../views/people.ts";
 import type { Line, SetAside } from "../../views/trace.ts";
-import { PhotoStrip } from "../photos/PhotoStrip.tsx";
-import { SavedMark } from "./SavedMark.tsx";
-import { SetAsideList } from "./SetAsideList.tsx";
-import { whenWords } from "./when.ts";
+import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
+import { SavedMark } from "../parts/SavedMark.tsx";
+import { SetAsideList } from "../parts/SetAsideList.tsx";
+import { whenWords } from "../parts/when.ts";
 
 export function History({ lines, aside }: { readonly lines: readonly Line[]; readonly aside: readonly SetAside[] }) {
   return (
     <section class="stack" aria-labelledby="history">
       <h2 id="history">What happened</h2>
       {lines.length === 0 && <p class="soft">Nothing yet.</p>}
-      <ol class="ship-history">
+      <ol class="trace-history">
         {lines.map((line) => (
           <Entry line={line} key={line.id} />
         ))}
@@ -32,7 +31,7 @@ export function History({ lines, aside }: { readonly lines: readonly Line[]; rea
 function Entry({ line }: { readonly line: Line }) {
   return (
     <li class={line.newer ? "newer" : ""}>
-      <p class="ship-sentence">{line.text}</p>
+      <p class="trace-sentence">{line.text}</p>
       {line.remarks.map((remark) => (
         <p key={remark}>“{remark}”</p>
       ))}
@@ -42,7 +41,7 @@ function Entry({ line }: { readonly line: Line }) {
           Noticed: {problemText({ slug }).title}
         </p>
       ))}
-      <p class="soft small ship-by">
+      <p class="soft small trace-by">
         <span>
           {staffName(line.staff)}, {whenWords(line.at_ms)}
         </span>

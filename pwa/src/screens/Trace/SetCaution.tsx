@@ -2,13 +2,13 @@
 import { useState } from "preact/hooks";
 import { setCaution } from "../../actions/part.ts";
 import type { ShippingCaution } from "../../events/kinds.gen.ts";
-import type { Problem } from "../../problem.ts";
+import { isLead } from "../../facts/people.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { upper } from "../../ui/format.ts";
 import { Refusal } from "../../ui/Notice.tsx";
-import { CAUTION_WORDS } from "../../views/battery.ts";
-import { isLead } from "../../views/people.ts";
+import { CAUTION_WORDS } from "../../words/battery.ts";
+import { upper } from "../../words/format.ts";
 
 type Props = { readonly code: string; readonly now: ShippingCaution };
 
@@ -16,7 +16,7 @@ export function SetCaution({ code, now }: Props) {
   const [isOpen, setOpen] = useState(false);
   const [chosen, setChosen] = useState(now);
   const [why, setWhy] = useState("");
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   if (!isLead()) return null;
   if (!isOpen) {
     return (
@@ -26,11 +26,9 @@ export function SetCaution({ code, now }: Props) {
     );
   }
   const set = async (): Promise<void> => {
-    const written = await setCaution(code, chosen, why);
-    if (!written.ok) return setProblem(written.problem);
+    if (!(await run(() => setCaution(code, chosen, why)))) return;
     setOpen(false);
     setWhy("");
-    setProblem(null);
   };
   return (
     <section class="card" aria-labelledby="set-caution">
@@ -51,7 +49,7 @@ export function SetCaution({ code, now }: Props) {
       <TextField label="Why, and who says so" value={why} onInput={setWhy} maxLength={200} />
       {problem !== null && <Refusal problem={problem} />}
       <div class="row">
-        <Button onPress={() => void set()}>Set it</Button>
+        <Button onPress={set}>Set it</Button>
         <Button onPress={() => setOpen(false)} tone="plain">
           Leave it
         </Button>

@@ -1,12 +1,12 @@
 /** What is known of a thing, and the ways to what belongs to it. */
 import { state } from "../../current.ts";
-import { groupCode, upper } from "../../ui/format.ts";
-import { cautionWords, wattHours } from "../../views/battery.ts";
-import { CONDITIONS, purposeName } from "../../views/boxes.ts";
-import { supplierName } from "../../views/catalogue.ts";
+import { supplierName } from "../../facts/catalogue.ts";
 import { thingName } from "../../views/history.ts";
-import { coreLabel, partLabel } from "../print/labels.ts";
-import { PrintButton } from "../print/PrintButton.tsx";
+import { cautionWords, wattHours } from "../../words/battery.ts";
+import { CONDITIONS, purposeName } from "../../words/boxes.ts";
+import { groupCode, upper } from "../../words/format.ts";
+import { coreLabel, partLabel } from "../parts/print/labels.ts";
+import { PrintButton } from "../parts/print/PrintButton.tsx";
 
 const VERDICTS = {
   good: "Good",
@@ -43,7 +43,7 @@ export function ThingFacts({ code }: { readonly code: string }) {
           ))}
         </dl>
       )}
-      <div class="ship-papers">
+      <div class="buttons">
         {job !== null && state.value.job.has(job) && (
           <a class="button" href={`#/job/${job}`}>
             Job {groupCode(job)}

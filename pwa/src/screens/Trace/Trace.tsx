@@ -1,18 +1,18 @@
 /** Everything about a labelled thing: what it is, where it is, and what happened to it, in order. */
-import "../../style/shipping.css";
+import "../../style/trace.css";
 import { parseCode } from "../../codes/codes.ts";
 import { state } from "../../current.ts";
-import { groupCode } from "../../ui/format.ts";
+import { supplierName } from "../../facts/catalogue.ts";
+import { placeOfCode } from "../../facts/things.ts";
 import { useLoaded } from "../../ui/loaded.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { purposeName } from "../../views/boxes.ts";
-import { supplierName } from "../../views/catalogue.ts";
 import { KIND_WORDS } from "../../views/history.ts";
-import { placeOfCode } from "../../views/things.ts";
 import { readTrace, setAside, whereIs } from "../../views/trace.ts";
-import { ClashNotice } from "../Clash/ClashList.tsx";
-import { Findings } from "./Findings.tsx";
+import { purposeName } from "../../words/boxes.ts";
+import { groupCode } from "../../words/format.ts";
+import { ClashNotice } from "../parts/ClashList.tsx";
+import { Findings } from "../parts/Findings.tsx";
 import { History } from "./History.tsx";
 import { JudgeUnit } from "./JudgeUnit.tsx";
 import { SetCaution } from "./SetCaution.tsx";
@@ -35,8 +35,9 @@ export function Trace({ code: given }: { readonly code: string }) {
 }
 
 function TraceOf({ code }: { readonly code: string }) {
-  const lines = useLoaded(() => readTrace(code), [code, state.value]);
-  const aside = useLoaded(() => setAside(code), [code]);
+  const { value: lines, problem } = useLoaded(() => readTrace(code), [code, state.value]);
+  const { value: aside, problem: asideProblem } = useLoaded(() => setAside(code), [code]);
+  const unread = problem ?? asideProblem;
   const thing = state.value.thing.get(code);
   const job = state.value.job.get(code);
   const box = state.value.box.get(code);
@@ -58,7 +59,7 @@ function TraceOf({ code }: { readonly code: string }) {
     <Page title={thing?.name ?? job?.model ?? boxName ?? kind} above={`${kind} ${groupCode(code)}`}>
       <ClashNotice code={code} />
       {placeOfCode(code).kind !== "clash" && (
-        <section class="ship-where" aria-label="Where it is now">
+        <section class="trace-where" aria-label="Where it is now">
           {whereOwn(code).map((line, index) => (
             <p key={`${index}${line}`} class={index === 0 ? "big" : ""}>
               {line}
@@ -70,6 +71,7 @@ function TraceOf({ code }: { readonly code: string }) {
       <JudgeUnit code={code} />
       <ThingFacts code={code} />
       {thing?.shipping_caution != null && <SetCaution code={code} now={thing.shipping_caution} />}
+      {unread !== null && <Refusal problem={unread} answers={null} />}
       {lines !== undefined && <History lines={lines} aside={aside ?? []} />}
       {thing !== undefined && placeOfCode(code).kind !== "clash" && (
         <a class="button plain" href={`#/clash/${code}`}>

@@ -1,43 +1,44 @@
 /** An unbound tray: the device's label binds it to its job, and the bench opens. */
 import { useState } from "preact/hooks";
-import { bind, isNotBegun, jobOfScan, mayBind } from "../../actions/tray.ts";
+import { bind, isNotBegun, jobForTray, mayBind } from "../../actions/tray.ts";
 import { signedOn, state } from "../../current.ts";
-import type { Problem } from "../../problem.ts";
-import "../../style/bench.css";
+import { newestProcedure } from "../../facts/catalogue.ts";
+import { jobOfTray } from "../../facts/things.ts";
+import { ok, type Result, refuse } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
-import { groupCode } from "../../ui/format.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Scanner } from "../../ui/Scanner.tsx";
-import { newestProcedure } from "../../views/catalogue.ts";
-import { jobOfTray } from "../../views/things.ts";
+import { groupCode } from "../../words/format.ts";
+import { ChooseProcedure } from "../parts/ChooseProcedure.tsx";
+import { TrayRefusal } from "../parts/TrayRefusal.tsx";
 import { go } from "../route.ts";
-import { ChooseProcedure } from "./ChooseProcedure.tsx";
-import { TrayRefusal } from "./TrayRefusal.tsx";
 
 export function Tray({ code }: { readonly code: string }) {
   const [job, setJob] = useState<string | null>(null);
   const [chosen, setChosen] = useState<string | null>(null);
-  const [problem, setProblem] = useState<Problem | null>(null);
+  const { problem, run } = useAct();
   const above = `Tray ${groupCode(code)}`;
 
-  const start = async (target: string, procedureId: string | null): Promise<void> => {
+  const start = async (target: string, procedureId: string | null): Promise<Result<unknown>> => {
     const bound = await bind(code, target, procedureId);
-    if (!bound.ok) return setProblem(bound.problem);
-    go(`bench/${target}`, "replace");
+    if (bound.ok) go(`bench/${target}`, "replace");
+    return bound;
   };
-  const found = async (text: string): Promise<void> => {
-    const target = jobOfScan(text);
-    if (!target.ok) return setProblem(target.problem);
-    setJob(target.value);
-    const may = mayBind(code, target.value);
-    if (!may.ok) return setProblem(may.problem);
-    setProblem(null);
-    const record = state.value.job.get(target.value);
-    const isChosen = record === undefined || !isNotBegun(record) || newestProcedure(record.procedure) !== null;
-    if (isChosen) return start(target.value, record?.procedure ?? null);
-    setChosen(null);
-  };
+  const found = (text: string) =>
+    run(() => {
+      const target = jobForTray(text);
+      if (!target.ok) return target;
+      setJob(target.value);
+      const may = mayBind(code, target.value);
+      if (!may.ok) return may;
+      const record = state.value.job.get(target.value);
+      const isChosen = record === undefined || !isNotBegun(record) || newestProcedure(record.procedure) !== null;
+      if (isChosen) return start(target.value, record?.procedure ?? null);
+      setChosen(null);
+      return ok(null);
+    });
 
   const held = jobOfTray(code);
   const booked = job === null ? undefined : state.value.job.get(job);
@@ -63,7 +64,7 @@ export function Tray({ code }: { readonly code: string }) {
         </Page>
         <Dock>
           <Button
-            onPress={() => void (chosen === null ? setProblem({ slug: "no-procedure" }) : start(job, chosen))}
+            onPress={() => run(() => (chosen === null ? refuse("no-procedure") : start(job, chosen)))}
             tone="main"
           >
             Bind the tray and begin
@@ -75,7 +76,7 @@ export function Tray({ code }: { readonly code: string }) {
   return (
     <Page title="Scan the device label" above={above}>
       <p>Or the ticket. Tray and device then belong together until the job is closed.</p>
-      <Scanner onFound={(text) => void found(text)} say="Device label or ticket" enterWord="Take it" atOnce />
+      <Scanner onFound={found} say="Device label or ticket" enterWord="Take it" atOnce />
       {problem !== null && <TrayRefusal problem={problem} tray={code} job={job} />}
     </Page>
   );

@@ -1,8 +1,7 @@
 /** All trays, and labels for new ones. */
 import { useState } from "preact/hooks";
-import "../../style/shipping.css";
 import { makeTrays } from "../../actions/trays.ts";
-import type { Problem } from "../../problem.ts";
+import { useAct } from "../../ui/act.ts";
 import { Code } from "../../ui/Code.tsx";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
@@ -10,18 +9,13 @@ import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { type TrayLine, trays } from "../../views/trays.ts";
-import { PrintButton } from "../print/PrintButton.tsx";
+import { PrintButton } from "../parts/print/PrintButton.tsx";
 
 export function Trays() {
   const [count, setCount] = useState("6");
   const [made, setMade] = useState<readonly string[]>([]);
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const make = async (): Promise<void> => {
-    const done = await makeTrays(/^[0-9]+$/.test(count.trim()) ? Number(count) : null);
-    if (!done.ok) return setProblem(done.problem);
-    setProblem(null);
-    setMade(done.value);
-  };
+  const { problem, run } = useAct();
+  const make = () => run(() => makeTrays(/^[0-9]+$/.test(count.trim()) ? Number(count) : null), setMade);
   const all = trays();
   const labels = made.map((code) => ({ kind: "tray" as const, fields: { code }, code }));
   return (
@@ -37,7 +31,7 @@ export function Trays() {
         <ul class="rows">
           {all.map((tray) => (
             <li key={tray.code}>
-              <a class="ship-place" href={tray.job === null ? `#/trace/${tray.code}` : `#/bench/${tray.job}`}>
+              <a class="row-link" href={tray.job === null ? `#/trace/${tray.code}` : `#/bench/${tray.job}`}>
                 <Code code={tray.code} />
                 <Standing tray={tray} />
               </a>
@@ -48,7 +42,7 @@ export function Trays() {
         {problem !== null && <Refusal problem={problem} />}
       </Page>
       <Dock>
-        <Button onPress={() => void make()} tone="main">
+        <Button onPress={make} tone="main">
           Make labels for new trays
         </Button>
       </Dock>

@@ -1,6 +1,6 @@
 /** What busy hands are offered on this station: keys, tray, true size, the printed map. */
 import { calibration, isZoomed } from "../../actions/calibrate.ts";
-import { handsFree, setHandsFree } from "../../actions/hands.ts";
+import { type HandsFree, handsFree, setHandsFree } from "../../actions/hands.ts";
 import { saveTrayMap } from "../../actions/trayMap.ts";
 import type { Bench } from "../../facts/work.ts";
 import { ok } from "../../problem.ts";
@@ -19,7 +19,7 @@ const ON_OFF = [
 export function HandsMore({ bench }: { readonly bench: Bench }) {
   const { keys, tray } = handsFree.value;
   const { problem, run } = useAct();
-  const set = (changed: Parameters<typeof setHandsFree>[0]) => run(async () => ok(await setHandsFree(changed)));
+  const set = (changed: Partial<HandsFree>) => run(async () => ok(await setHandsFree(changed)));
   return (
     <details class="bench-more">
       <summary>

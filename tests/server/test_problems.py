@@ -209,7 +209,7 @@ def test_every_answer_carries_the_security_headers(shop: Shop, desk: Desk) -> No
 
 
 def test_strict_transport_is_asked_for_only_where_there_is_https(shop: Shop) -> None:
-    with TestClient(shop.client.app, base_url="http://localhost") as plain:
+    with TestClient(shop.client.app, base_url="http://shop.test") as plain:
         assert "strict-transport-security" not in plain.get("/api/health").headers
 
 

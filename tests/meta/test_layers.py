@@ -51,7 +51,7 @@ ONLY_IMPORTER = {
     # On labels, and on the screen that a new station is held before.
     "qrcode": ("labels/traymark_labels/symbol.py", "server/traymark/stations/join_qr.py"),
     "idb": ("pwa/src/log/",),
-    "barcode-detector": ("pwa/src/device/scanner.ts",),
+    "zxing-wasm": ("pwa/src/device/reader.ts",),
 }
 
 

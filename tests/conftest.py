@@ -25,7 +25,9 @@ MOST_PROCESSES = 4
 """Each may have two browsers and a server of its own."""
 
 _found: dict[str, Chromium] = {}
-"""The Chromium of this run, once there is one."""
+"""The Chromium of this process, once there is one."""
+_said_at_start: list[Chromium | None] = []
+"""What the first lines said."""
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
@@ -37,11 +39,12 @@ def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
 
 def pytest_report_header() -> str:
     chromium = _look_for_chromium()
+    _said_at_start.append(chromium)
     return f"chromium: {chromium or 'none yet; the first browser test tries to install one'}"
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
-    if "chromium" not in _found and (chromium := _look_for_chromium()) is not None:
+    if _said_at_start == [None] and (chromium := _look_for_chromium()) is not None:
         terminalreporter.write_line(f"chromium: {chromium}, installed by this run")
 
 

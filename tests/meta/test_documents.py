@@ -6,6 +6,7 @@ import re
 import subprocess
 import sys
 import tomllib
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -93,6 +94,7 @@ def test_readme_says_how_far_each_store_can_be_trusted(store: str) -> None:
     assert len([cell for cell in rows[0].strip("|").split("|") if cell.strip()]) == 4
 
 
+@cache
 def help_of() -> str:
     source = os.pathsep.join(str(REPOSITORY / part) for part in ("server", "labels"))
     asked = [sys.executable, "-m", "traymark", "--help"]

@@ -1,23 +1,19 @@
 """The app's own tests, types and lint, run by Node; a failure shows what they printed."""
 
-import subprocess
 from pathlib import Path
 
 import pytest
 
-from tests.node import ensure_packages, npm_command
+from tests.node import run_script
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def pwa(repository: Path) -> Path:
-    folder = repository / "pwa"
-    ensure_packages(folder)
-    return folder
+    return repository / "pwa"
 
 
 def test_app_tests_pass(pwa: Path) -> None:
-    said = run_script(pwa, "test")
-    assert " passed" in said
+    assert " passed" in run_script(pwa, "test")
 
 
 def test_app_passes_types(pwa: Path) -> None:
@@ -26,22 +22,3 @@ def test_app_passes_types(pwa: Path) -> None:
 
 def test_app_passes_lint(pwa: Path) -> None:
     run_script(pwa, "lint")
-
-
-def run_script(pwa: Path, name: str) -> str:
-    """Run one script of package.json; a failure shows all its output."""
-    command, environment = npm_command()
-    run = subprocess.run(
-        [*command, "run", "--silent", name],
-        cwd=pwa,
-        env={**environment, "NO_COLOR": "1"},
-        stdin=subprocess.DEVNULL,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        encoding="utf-8",
-        timeout=300,
-        check=False,
-    )
-    print(run.stdout)
-    assert run.returncode == 0, f"npm run {name} ended with {run.returncode}\n{run.stdout}"
-    return run.stdout

@@ -1,6 +1,7 @@
 """The command line as a person uses it: a separate process, its output, its exit codes."""
 
 import json
+import os
 import re
 import signal
 import sqlite3
@@ -249,25 +250,39 @@ def test_rebuild_reports_a_wrong_stored_state_and_repairs_it(shop: Path) -> None
     assert run("verify", "--data", "shop", cwd=shop.parent).returncode == 0
 
 
+@pytest.fixture
+def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """An empty folder to stand in, without settings, for commands that end by themselves: they run in this process."""
+    monkeypatch.chdir(tmp_path)
+    for name in [name for name in os.environ if name.startswith("TRAYMARK_")]:
+        monkeypatch.delenv(name)
+    return tmp_path
+
+
 @pytest.mark.parametrize("command", ["enrol", "verify", "rebuild"])
-def test_a_command_on_a_folder_without_a_shop_makes_none(tmp_path: Path, command: str) -> None:
-    asked = run(command, "--data", "nothing", cwd=tmp_path)
-    assert asked.returncode == 1 and "there is no shop in nothing" in asked.stderr
-    assert not (tmp_path / "nothing").exists()
+def test_a_command_on_a_folder_without_a_shop_makes_none(
+    here: Path, command: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main([command, "--data", "nothing"]) == 1
+    assert "there is no shop in nothing" in capsys.readouterr().err
+    assert not (here / "nothing").exists()
 
 
-def test_a_misspelt_setting_stops_the_command(tmp_path: Path) -> None:
-    asked = run("verify", cwd=tmp_path, TRAYMARK_PROT="80")
-    assert asked.returncode == 2 and "TRAYMARK_PROT" in asked.stderr
+def test_a_misspelt_setting_stops_the_command(
+    here: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("TRAYMARK_PROT", "80")
+    assert main(["verify"]) == 2
+    assert "TRAYMARK_PROT" in capsys.readouterr().err
 
 
-def test_a_label_is_drawn_into_a_file(tmp_path: Path) -> None:
+def test_a_label_is_drawn_into_a_file(here: Path) -> None:
     tray = mint("T", "7K2", 1).code
-    drawn = run("label", "tray", f"code={tray}", "--out", "t.png", "--dpi", "300", cwd=tmp_path)
-    assert drawn.returncode == 0, drawn.stderr
-    assert [r.text for r in zxingcpp.read_barcodes(Image.open(tmp_path / "t.png").convert("L"))] == [tray]
-    assert run("label", "tray", f"code={tray}", "--out", "t.pdf", cwd=tmp_path).returncode == 0
-    assert (tmp_path / "t.pdf").read_bytes().startswith(b"%PDF-")
+    assert main(["label", "tray", f"code={tray}", "--out", "t.png", "--dpi", "300"]) == 0
+    with Image.open(here / "t.png") as drawn:
+        assert [r.text for r in zxingcpp.read_barcodes(drawn.convert("L"))] == [tray]
+    assert main(["label", "tray", f"code={tray}", "--out", "t.pdf"]) == 0
+    assert (here / "t.pdf").read_bytes().startswith(b"%PDF-")
 
 
 @pytest.mark.parametrize(
@@ -282,16 +297,11 @@ def test_a_label_is_drawn_into_a_file(tmp_path: Path) -> None:
     ],
 )
 def test_a_label_that_cannot_be_drawn_says_which_fields_there_are(
-    tmp_path: Path,
-    arguments: tuple[str, ...],
-    said: str,
-    monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
+    here: Path, arguments: tuple[str, ...], said: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.chdir(tmp_path)
     assert main(["label", *arguments]) == 2
     assert said in capsys.readouterr().err
-    assert list(tmp_path.iterdir()) == []
+    assert list(here.iterdir()) == []
 
 
 @pytest.mark.parametrize(

@@ -111,8 +111,8 @@ def test_the_liquid_stop_has_its_photo_on_the_server_and_says_that_it_is_a_drawi
     [finding] = job["liquid"]
     assert finding["indicator"] == "red" and finding["signs"]
     for photo in finding["photos"]:
-        picture = Image.open(folder / "blobs" / photo[:2] / photo)
-        assert picture.size == (job["photos"][photo]["width"], job["photos"][photo]["height"])
+        with Image.open(folder / "blobs" / photo[:2] / photo) as picture:
+            assert picture.size == (job["photos"][photo]["width"], job["photos"][photo]["height"])
     assert all(p["note"] for p in job["photos"].values())
 
 

@@ -6,7 +6,6 @@ from typing import Any
 
 import pytest
 from litestar import get
-from litestar.testing import TestClient
 
 from tests.server.conftest import Desk, Shop, problem_of
 from tests.server.shop_events import Writer, code
@@ -209,8 +208,9 @@ def test_every_answer_carries_the_security_headers(shop: Shop, desk: Desk) -> No
 
 
 def test_strict_transport_is_asked_for_only_where_there_is_https(shop: Shop) -> None:
-    with TestClient(shop.client.app, base_url="http://localhost") as plain:
-        assert "strict-transport-security" not in plain.get("/api/health").headers
+    for scheme, is_asked in (("http", False), ("https", True)):
+        answer = shop.client.get(f"{scheme}://shop.test/api/health")
+        assert ("strict-transport-security" in answer.headers) is is_asked
 
 
 def test_every_problem_type_has_a_page(shop: Shop) -> None:

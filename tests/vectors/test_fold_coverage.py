@@ -35,6 +35,11 @@ def test_each_kind_is_in_a_vector() -> None:
     assert {event.kind for event, _, _ in APPLIED} == set(kinds())
 
 
+def test_an_unknown_kind_is_in_a_vector() -> None:
+    events = [entry_of(row).event for vector in vectors("fold") for row in vector["events"]]
+    assert any(isinstance(event, Event) and not event.known for event in events)
+
+
 def test_each_optional_field_is_present_once_and_absent_once() -> None:
     for kind, row in kinds().items():
         bodies = [event.body for event, _, _ in APPLIED if event.kind == kind]

@@ -5,10 +5,9 @@ TRAYMARK_SEED sets the first seed; each log has the seed in its test's name on t
 
 import json
 import os
-import subprocess
 from pathlib import Path
 
-from tests.node import ensure_packages, npm_command
+from tests.node import run_script
 from tests.vectors.fold_runs import folded, hash_of
 from tests.vectors.sequences import CHAINS, KEPT, judged, kept_text, sequence
 from traymark.events.envelope import Rejected, parse
@@ -23,24 +22,11 @@ def test_kept_logs_are_judged_and_folded_as_they_were() -> None:
 
 
 def test_typescript_judges_and_folds_made_up_logs_as_python_does(tmp_path: Path, repository: Path) -> None:
-    ensure_packages(repository / "pwa")
     file = tmp_path / "sequences.ndjson"
     logs = [judged(seed, sequence(seed)) for seed in range(FIRST_SEED, FIRST_SEED + LOGS)]
     file.write_text("".join(json.dumps(log) + "\n" for log in logs), encoding="utf-8")
-    command, environment = npm_command()
-    run = subprocess.run(
-        [*command, "run", "--silent", "test", "--", "tests/vectors/sequences"],
-        cwd=repository / "pwa",
-        env={**environment, "NO_COLOR": "1", "TRAYMARK_SEQUENCES": str(file)},
-        stdin=subprocess.DEVNULL,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        encoding="utf-8",
-        timeout=300,
-        check=False,
-    )
-    assert run.returncode == 0, f"seeds from {FIRST_SEED}\n{run.stdout}"
-    assert f"{3 * LOGS} passed" in run.stdout, run.stdout
+    said = run_script(repository / "pwa", "test", "tests/vectors/sequences", TRAYMARK_SEQUENCES=str(file))
+    assert f"{3 * LOGS} passed" in said, said
 
 
 def test_random_logs_meet_every_fault_and_leave_something_in_every_collection() -> None:

@@ -21,6 +21,10 @@ export default defineConfig({
   test: {
     environment: "node",
     dir: repository,
+    setupFiles: [`${repository}/tests/pwa/afterTimeout.ts`],
+    // The slowest take some seconds of processor; a busy machine fails none of them.
+    testTimeout: 30_000,
+    hookTimeout: 30_000,
     include: ["tests/pwa/**/*.test.{ts,tsx}", "tests/vectors/**/*.test.{ts,tsx}"],
   },
 });

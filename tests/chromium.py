@@ -21,7 +21,6 @@ class Chromium:
     path: Path
     version: str
     origin: str
-    installed_now: bool = False
 
     def __str__(self) -> str:
         return f"{self.path} ({self.version}; {self.origin})"
@@ -47,20 +46,20 @@ def find_chromium() -> Chromium | None:
 def install_chromium() -> Chromium | str:
     """One installed now, by Playwright or by apt-get; or the reason why there is none."""
     said = [_run([sys.executable, "-m", "playwright", "install", "chromium"])]
-    chromium = _tried(_playwrights_own(), "installed by Playwright", installed_now=True)
+    chromium = _tried(_playwrights_own(), "installed by Playwright")
     if chromium is not None:
         return chromium
     if shutil.which("apt-get") and os.geteuid() == 0:
         said.append(_run(["apt-get", "update"]))
         said.append(_run(["apt-get", "install", "-y", "--no-install-recommends", "chromium"]))
         found = shutil.which("chromium")
-        chromium = _tried(Path(found), "installed by apt-get", installed_now=True) if found else None
+        chromium = _tried(Path(found), "installed by apt-get") if found else None
         if chromium is not None:
             return chromium
     return "; ".join(["none on PATH, none by Playwright", *filter(None, said)])
 
 
-def _tried(path: Path | None, origin: str, *, installed_now: bool = False) -> Chromium | None:
+def _tried(path: Path | None, origin: str) -> Chromium | None:
     """Some Chromiums are there and can't run: a stub for another package system, or libraries are missing."""
     if path is None or not path.is_file():
         return None
@@ -70,7 +69,7 @@ def _tried(path: Path | None, origin: str, *, installed_now: bool = False) -> Ch
         return None
     if run.returncode != 0:
         return None
-    return Chromium(path, " ".join(run.stdout.split()), origin, installed_now)
+    return Chromium(path, " ".join(run.stdout.split()), origin)
 
 
 def _playwrights_own() -> Path | None:

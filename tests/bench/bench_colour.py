@@ -9,7 +9,8 @@ against those and say nothing of real devices, for which there are no photos her
     python tests/bench/bench_colour.py [photos for each condition and class] [seed]
 
 Prints for each condition how many verdicts were right, wrong or withheld, the same by true class, and how often each
-word for "how sure" was right. Nothing is asserted.
+word for "how sure" was right. The reading is that of tests/colour_oracle.py, which the vectors hold to the app's.
+Nothing is asserted.
 """
 
 import io
@@ -25,9 +26,9 @@ from pathlib import Path
 
 from PIL import Image, ImageFilter
 
-sys.path[:0] = [str(Path(__file__).resolve().parents[2] / "server")]
+sys.path[:0] = [str(Path(__file__).resolve().parents[2] / part) for part in (".", "server")]
 
-from traymark.rules.colour import Disc, Reading, disc_pixels, read_indicator, sure_word
+from tests.colour_oracle import Disc, Reading, disc_pixels, read_indicator, sure_word
 
 Colour = tuple[float, float, float]
 
@@ -112,6 +113,16 @@ def main(arguments: list[str]) -> None:
     for word in dict.fromkeys(word for word, _ in words):
         right, wrong = words[word, True], words[word, False]
         print(f"  {word:12} {right} of {right + wrong} ({100 * right / (right + wrong):.1f} %)")
+    print(json.dumps({"bench": "colour", "ratios": shares_of(confusion)}))
+
+
+def shares_of(confusion: Counter[tuple[str, str]]) -> dict[str, float]:
+    """Over all conditions."""
+    whole = confusion.total()
+    right = sum(confusion[truth, truth] for truth in CLASSES)
+    withheld = sum(confusion[truth, "cannot_tell"] for truth in CLASSES)
+    shares = {"right": right, "withheld": withheld, "wrong": whole - right - withheld}
+    return {name: round(count / whole, 3) for name, count in shares.items()}
 
 
 def rate_of(answers: list[tuple[str, Reading]]) -> dict[str, object]:

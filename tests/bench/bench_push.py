@@ -12,11 +12,8 @@ every event was taken and that the log it left verifies.
 """
 
 import argparse
-import gzip
-import http.client
 import json
 import os
-import re
 import sqlite3
 import statistics
 import subprocess
@@ -24,7 +21,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, closing, contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -32,10 +29,10 @@ HERE = Path(__file__).resolve()
 REPOSITORY = HERE.parents[2]
 sys.path[:0] = [str(REPOSITORY / part) for part in (".", "tests/bench", "tests/server", "server", "labels")]
 
+from joined_station import JoinedStation
 from shop_events import Writer
 
 from tests.server_process import ServerProcess
-from traymark.api.who import COOKIE
 from traymark.app import DATABASE
 from traymark.log.push import Batch, push
 from traymark.log.store import Store
@@ -91,10 +88,10 @@ def report(took: dict[str, list[Took]]) -> None:
     for name, each in took.items():
         us = [1e6 * t.processor_s / (BATCH * BATCHES_A_ROUND) for t in each]
         print(f"  {name:6} {statistics.median(us):5.1f} us of processor an event ({min(us):.1f} to {max(us):.1f})")
-    ratios = {"times the processor of bare SQLite": ratio(took, "now", "bare", 0)}
-    ratios["times the clock of bare SQLite"] = ratio(took, "now", "bare", 1)
+    ratios = {"server over bare SQLite, processor time": ratio(took, "now", "bare", 0)}
+    ratios["server over bare SQLite, clock"] = ratio(took, "now", "bare", 1)
     if "before" in took:
-        ratios["times the processor of the commit before"] = ratio(took, "now", "before", 0)
+        ratios["server over that of the commit before, processor time"] = ratio(took, "now", "before", 0)
     print(json.dumps({"bench": "push", "ratios": ratios}))
 
 
@@ -129,46 +126,25 @@ def python_path(source: Path) -> str:
 
 
 class Pushed:
-    """A served folder, the station that joined it, and what that sends."""
+    """What a joined station sends, in gzipped batches, a round of them at a time."""
 
     def __init__(self, server: "Source", rounds: int) -> None:
-        self._pid = server.pid
-        self._port = server.port
-        said = server.run("enrol", "--data", str(server.data_dir), "--name", "Bench", "--role", "bench").stdout
-        code = re.search(r"/#/join/(\S+)", said)
-        assert code is not None, said
-        with self._connected() as connection:
-            joined, cookie = ask(connection, "/api/join", json.dumps({"code": code[1]}).encode(), {})
-        self._headers = {"Cookie": cookie.partition(";")[0], "Content-Encoding": "gzip"}
-        self.writer = Writer(joined["station"], joined["incarnation"])
+        self.pid = server.pid
+        self._station = JoinedStation(server)
+        self.writer = self._station.writer
         batches = (rounds + 1) * BATCHES_A_ROUND
         for line in written_jobs(server.source, self.writer, batches * BATCH // EVENTS_A_JOB + 1)[: batches * BATCH]:
             self.writer.keep(line)
-        self._bodies = [gzip.compress(self.writer.body(n * BATCH + 1, (n + 1) * BATCH), 6) for n in range(batches)]
+        self._bodies = [self._station.body(n * BATCH + 1, (n + 1) * BATCH) for n in range(batches)]
 
     def push(self, number: int) -> Took:
         """A round's batches, one after another, and what they cost the server."""
         bodies = self._bodies[number * BATCHES_A_ROUND : (number + 1) * BATCHES_A_ROUND]
-        with self._connected() as connection:
-            clock, processor = time.perf_counter(), processor_s(self._pid)
+        with self._station.connected() as connection:
+            clock, processor = time.perf_counter(), processor_s(self.pid)
             for body in bodies:
-                answer, _ = ask(connection, "/api/sync/push", body, self._headers)
-                assert not answer["malformed"], answer
-            return Took(processor_s(self._pid) - processor, time.perf_counter() - clock)
-
-    def _connected(self) -> closing[http.client.HTTPConnection]:
-        return closing(http.client.HTTPConnection("127.0.0.1", self._port))
-
-
-def ask(
-    connection: http.client.HTTPConnection, path: str, body: bytes, headers: dict[str, str]
-) -> tuple[dict[str, Any], str]:
-    """The answer and its cookie."""
-    connection.request("POST", path, body, headers)
-    answer = connection.getresponse()
-    text = answer.read()
-    assert answer.status == 200, text
-    return json.loads(text), answer.getheader("Set-Cookie", "")
+                self._station.push(connection, body)
+            return Took(processor_s(self.pid) - processor, time.perf_counter() - clock)
 
 
 @contextmanager

@@ -43,9 +43,8 @@ class Job:
 class Station:
     """A chain of its own, and the codes minted in it."""
 
-    def __init__(self, id_: str, incarnation: str) -> None:
-        self.id, self.incarnation = id_, incarnation
-        self.writer = Writer(id_, incarnation)
+    def __init__(self, writer: Writer) -> None:
+        self.id, self.incarnation, self.writer = writer.station, writer.incarnation, writer
         self._counters: dict[str, int] = {}
 
     def mint(self, kind: str) -> str:
@@ -64,12 +63,12 @@ class Station:
 
 def write_jobs(station: Station, count: int, staff: str = "W001") -> list[Job]:
     """Finished jobs, all of them by one person at one station."""
-    return _written(station, count, staff, _to_the_end)
+    return _written(station, count, staff, (shop.DISPLAY, shop.BATTERY), _to_the_end)
 
 
 def write_half_jobs(station: Station, count: int, staff: str, until: str) -> list[Job]:
-    """Jobs that wait at a step, each with a tray of its own."""
-    return _written(station, count, staff, lambda telling: _to_step(telling, until))
+    """Jobs that wait at a step of the display's procedure, each with a tray of its own."""
+    return _written(station, count, staff, (shop.DISPLAY,), lambda telling: _to_step(telling, until))
 
 
 @dataclass(frozen=True)
@@ -84,11 +83,14 @@ class _Telling:
     box: str
 
 
-def _written(station: Station, count: int, staff: str, tell: Callable[[_Telling], Job]) -> list[Job]:
+def _written(
+    station: Station, count: int, staff: str, by: tuple[str, ...], tell: Callable[[_Telling], Job]
+) -> list[Job]:
     plan = Plan()
     hands = Hands("bench", staff)
-    procedures = [body for body in shared_procedures() if body["id"] in (shop.DISPLAY, shop.BATTERY)]
-    plan.add(AT_MS, "bench", None, "station.began", None, {"reason": "joined"})
+    procedures = [body for body in shared_procedures() if body["id"] in by]
+    if not station.writer.lines:
+        plan.add(AT_MS, "bench", None, "station.began", None, {"reason": "joined"})
     jobs: list[Job] = []
     box = ""
     for number in range(count):
@@ -106,12 +108,12 @@ def _written(station: Station, count: int, staff: str, tell: Callable[[_Telling]
 
 def _booked(station: Station, plan: Plan, at_ms: int, number: int, procedure: dict[str, Any]) -> JobStory:
     device, job = station.mint("D"), station.mint("J")
-    name = sha256(f"{station.incarnation} {number}".encode()).hexdigest()
+    name = sha256(job.encode()).hexdigest()
     body = {
         "device": device, "card": name[:20], "contact": name[20:40], "model": shop.MODEL,
         "complaint": "Fell on the stairs; glass cracked, touch dead at the top.", "lock": "unlocked",
         "consents": ["data_loss", "liquid_rule", "warranty_terms"], "price_limit_minor": 12_000,
-        "promised_at_ms": at_ms + 86_400_000, "ticket": f"{station.incarnation}{number:023}",
+        "promised_at_ms": at_ms + 86_400_000, "ticket": f"{job}{number:016}",
         "procedure": procedure["id"], "revision": procedure["rev"],
     }  # fmt: skip
     return JobStory(plan, job, device, shop.MODEL, at_ms, body)
@@ -169,6 +171,6 @@ def _to_the_end(telling: _Telling) -> Job:
 
 
 if __name__ == "__main__":
-    told = Station(sys.argv[1], sys.argv[2])
+    told = Station(Writer(sys.argv[1], sys.argv[2]))
     write_jobs(told, int(sys.argv[3]))
     sys.stdout.buffer.writelines(line + b"\n" for line in told.writer.lines)

@@ -3,9 +3,10 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from shutil import copytree
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
 
 from tests.browser.shop import Shop, open_shop
 from tests.browser.stream import Camera
@@ -22,6 +23,10 @@ _ARGUMENTS = [
     "--use-fake-ui-for-media-stream",
     "--use-fake-device-for-media-stream",
 ]
+
+PATIENCE_S = 60
+"""How long a test waits for what is to be seen. A quiet machine shows it at once; a busy one fails nothing."""
+expect.set_options(timeout=PATIENCE_S * 1000)
 
 PHONE = {"width": 412, "height": 915}
 DESK = {"width": 1280, "height": 800}
@@ -75,9 +80,11 @@ def launch(playwright: Playwright, chromium_path: Path, tmp_path: Path) -> Itera
         browser = playwright.chromium.launch(
             executable_path=chromium_path,
             args=[*_ARGUMENTS, f"--use-file-for-fake-video-capture={camera.file}"],
+            timeout=PATIENCE_S * 1000,
         )
         browsers.append(browser)
         opened = browser.new_context(viewport=viewport or PHONE, permissions=["camera"], **context)
+        opened.set_default_timeout(PATIENCE_S * 1000)
         page = opened.new_page()
         errors: list[str] = []
         page.on("pageerror", lambda error: errors.append(str(error)))
@@ -95,8 +102,8 @@ def launch(playwright: Playwright, chromium_path: Path, tmp_path: Path) -> Itera
 
 
 @pytest.fixture
-def shop(built_app: Path, tmp_path: Path) -> Iterator[Shop]:
-    """The invented shop, served on a free port, with its label files."""
-    opened = open_shop(tmp_path / "data")
+def shop(built_app: Path, filled_demo: Path, tmp_path: Path) -> Iterator[Shop]:
+    """A copy of the invented shop, served on a free port, with its label files."""
+    opened = open_shop(copytree(filled_demo, tmp_path / "data"))
     yield opened
     opened.server.stop()

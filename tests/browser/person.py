@@ -10,7 +10,7 @@ import zxingcpp
 from PIL import Image, ImageDraw
 from playwright.sync_api import Page, Response, expect
 
-from tests.browser.conftest import Station
+from tests.browser.conftest import PATIENCE_S, Station
 
 DRAW_AGAIN = """async (body) => {
     const headers = { "Content-Type": "application/json" };
@@ -42,7 +42,7 @@ class Person:
 
     def sign_on(self, badge: bytes, name: str) -> None:
         self.scan(badge)
-        expect(self.page.locator(".head-name")).to_have_text(name, timeout=20_000)
+        expect(self.page.locator(".head-name")).to_have_text(name)
         self.sees("Scan")
 
     def open(self, path: str) -> None:
@@ -61,10 +61,10 @@ class Person:
         self.open(at)
 
     def sees(self, heading: str | re.Pattern[str]) -> None:
-        expect(self.page.get_by_role("heading", level=1, name=heading)).to_be_visible(timeout=20_000)
+        expect(self.page.get_by_role("heading", level=1, name=heading)).to_be_visible()
 
     def reads(self, text: str | re.Pattern[str]) -> None:
-        expect(self.page.get_by_text(text).first).to_be_visible(timeout=20_000)
+        expect(self.page.get_by_text(text).first).to_be_visible()
 
     def press(self, name: str | re.Pattern[str], *, exact: bool = True) -> None:
         self.page.get_by_role("button", name=name, exact=exact).first.click()
@@ -82,7 +82,7 @@ class Person:
         self.page.get_by_label(button).set_input_files(
             {"name": "photo.jpg", "mimeType": "image/jpeg", "buffer": picture}
         )
-        expect(self.page.locator(".photos img")).to_have_count(before + 1, timeout=20_000)
+        expect(self.page.locator(".photos img")).to_have_count(before + 1)
 
     def label_printed_by(self, button: str) -> bytes:
         """Press a print button; the label that the server drew for it."""
@@ -101,7 +101,7 @@ class Person:
         self.station.context.set_offline(not there)
 
     def synced(self) -> None:
-        expect(self.page.locator(".sync-mark")).to_contain_text("On the server", timeout=30_000)
+        expect(self.page.locator(".sync-mark")).to_contain_text("On the server")
 
     def check_number(self) -> str:
         """The first half of the state hash as the Sync screen shows it, in hex."""
@@ -110,8 +110,8 @@ class Person:
         expect(line).not_to_be_empty()
         return line.inner_text().replace(" ", "").replace("\n", "")
 
-    def wait(self, holds: Callable[[], bool], what: str, within_s: float = 20) -> None:
-        end = time.monotonic() + within_s
+    def wait(self, holds: Callable[[], bool], what: str) -> None:
+        end = time.monotonic() + PATIENCE_S
         while not holds():
             if time.monotonic() > end:
                 raise AssertionError(f"waited in vain for {what}")

@@ -124,7 +124,7 @@ def same_everywhere(shop: Shop, *people: Person) -> None:
         numbers = {shop.state_hash(), *(person.check_number() for person in people)}
         return len(numbers) == 1
 
-    people[0].wait(agree, "one state", 40)
+    people[0].wait(agree, "one state")
 
 
 # Everything of the station's storage, kept beside it in a database of its own, as a copied browser profile has it.

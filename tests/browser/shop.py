@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from tests.server_process import ServerProcess
+from tests.server_process import DEMO, ServerProcess
 from traymark.log.store import Store
 
 
@@ -73,8 +73,8 @@ class Shop:
 
 
 def open_shop(data_dir: Path) -> Shop:
-    """Start the demo on a folder and read what it printed and drew."""
-    server = ServerProcess(data_dir, command=("demo", "--data", "{data}", "--port", "{port}"))
+    """Start the demo on a folder, filled or not, and read what it printed and drew."""
+    server = ServerProcess(data_dir, command=DEMO)
     server.start()
     sheet = (data_dir / "labels" / "sheet.html").read_text(encoding="utf-8")
     captions = dict(re.findall(r'src="([^"]+)".*?<figcaption>(.*?)</figcaption>', sheet, re.S))

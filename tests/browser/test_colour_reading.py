@@ -10,7 +10,7 @@ from tests.browser.person import Person
 from tests.browser.shop import Shop
 from tests.browser.usable import faults
 from tests.browser.walks import book_in, open_up
-from traymark.rules.colour import Disc, Reading, disc_pixels, read_indicator
+from tests.colour_oracle import Disc, Reading, disc_pixels, read_indicator
 
 SIZE = (1600, 1200)
 INDICATOR_AT = (400, 600)

@@ -49,7 +49,7 @@ def test_a_core_in_two_boxes_is_a_clash_until_a_person_settles_it(launch: Launch
     for person in (one, two):
         person.open(f"trace/{code}")
         person.reads("Two records disagree about where this is")
-    one.wait(lambda: len({one.check_number(), two.check_number(), shop.state_hash()}) == 1, "one state", 30)
+    one.wait(lambda: len({one.check_number(), two.check_number(), shop.state_hash()}) == 1, "one state")
 
     # Each knows the other by name, without the network too; the two joined after each other.
     for person, own, others in ((one, "Shipping desk", "Back room"), (two, "Back room", "Shipping desk")):
@@ -76,7 +76,7 @@ def test_a_core_in_two_boxes_is_a_clash_until_a_person_settles_it(launch: Launch
     two.synced()
     one.open(f"trace/{code}")
     one.wait(lambda: one.page.get_by_text("Two records disagree").count() == 0, "the clash to be gone")
-    one.wait(lambda: len({one.check_number(), two.check_number(), shop.state_hash()}) == 1, "one state", 30)
+    one.wait(lambda: len({one.check_number(), two.check_number(), shop.state_hash()}) == 1, "one state")
     two.open(f"box/{second_box}/seal")
     two.fill("Pieces you counted", "1")
     two.fill("Weight in grams", "210")

@@ -1,6 +1,7 @@
 """Busy hands at the bench: pedal and tray, timers that run on, screws at true size, work that changes hands."""
 
 import re
+from collections.abc import Sequence
 
 from playwright.sync_api import Page, expect
 
@@ -19,6 +20,8 @@ LOCKS = """() => {
         locks.asked += 1; locks.held = lock(); return Promise.resolve(locks.held);
     } } });
 }"""
+REST_MS = 700
+"""Longer than the app takes two presses for one."""
 NO_LOCKS = """() => { delete Navigator.prototype.wakeLock; }"""
 
 
@@ -52,23 +55,24 @@ def technician(launch: Launch, shop: Shop, name: str = "bench", **look: object) 
 
 
 def tread(person: Person, key: str) -> None:
-    """A pedal's key; the foot rests in between as long as the app asks for."""
-    person.page.wait_for_timeout(700)
+    """A pedal's key; on the page's clock the foot has rested before as long as the app asks for."""
+    person.page.clock.fast_forward(REST_MS)
     person.page.keyboard.press(key)
 
 
-def scan_by_hand(page: Page, code: str) -> None:
-    """A hand scanner types quickly and ends with Enter; Playwright's own typing is too slow on a busy machine."""
+def keys_at_once(page: Page, keys: Sequence[str]) -> None:
+    """A bouncing pedal, or a hand scanner, which ends with Enter; Playwright's typing is too slow on a busy machine."""
     page.evaluate(
         """(keys) => {
             for (const key of keys) document.body.dispatchEvent(new KeyboardEvent("keydown", { key, bubbles: true }));
         }""",
-        [*code, "Enter"],
+        keys,
     )
 
 
 def test_next_step_by_pedal_or_tray_but_never_through_a_gate(launch: Launch, shop: Shop) -> None:
     hand = technician(launch, shop)
+    hand.page.clock.install()
     begin(hand, shop)
     tray = free_tray(shop)
 
@@ -86,15 +90,14 @@ def test_next_step_by_pedal_or_tray_but_never_through_a_gate(launch: Launch, sho
     hand.sees("Read the charge")
 
     # A foot that treads twice at once is one step.
-    hand.page.wait_for_timeout(700)
-    hand.page.keyboard.press("PageDown")
-    hand.page.keyboard.press("PageDown")
+    hand.page.clock.fast_forward(REST_MS)
+    keys_at_once(hand.page, ["PageDown", "PageDown"])
     hand.sees("Switch off")
     tread(hand, "Enter")
     do_step(hand, "Take out the card tray")
     do_step(hand, "Tape broken glass")
     hand.sees("Take out the latch screws")
-    scan_by_hand(hand.page, tray)
+    keys_at_once(hand.page, [*tray, "Enter"])
     hand.sees("Soften the edge")
     hand.reads("Done by its tray: Take out the latch screws")
     # The tray once more, by the camera.
@@ -149,7 +152,7 @@ def test_timer_runs_on_over_screens_and_reloads_and_tells_when_it_is_over(launch
     line = hand.page.get_by_role("link", name=re.compile(r"^Timer: 0:[34]\d, job"))
     expect(line).to_be_visible()
     hand.page.reload()
-    expect(line).to_be_visible(timeout=20_000)
+    expect(line).to_be_visible()
     assert hand.page.title() == "Traymark"
     hand.page.clock.fast_forward(60_000)
     over = hand.page.get_by_role("link", name=re.compile("^Time is up, job"))
@@ -280,7 +283,7 @@ def test_half_done_job_goes_to_a_colleague_by_two_scans(launch: Launch, shop: Sh
 
     # The colleague scans the own badge at this bench, then the tray.
     one.scan(shop.named("badge", "Wembra"))
-    expect(one.page.locator(".head-name")).to_have_text("Wembra", timeout=20_000)
+    expect(one.page.locator(".head-name")).to_have_text("Wembra")
     one.scan(shop.named("tray", "A free tray"))
     one.sees("Fennick has this job")
     one.reads("Soften the edge")

@@ -102,7 +102,7 @@ def test_the_whole_job_on_two_stations_that_were_offline_for_part_of_it(launch: 
     # Both meet: the colleague's entries are there, nothing is lost, nothing counts twice, both show the same.
     colleague.network(there=True)
     colleague.synced()
-    bench.wait(lambda: len({bench.check_number(), colleague.check_number(), shop.state_hash()}) == 1, "one state", 30)
+    bench.wait(lambda: len({bench.check_number(), colleague.check_number(), shop.state_hash()}) == 1, "one state")
     record = shop.job(job)
     assert record["tests"]["final/loudspeaker"]["result"] == "pass"
     assert record["complaint_checks"]["final/1"]["cured"] == "yes"

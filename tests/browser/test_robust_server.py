@@ -5,6 +5,7 @@ import shutil
 import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
+from shutil import copytree
 
 import pytest
 from playwright.sync_api import Request, Route
@@ -35,9 +36,9 @@ from traymark.stations.join import Joined, join
 
 
 @pytest.fixture(scope="module")
-def shop(built_app: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
+def shop(built_app: Path, filled_demo: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
     """One shop for all tests of this file. What they leave in its log must be sound."""
-    opened = open_shop(tmp_path_factory.mktemp("shop") / "data")
+    opened = open_shop(copytree(filled_demo, tmp_path_factory.mktemp("shop") / "data"))
     yield opened
     opened.verify()
 
@@ -69,7 +70,7 @@ def test_entries_drain_by_themselves_after_the_server_was_killed(launch: Launch,
     assert confirmed < entries
     shop.server.start()
     # Nobody presses anything.
-    person.wait(lambda: "On the server" in person.page.locator(".sync-mark").inner_text(), "the entries to drain", 45)
+    person.wait(lambda: "On the server" in person.page.locator(".sync-mark").inner_text(), "the entries to drain")
     assert notes_of(shop, job)[len(before) :] == ["answered to nobody", "as the power went", "in the dark"]
     same_everywhere(shop, person)
 
@@ -143,7 +144,7 @@ def test_an_entry_that_nobody_can_read_leaves_stations_and_server_alike(launch: 
     person.join(shop.join_link("Counter", "counter"), "Counter")
     person.synced()
     broken = push_broken(shop)
-    person.wait(lambda: shop.state_hash() == person.check_number(), "the broken entries to arrive", 30)
+    person.wait(lambda: shop.state_hash() == person.check_number(), "the broken entries to arrive")
     log = log_of(shop)
     assert [e.kind for e in log if e.incarnation == broken] == [None, None, "station.began"]
     person.page.reload()

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from shutil import copytree
 
 import pytest
 from playwright.sync_api import expect
@@ -41,9 +42,9 @@ globalThis.Date = class extends Right {
 
 
 @pytest.fixture(scope="module")
-def shop(built_app: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
+def shop(built_app: Path, filled_demo: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
     """One shop for all tests of this file. What they leave in its log must be sound."""
-    opened = open_shop(tmp_path_factory.mktemp("shop") / "data")
+    opened = open_shop(copytree(filled_demo, tmp_path_factory.mktemp("shop") / "data"))
     yield opened
     opened.verify()
 

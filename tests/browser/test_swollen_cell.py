@@ -1,4 +1,4 @@
-"""A swollen cell, from its gate to the safe place: stopped, lifted by a lead, taken out on its own steps, recorded as it was."""
+"""A swollen cell, from its gate to the safe place: stopped, lifted by a lead, taken out on its own steps, recorded."""
 
 from playwright.sync_api import expect
 

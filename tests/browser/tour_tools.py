@@ -67,7 +67,7 @@ def _on_the_device(device: Person) -> Iterator[Stop]:
     expect(page.get_by_role("heading", name="Microphone")).to_be_visible()
     yield "device-microphone", device
     press(page, "Record")
-    expect(page.get_by_role("button", name="Play back")).to_be_visible(timeout=20_000)
+    expect(page.get_by_role("button", name="Play back")).to_be_visible()
     yield "device-microphone-recorded", device
     answer(page, "Microphone", "Skip")
     expect(page.get_by_role("heading", name="Front camera")).to_be_visible()

@@ -12,7 +12,7 @@ import pytest
 from tests.meta.tracked import REPOSITORY, tracked_files
 from tests.node import ensure_packages, npm_command
 
-COPIED = ("shared/", "server/", "labels/", "tests/vectors/", "tests/__init__.py", "pwa/")
+COPIED = ("shared/", "server/", "labels/", "tests/vectors/", "tests/pwa/", "tests/__init__.py", "pwa/")
 
 
 @pytest.fixture(scope="module")

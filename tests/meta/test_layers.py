@@ -51,7 +51,7 @@ ONLY_IMPORTER = {
     # For labels, and for the QR code that a new station scans to join.
     "qrcode": ("labels/traymark_labels/symbol.py", "server/traymark/stations/join_qr.py"),
     "idb": ("pwa/src/log/",),
-    "barcode-detector": ("pwa/src/device/scanner.ts",),
+    "zxing-wasm": ("pwa/src/device/reader.ts",),
 }
 
 

@@ -63,12 +63,3 @@ def test_every_dependency_is_pinned() -> None:
 def test_lock_names_no_place_to_download_from() -> None:
     lock = json.loads((REPOSITORY / "pwa" / "package-lock.json").read_text(encoding="utf-8"))
     assert [name for name, package in lock["packages"].items() if "resolved" in package] == []
-
-
-def test_bar_code_reader_and_its_glue_are_of_one_version() -> None:
-    """barcode-detector brings the JavaScript, zxing-wasm the program it runs; different versions crash."""
-    lock = json.loads((REPOSITORY / "pwa" / "package-lock.json").read_text(encoding="utf-8"))
-    packages = lock["packages"]
-    installed = {name: p["version"] for name, p in packages.items() if name.endswith("node_modules/zxing-wasm")}
-    wanted = packages["node_modules/barcode-detector"]["dependencies"]["zxing-wasm"]
-    assert installed == {"node_modules/zxing-wasm": wanted}

@@ -11,7 +11,6 @@ import {
   inspectLiquid,
   isolatePower,
   leaveCore,
-  movePair,
   packCore,
   tagCell,
   tagCore,
@@ -25,139 +24,33 @@ import { goOnAfterLift, liftStop, stopJob } from "@pwa/actions/stop.ts";
 import { readTest } from "@pwa/actions/tests.ts";
 import { bind, jobForTray, mayBind, scanForStart } from "@pwa/actions/tray.ts";
 import { mint } from "@pwa/codes/codes.ts";
-import { docs, load, signedOn, state } from "@pwa/current.ts";
+import { docs, signedOn, state } from "@pwa/current.ts";
 import { jobOfTray, placeOfCode } from "@pwa/facts/things.ts";
-import { benchOf } from "@pwa/facts/work.ts";
-import type { Job } from "@pwa/fold/state.ts";
-import { putMeta, withDb } from "@pwa/log/db.ts";
-import { firstRow } from "@pwa/log/own.ts";
 import type { Result } from "@pwa/problem.ts";
 import { afterLift } from "@pwa/rules/bench.ts";
 import { esdChecks, readOhms } from "@pwa/rules/esd.ts";
-import { prefitPoints } from "@pwa/rules/prefit.ts";
 import { finalRound, openFinal, pointsOf, verdictOf } from "@pwa/rules/tests.ts";
 import { earlierRounds } from "@pwa/views/comparison.ts";
 import { jobChecks, readJobChecks, standing } from "@pwa/views/staticChecks.ts";
-import { beforeEach, describe, expect, test, vi } from "vitest";
-import { DEVICE, DISPLAY, JOB, PART, PHOTO, SECOND_PART, SHIPPED, TRAY } from "./benchKit.ts";
+import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
+import { DEVICE, DISPLAY, JOB, PART, PHOTO, SECOND_PART, TRAY } from "./benchKit.ts";
+import {
+  begin,
+  blankStation,
+  dry,
+  job,
+  kindsOf,
+  OTHER_DEVICE,
+  OTHER_JOB,
+  OTHER_TRAY,
+  open,
+  readAll,
+  slug,
+  WRONG_PART,
+  workUntil,
+} from "./benchStation.ts";
 
-const OTHER_JOB = mint("J", "7K2", 60).code;
-const OTHER_DEVICE = mint("D", "7K2", 61).code;
-const OTHER_TRAY = mint("T", "7K2", 62).code;
-const WRONG_PART = mint("P", "7K2", 63).code;
-
-const slug = (answer: Result<unknown>): string => (answer.ok ? "ok" : answer.problem.slug);
-const job = (code = JOB): Job => state.value.job.get(code) as Job;
-const open = (): string | undefined => {
-  const bench = benchOf(JOB);
-  return bench.ok ? bench.value.open?.id : undefined;
-};
-const kindsOf = (written: Result<readonly { kind: string }[]>): readonly string[] =>
-  written.ok ? written.value.map((e) => e.kind) : [written.problem.slug];
-
-beforeEach(async () => {
-  await withDb(async (db) => {
-    await Promise.all(Object.values(db).map((t) => t.clear()));
-  });
-  await putMeta(
-    "station",
-    await firstRow({ station: "S001", name: "Bench", role: "bench", shop: "Shop", incarnation: "7K2" }),
-  );
-  await putMeta("signed_on", "W001");
-  const staff = (name: string, role: string) => ({ name, role, badge_salt: "", badge_hash: "0".repeat(64) });
-  await withDb(async (db) => {
-    await db.docs.putMany([
-      ...SHIPPED.map((p) => ({ id: `procedure:${p.id}.${p.rev}`, kind: "procedure", rev: 1, body: p })),
-      { id: "staff:W001", kind: "staff", rev: 1, body: staff("Bench One", "bench") },
-      { id: "staff:W002", kind: "staff", rev: 1, body: staff("Lead", "lead") },
-    ]);
-  });
-  await load();
-  expect(docs.value.size).toBe(4);
-  await act(() => [
-    ...[[JOB, DEVICE], [OTHER_JOB, OTHER_DEVICE]].map(([code, device], i) => ({
-      kind: "job.booked" as const,
-      job: code as string,
-      body: {
-        device: device as string, card: "a".repeat(20), contact: "b".repeat(20), model: "Quillet 5", complaint: "No picture", lock: "unlocked" as const,
-        consents: [], promised_at_ms: 1, ticket: String(i).repeat(26),
-      },
-    })), // biome-ignore format: one booking
-    ...[PART, SECOND_PART].map((part) => ({
-      kind: "part.received" as const,
-      body: {
-        part,
-        name: "Display",
-        part_kind: "quillet5-display",
-        supplier: "north",
-        lot: "L1",
-        shipping_caution: "none" as const,
-      },
-    })),
-    {
-      kind: "part.received",
-      body: {
-        part: WRONG_PART,
-        name: "Battery",
-        part_kind: "quillet5-battery",
-        supplier: "north",
-        lot: "L2",
-        shipping_caution: "battery_loose",
-      },
-    },
-  ]);
-});
-
-const begin = (): Promise<Result<unknown>> => bind(TRAY, JOB, DISPLAY.id);
-const dry = { indicator: "untouched" as const, signs: [], photos: {}, note: "" };
-
-/** Work on, gates passing, until this step is open. */
-async function workUntil(id: string): Promise<void> {
-  for (let n = 0; n < 60 && open() !== id; n += 1) {
-    const bench = benchOf(JOB);
-    const step = bench.ok ? bench.value.open : null;
-    if (step === null) throw new Error("no step is open");
-    const done = await pass(step.id, step.gate);
-    expect([step.id, slug(done)]).toEqual([step.id, "ok"]);
-  }
-  expect(open()).toBe(id);
-}
-
-async function pass(id: string, gate: string | null): Promise<Result<unknown>> {
-  switch (gate) {
-    case "safety":
-      return checkSafety(JOB, id, { wet: "no", bulging: "no", hot: "no" }, []);
-    case "liquid":
-      return inspectLiquid(JOB, id, dry);
-    case "power":
-      return isolatePower(JOB, id, "sound", []);
-    case "prefit":
-      await assignPart(JOB, PART);
-      await readAll(1, []);
-      await closeTry(JOB, id);
-      return acceptPart(JOB, id, "yes", "");
-    case "pair":
-      return movePair(JOB, id);
-    case "final":
-      for (const point of pointsOf("final")) await readTest(JOB, "final", { point, result: "pass" });
-      await checkComplaint(JOB, id, "yes", "");
-      return closeTests(JOB, id);
-    case "core":
-      await tagCore(JOB, id, { condition: "complete", damagedBattery: false, photos: [], supplier: null });
-      return packCore(JOB, id);
-    default:
-      return finishStep(JOB, id);
-  }
-}
-
-async function readAll(number: number, failing: readonly string[]): Promise<void> {
-  const step = benchOf(JOB);
-  if (!step.ok || step.value.open === null) throw new Error("no step");
-  for (const point of prefitPoints(DISPLAY, step.value.open)) {
-    const result = failing.includes(point) ? ("fail" as const) : ("pass" as const);
-    expect(slug(await readTest(JOB, "prefit", { point, result, try: number }))).toBe("ok");
-  }
-}
+beforeEach(blankStation);
 
 describe("binding a tray", () => {
   test("tray, device and start are written together, and the bench opens at the first step", async () => {
@@ -525,7 +418,9 @@ describe("pre-fit", () => {
 });
 
 describe("the end of a job", () => {
-  beforeEach(begin);
+  beforeEach(async () => {
+    await begin();
+  });
 
   test("a whole job comes to ready, with tray and device on the shelf and nothing found wrong", async () => {
     await workUntil("leftover");
@@ -630,6 +525,11 @@ describe("static check", () => {
     expect(readOhms(text, unit)).toBe(ohms);
   });
 
+  // A clock that stands still: at midnight today's check would be yesterday's between two lines of a test.
+  beforeEach(() => vi.useFakeTimers({ toFake: ["Date"], now: Date.UTC(2026, 9, 24, 12) }));
+  afterEach(() => vi.useRealTimers());
+  const later = (ms: number) => vi.setSystemTime(Date.now() + ms);
+
   const DAY_MS = 86_400_000;
   const strap = (inDays = 0) => standing("wrist_strap", Date.now() + inDays * DAY_MS);
   const mat = (inDays = 0) => standing("mat", Date.now() + inDays * DAY_MS);
@@ -659,7 +559,7 @@ describe("static check", () => {
     expect([strap(0.33).kind, strap(0.34).kind]).toEqual(["passed", "open"]);
     setShop({ strap_interval: "sign_on" });
     expect(strap().kind).toBe("passed");
-    await new Promise((done) => setTimeout(done, 5));
+    later(1);
     await act(() => [{ kind: "staff.signed_on", body: { with: "badge" } }]);
     expect(strap().kind).toBe("open");
     await checkStatic("wrist_strap", "1.2", "M");
@@ -683,9 +583,8 @@ describe("static check", () => {
     await begin();
     await checkStatic("wrist_strap", "1.2", "M");
     await workUntil("liquid");
-    // A check of the very millisecond of the work counts for it.
-    const last = Math.max(...Object.values(job().steps).map((done) => done.at_ms));
-    await vi.waitUntil(() => Date.now() > last, { interval: 1 });
+    // A check of the very millisecond of the work would count for it.
+    later(1);
     await checkStatic("wrist_strap", "40", "M");
     await checkStatic("mat", "5", "k");
     const lines = await readJobChecks(JOB);

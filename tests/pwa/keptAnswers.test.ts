@@ -4,6 +4,7 @@ import { dropDraft, keepDraft, readDraft } from "@pwa/actions/drafts.ts";
 import { keptAnswers } from "@pwa/actions/keptAnswers.ts";
 import { withDb } from "@pwa/log/db.ts";
 import { beforeEach, expect, test, vi } from "vitest";
+import { settled } from "./settled.ts";
 
 type Answers = { readonly looked: string | null; readonly photos: readonly string[] };
 const BLANK: Answers = { looked: null, photos: [] };
@@ -25,7 +26,7 @@ beforeEach(async () => {
 });
 
 const open = (shown: Answers[] = []) => keptAnswers<Answers>(ID, BLANK, (value) => shown.push(value));
-const settled = (): Promise<void> => new Promise((done) => setTimeout(done, 30));
+const kept = (): Promise<void> => settled(readDraft, keepDraft, dropDraft);
 const adding =
   (photo: string) =>
   (now: Answers): Partial<Answers> => ({ photos: [...now.photos, photo] });
@@ -33,11 +34,11 @@ const adding =
 test("two photos taken quickly are both in the list", async () => {
   const shown: Answers[] = [];
   const answers = open(shown);
-  await settled();
+  await kept();
   answers.change(adding("one"));
   answers.change(adding("two"));
   expect(shown.at(-1)).toEqual({ looked: null, photos: ["one", "two"] });
-  await settled();
+  await kept();
   expect(await readDraft(ID)).toEqual({ looked: null, photos: ["one", "two"] });
 });
 
@@ -48,17 +49,17 @@ test("a draft that comes late takes nothing back, and what it has is not lost", 
   answers.change({ looked: "bench" });
   answers.change(adding("new"));
   expect(answers.now()).toEqual({ looked: "bench", photos: ["new"] });
-  await settled();
+  await kept();
   expect(shown.at(-1)).toEqual({ looked: "bench", photos: ["old", "new"] });
   expect(await readDraft(ID)).toEqual({ looked: "bench", photos: ["old", "new"] });
 });
 
 test("each change is kept once", async () => {
   const answers = open();
-  await settled();
+  await kept();
   answers.change({ looked: "tray" });
   answers.change(adding("one"));
-  await settled();
+  await kept();
   expect(vi.mocked(keepDraft)).toHaveBeenCalledTimes(2);
 });
 
@@ -67,7 +68,7 @@ test("what was dropped does not come back by a photo still on its way", async ()
   answers.change({ looked: "tray" });
   answers.drop();
   answers.change(adding("late"));
-  await settled();
+  await kept();
   expect(await readDraft(ID)).toBeUndefined();
   expect(vi.mocked(dropDraft)).toHaveBeenCalledTimes(1);
 });
@@ -75,10 +76,10 @@ test("what was dropped does not come back by a photo still on its way", async ()
 test("a photo that comes after its screen was left is kept, and nothing is shown", async () => {
   const shown: Answers[] = [];
   const answers = open(shown);
-  await settled();
+  await kept();
   answers.leave();
   answers.change(adding("late"));
-  await settled();
+  await kept();
   expect(await readDraft(ID)).toEqual({ looked: null, photos: ["late"] });
   expect(shown).toEqual([]);
 });
@@ -87,6 +88,6 @@ test("where the storage cannot be read, what is answered now is kept", async () 
   vi.mocked(readDraft).mockRejectedValueOnce(new Error("no storage"));
   const answers = open();
   answers.change({ looked: "tray" });
-  await settled();
+  await kept();
   expect(await readDraft(ID)).toEqual({ looked: "tray", photos: [] });
 });

@@ -219,6 +219,18 @@ describe("each write", () => {
     expect(writes.length).toBeGreaterThanOrEqual(3);
     expect(writes.map(([, , options]) => options?.durability)).toEqual(writes.map(() => "strict"));
   });
+
+  test("alone is committed with its request, so that a page closed right after loses nothing", async () => {
+    const committed = vi.spyOn(IDBTransaction.prototype, "commit");
+    await putMeta("look", "dark");
+    expect(committed).toHaveBeenCalledTimes(1);
+  });
+
+  test("of many rows leaves none when one of them cannot be kept", async () => {
+    const rows = [1, () => 2].map((value, at) => ({ id: `draft ${at}`, at_ms: 1, value }));
+    await expect(withDb((db) => db.drafts.putMany(rows), "once")).rejects.toBeInstanceOf(StorageFailed);
+    expect(await withDb((db) => db.drafts.count())).toBe(0);
+  });
 });
 
 describe("another version of the app", () => {

@@ -10,6 +10,7 @@ import { withDb } from "@pwa/log/db.ts";
 import type { Procedure } from "@pwa/rules/procedure.ts";
 import { addPhoto, changeStep } from "@pwa/rules/procedureEdit.ts";
 import { beforeEach, describe, expect, test, vi } from "vitest";
+import { settled } from "./settled.ts";
 
 const { $schema: _, ...body } = JSON.parse(
   readFileSync(new URL("../../shared/procedures/quillet5-battery.json", import.meta.url), "utf8"),
@@ -17,6 +18,10 @@ const { $schema: _, ...body } = JSON.parse(
 const battery = body as Procedure;
 const asked = vi.hoisted(() => vi.fn());
 vi.mock("@pwa/sync/client.ts", async (original) => ({ ...(await original<object>()), ask: asked }));
+vi.mock("@pwa/actions/drafts.ts", async (original) => {
+  const real = await original<typeof import("@pwa/actions/drafts.ts")>();
+  return { ...real, heldDraft: vi.fn(real.heldDraft), replaceDraft: vi.fn(real.replaceDraft) };
+});
 vi.mock("@pwa/sync/loop.ts", () => ({ syncSoon: () => undefined, countAndSync: () => undefined }));
 
 /** Each test writes another procedure, since what is in hand lasts for as long as the tab. */
@@ -30,7 +35,7 @@ const titled =
   (title: string) =>
   (p: Procedure): Procedure => ({ ...p, title });
 const kept = async (): Promise<Draft | undefined> => (await heldDraft(name))?.value as Draft | undefined;
-const settled = (): Promise<void> => new Promise((done) => setTimeout(done, 40));
+const written = (): Promise<void> => settled(heldDraft, replaceDraft);
 const opened = async () => {
   const hand = draftInHand(procedure.id);
   await hand.open();
@@ -60,11 +65,11 @@ describe("a draft in hand", () => {
     expect(hand.shown.value).toMatchObject({ draft: null, isRead: true, canUndo: false });
     hand.change(titled("One"));
     hand.change(titled("Two"));
-    await settled();
+    await written();
     expect((await kept())?.procedure.title).toBe("Two");
     hand.undo();
     hand.undo();
-    await settled();
+    await written();
     expect(hand.shown.value).toMatchObject({ draft: null, canUndo: false });
     expect(await kept()).toBeUndefined();
   });
@@ -72,19 +77,19 @@ describe("a draft in hand", () => {
   test("is not written over one that another tab has changed since", async () => {
     const hand = await opened();
     hand.change(titled("Here"));
-    await settled();
+    await written();
     await inOtherTab("There");
     hand.change(titled("Here again"));
-    await settled();
+    await written();
     expect(hand.shown.value.problem?.slug).toBe("draft-elsewhere");
     expect((await kept())?.procedure.title).toBe("There");
     await hand.takeOther();
     expect(hand.shown.value).toMatchObject({ problem: null, draft: { procedure: { title: "There" } } });
     await inOtherTab("There again");
     hand.change(titled("Mine"));
-    await settled();
+    await written();
     await hand.keepThis();
-    await settled();
+    await written();
     expect(hand.shown.value.problem).toBeNull();
     expect((await kept())?.procedure.title).toBe("Mine");
   });
@@ -92,10 +97,10 @@ describe("a draft in hand", () => {
   test("is not thrown away over one that another tab has changed since", async () => {
     const hand = await opened();
     hand.change(titled("Here"));
-    await settled();
+    await written();
     await inOtherTab("There");
     hand.drop();
-    await settled();
+    await written();
     expect(hand.shown.value.problem?.slug).toBe("draft-elsewhere");
     expect((await kept())?.procedure.title).toBe("There");
   });
@@ -115,7 +120,7 @@ describe("a draft in hand", () => {
     await (await opened()).open();
     hand.change(late("b"));
     hand.change(late("b"));
-    await settled();
+    await written();
     expect((await kept())?.procedure.in[0]?.photos).toEqual([{ photo: "a", say: "typed meanwhile" }, { photo: "b", say: "" }]); // biome-ignore format: one row
     for (const photo of ["c", "d", "e"]) hand.change(late(photo));
     expect(hand.shown.value.draft?.procedure.in[0]?.photos).toHaveLength(4);
@@ -130,11 +135,11 @@ describe("a draft in hand", () => {
       throw new DOMException("no room", "QuotaExceededError");
     });
     hand.change(titled("One"));
-    await settled();
+    await written();
     expect(hand.shown.value.problem?.slug).toBe("storage-failed");
     put.mockRestore();
     hand.change(titled("Two"));
-    await settled();
+    await written();
     expect(hand.shown.value.problem).toBeNull();
     expect((await kept())?.procedure.title).toBe("Two");
   });
@@ -152,7 +157,7 @@ describe("publishing", () => {
     const published = await publish(sent, 2);
     expect(published).toEqual({ ok: true, value: 2 });
     hand.published(sent, 2);
-    await settled();
+    await written();
     expect(await kept()).toMatchObject({ base: 2, procedure: { title: "Typed meanwhile" } });
   });
 
@@ -163,7 +168,7 @@ describe("publishing", () => {
     asked.mockResolvedValue({ ok: true, value: { rev: 9 } });
     expect((await publish(sent, 2)).ok).toBe(true);
     hand.published(sent, 2);
-    await settled();
+    await written();
     expect(hand.shown.value.draft).toBeNull();
     expect(await kept()).toBeUndefined();
   });

@@ -3,6 +3,7 @@
 import type { Battery, StopReason } from "@pwa/events/kinds.gen.ts";
 import { judgeBattery, judgeSafety, mayCloseJob, mayDo } from "@pwa/rules/bench.ts";
 import { isCellUnsafe } from "@pwa/rules/cell.ts";
+import { handOverBy } from "@pwa/rules/handOver.ts";
 import { openGroups } from "@pwa/rules/ledger.ts";
 import { derive, type Procedure, type Step } from "@pwa/rules/procedure.ts";
 import safety from "@shared/safety.json";
@@ -36,7 +37,7 @@ describe.each(ALL.map((p) => [p.id, p] as const))("%s stopped for its battery", 
   const cases = placesOf(procedure).flatMap((at) => UNSAFE.map((battery) => [at, battery] as const));
 
   test.each(cases)(
-    "at %s, %s: nothing is pressed, seated, screwed, heated or charged, and it ends in the safe place",
+    "at %s, %s: nothing is pressed, seated, screwed, heated, charged or handed out, and it ends in the safe place",
     (at, battery) => {
       const play = new Play(procedure);
       play.doUntil(at);
@@ -46,6 +47,7 @@ describe.each(ALL.map((p) => [p.id, p] as const))("%s stopped for its battery", 
       expect(steps.at(-1)?.gate).toBe("bring");
       expect(Object.values(play.heads(DEVICE)).map((h) => h.to)).toEqual(["safe"]);
       expect([play.job.stage, isCellUnsafe(play.job), play.job.findings]).toEqual(["stopped", true, []]);
+      expect(handOverBy(play.job)).not.toBe("anybody");
     },
   );
 

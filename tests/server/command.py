@@ -14,8 +14,8 @@ from queue import Empty, Queue
 
 REPOSITORY = Path(__file__).resolve().parents[2]
 LINK = re.compile(r"(https?://\S+)/#/join/([0-9A-Z]{5}-[0-9A-Z]{5})")
-PATIENCE_S = 90
-STOPS_WITHIN_S = 10
+PATIENCE_S = 180
+STOPS_WITHIN_S = 60
 
 
 class Command:

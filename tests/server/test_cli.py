@@ -8,7 +8,9 @@ import ssl
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
+from shutil import copytree
 
 import pytest
 import zxingcpp
@@ -136,8 +138,9 @@ def test_the_shops_own_certificate_is_used_and_no_authority_is_made(
 
 @pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGTERM])
 def test_the_demo_stops_cleanly_although_a_news_stream_is_open(
-    tmp_path: Path, port: str, running: list[Command], how: int
+    filled_demo: Path, tmp_path: Path, port: str, running: list[Command], how: int
 ) -> None:
+    copytree(filled_demo, tmp_path / "traymark-demo")
     demo = Command("demo", "--port", port, cwd=tmp_path)
     running.append(demo)
     said = demo.until("Stop with Ctrl-C")
@@ -153,8 +156,13 @@ def test_the_demo_stops_cleanly_although_a_news_stream_is_open(
 
 
 def test_the_demo_describes_itself_truly_and_starts_over_only_when_asked(
-    tmp_path: Path, port: str, running: list[Command]
+    filled_demo: Path, tmp_path: Path, port: str, running: list[Command]
 ) -> None:
+    copytree(filled_demo, tmp_path / "look")
+    badges = badges_in(tmp_path / "look")
+    before = events_in(tmp_path / "look")
+    assert badges and before > 1000
+
     def start(*more: str) -> str:
         demo = Command("demo", "--data", "look", "--port", port, *more, cwd=tmp_path)
         running.append(demo)
@@ -165,14 +173,10 @@ def test_the_demo_describes_itself_truly_and_starts_over_only_when_asked(
     said = start()
     sheet = re.search(r"labels: (\S+)", said)
     assert sheet is not None and Path(sheet[1]).is_file()
-    badges = [p.read_bytes() for p in sorted((tmp_path / "look" / "labels").glob("badge-*.png"))]
-    before = events_in(tmp_path / "look")
-    assert before > 1000
-    start()
     assert events_in(tmp_path / "look") == before
-    assert [p.read_bytes() for p in sorted((tmp_path / "look" / "labels").glob("badge-*.png"))] == badges
+    assert badges_in(tmp_path / "look") == badges
     start("--fresh")
-    assert [p.read_bytes() for p in sorted((tmp_path / "look" / "labels").glob("badge-*.png"))] != badges
+    assert badges_in(tmp_path / "look") != badges
 
 
 def test_the_demo_empties_only_its_own_folder(tmp_path: Path, port: str) -> None:
@@ -212,23 +216,15 @@ def test_a_second_server_on_the_same_folder_is_refused_in_plain_words(
 
 
 @pytest.fixture
-def shop(tmp_path: Path) -> Path:
+def shop(filled_demo: Path, tmp_path: Path) -> Path:
     """A folder with the invented shop in it, not served."""
-    from traymark.demo.seed import seed
-    from traymark.log.rebuild import bring_up_to_date
-    from traymark.log.store import Store
-
-    store = Store(tmp_path / "shop" / "traymark.sqlite")
-    bring_up_to_date(store)
-    seed(store, 1_800_000_000_000, "http://localhost:8137")
-    store.close()
-    return tmp_path / "shop"
+    return copytree(filled_demo, tmp_path / "shop")
 
 
 def test_verify_counts_what_is_sound_and_names_what_is_not(shop: Path) -> None:
     sound = run("verify", "--data", "shop", cwd=shop.parent)
     assert sound.returncode == 0 and re.match(r"all sound: \d{4} events, 5 chains, ", sound.stdout), sound.stdout
-    with sqlite3.connect(shop / "traymark.sqlite") as database:
+    with closing(sqlite3.connect(shop / "traymark.sqlite", isolation_level=None)) as database:
         [raw] = database.execute("SELECT raw FROM event WHERE position = 40").fetchone()
         changed = raw.replace(b'"seq":', b'"seq" :')
         assert changed != raw
@@ -245,7 +241,7 @@ def test_rebuild_says_what_it_did_and_that_the_state_is_the_same(shop: Path) -> 
 
 
 def test_rebuild_reports_a_wrong_stored_state_and_repairs_it(shop: Path) -> None:
-    with sqlite3.connect(shop / "traymark.sqlite") as database:
+    with closing(sqlite3.connect(shop / "traymark.sqlite", isolation_level=None)) as database:
         database.execute("DELETE FROM record WHERE collection = 'job'")
     assert run("verify", "--data", "shop", cwd=shop.parent).returncode == 1
     mended = run("rebuild", "--data", "shop", cwd=shop.parent)
@@ -308,8 +304,12 @@ def test_wrong_usage_exits_with_2(arguments: list[str], capsys: pytest.CaptureFi
 
 
 def events_in(folder: Path) -> int:
-    with sqlite3.connect(folder / "traymark.sqlite") as database:
+    with closing(sqlite3.connect(folder / "traymark.sqlite")) as database:
         return database.execute("SELECT count(*) FROM event").fetchone()[0]
+
+
+def badges_in(folder: Path) -> list[bytes]:
+    return [path.read_bytes() for path in sorted((folder / "labels").glob("badge-*.png"))]
 
 
 def qr_of(said: str) -> str:

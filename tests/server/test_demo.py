@@ -6,6 +6,7 @@ import re
 import sqlite3
 from collections import Counter
 from collections.abc import Iterator
+from contextlib import closing
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -55,7 +56,7 @@ def seeded(store: Store) -> Seeded:
 @pytest.fixture(scope="module")
 def records(folder: Path, seeded: Seeded) -> Records:
     found: Records = {}
-    with sqlite3.connect(folder / DATABASE) as database:
+    with closing(sqlite3.connect(folder / DATABASE)) as database:
         for collection, key, text in database.execute("SELECT collection, key, json_text FROM record"):
             found.setdefault(collection, {})[key] = json.loads(text)
     assert seeded.events > 1000
@@ -64,7 +65,7 @@ def records(folder: Path, seeded: Seeded) -> Records:
 
 @pytest.fixture(scope="module")
 def events(folder: Path, seeded: Seeded) -> list[Event]:
-    with sqlite3.connect(folder / DATABASE) as database:
+    with closing(sqlite3.connect(folder / DATABASE)) as database:
         rows = [row[0] for row in database.execute("SELECT raw FROM event ORDER BY position")]
     assert len(rows) == seeded.events
     parsed = [parse(raw) for raw in rows]

@@ -45,6 +45,31 @@ def test_written_event_is_read_back_as_it_was(note: str) -> None:
     assert event.id == "7K2.41"
 
 
+def test_body_that_came_before_is_judged_as_the_first_time() -> None:
+    """Short bodies are remembered; by kind and by whether there is a job."""
+
+    def answer(kind: str, job: str | None, body: dict[str, Any]) -> Event | Rejected:
+        return parse(write_event(kind, "S001", "7K2", 1, "W001", 5, job, body))
+
+    for _ in range(3):
+        assert isinstance(answer("note.added", JOB, NOTE), Event)
+        assert answer("note.added", None, NOTE) == Rejected("envelope-field", "/job")
+        assert answer("step.done", JOB, NOTE) == Rejected("missing-field", "/body/step")
+        assert answer("note.added", JOB, {"note": ""}) == Rejected("bad-field", "/body/note")
+        unknown = answer("note.withdrawn", JOB, NOTE)
+        assert isinstance(unknown, Event) and not unknown.known
+
+
+def test_no_two_events_share_a_list() -> None:
+    """The fold puts lists into records as they are, and changes records in place."""
+    body = {"indicator": "untouched", "signs": [], "photos": []}
+    raw = write_event("liquid.inspected", "S001", "7K2", 1, "W001", 5, JOB, body)
+    one, other = parse(raw), parse(raw)
+    assert isinstance(one, Event) and isinstance(other, Event)
+    assert one == other
+    assert one.body["photos"] is not other.body["photos"]
+
+
 def test_each_notation_of_the_table_can_be_compiled() -> None:
     notations = {notation for row in kinds().values() for notation in row["fields"].values()}
     assert all(check_of(notation)(object()) is False for notation in notations)

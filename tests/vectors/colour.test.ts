@@ -8,9 +8,11 @@ import {
   type Lab,
   labOf,
   linear,
+  patchOf,
   type Reading,
   type Rgb,
   readIndicator,
+  sureWord,
 } from "@pwa/rules/colour.ts";
 import { expect, it, test } from "vitest";
 import { vectors } from "./vectorFiles.ts";
@@ -27,6 +29,42 @@ const all = vectors<Vector>("colour", { keys: ["name", "comment", "indicator", "
 
 test.each(all.map((vector) => [vector.name, vector] as const))("%s", (_, vector) => {
   expect(readIndicator(pixelsOf(vector.indicator), pixelsOf(vector.reference))).toEqual(vector.expect);
+});
+
+it("has no vector where a last bit could round either way", () => {
+  for (const { name, indicator, reference, expect: said } of all) {
+    if (said.de00_centi === null) continue;
+    const [seen, white] = [patchOf(pixelsOf(indicator)).mean, patchOf(pixelsOf(reference)).mean];
+    const lab = labOf([seen[0] / white[0], seen[1] / white[1], seen[2] / white[2]]);
+    const scaled = ciede2000(lab, [lab[0], 0, 0]) * 100;
+    expect(Math.abs(scaled - Math.floor(scaled) - 0.5), name).toBeGreaterThan(1e-6);
+  }
+});
+
+it("calls a grey beside white untouched, however dark, and in whatever order its pixels come", () => {
+  const paper = Array<Rgb>(200).fill([216, 216, 216]);
+  for (let level = 60; level <= 245; level += 1) {
+    const { verdict, de00_centi } = readIndicator(Array<Rgb>(200).fill([level, level, level]), paper);
+    expect([verdict, de00_centi]).toEqual(["untouched", 0]);
+  }
+  const mixed = Array.from({ length: 300 }, (_, n): Rgb => [(n * 37) % 256, (n * 91) % 256, (n * 53) % 256]);
+  expect(patchOf([...mixed].reverse())).toEqual(patchOf(mixed));
+});
+
+it("is never surer than it may be, nor less than a toss", () => {
+  for (let de00 = 0; de00 <= 20_000; de00 += 97) {
+    for (let hue = 0; hue < 360; hue += 7) {
+      const { verdict, reason, sure_pm } = judge(de00, hue);
+      if (verdict === "cannot_tell") expect([reason, sure_pm]).toEqual(["other_colour", 0]);
+      else expect(reason === null && sure_pm >= 500 && sure_pm <= 950).toBe(true);
+    }
+  }
+});
+
+it("has a word for how sure", () => {
+  expect([950, 900, 899, 700, 699, 500].map(sureWord)).toEqual([
+    ...["quite sure", "quite sure", "fairly sure", "fairly sure", "unsure", "unsure"],
+  ]);
 });
 
 it("agrees with the published pairs of CIEDE2000, both ways round", () => {

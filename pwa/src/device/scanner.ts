@@ -1,14 +1,13 @@
-/** Reading codes: the camera through a lazily loaded decoder from our own origin, and hand scanners that type. */
+/** Scanning: the camera through a lazily loaded reader, and hand scanners that type. */
 import { ok, type Result, refuse } from "../problem.ts";
+import { loadReader, type Reader } from "./reader.ts";
 
 export type Release = () => void;
 
-const FORMATS = ["qr_code", "data_matrix", "code_128", "code_39", "ean_13"] as const;
-/** A frame every so often: decoding takes 10 to 20 ms, and a phone must stay cool. */
+/** A look every so often: a phone must stay cool. */
 const EVERY_MS = 120;
 
-type Detector = { detect(source: ImageBitmapSource): Promise<readonly { readonly rawValue: string }[]> };
-let detector: Promise<Detector> | null = null;
+let reader: Promise<Reader> | null = null;
 
 /** Show the camera in `video` and call `found` with each code read. `camera-missing` or `camera-refused` when it cannot be had. */
 export async function startCamera(video: HTMLVideoElement, found: (text: string) => void): Promise<Result<Release>> {
@@ -25,14 +24,14 @@ export async function startCamera(video: HTMLVideoElement, found: (text: string)
   }
   video.srcObject = stream;
   await video.play().catch(() => undefined);
-  detector ??= loadDetector();
-  const reader = await detector;
+  reader ??= loadReader();
+  const read = await reader;
   let on = true;
   const look = async (): Promise<void> => {
     if (!on) return;
     if (video.readyState >= HTMLMediaElement.HAVE_CURRENT_DATA) {
-      const seen = await reader.detect(video).catch(() => []);
-      if (on) for (const code of seen) found(code.rawValue);
+      const seen = await read(video, video.videoWidth, video.videoHeight).catch(() => []);
+      if (on) for (const text of seen) found(text);
     }
     if (on) setTimeout(() => void look(), EVERY_MS);
   };
@@ -42,20 +41,6 @@ export async function startCamera(video: HTMLVideoElement, found: (text: string)
     for (const track of stream.getTracks()) track.stop();
     video.srcObject = null;
   });
-}
-
-async function loadDetector(): Promise<Detector> {
-  const [{ BarcodeDetector, prepareZXingModule }, wasm] = await Promise.all([
-    import("barcode-detector/ponyfill"),
-    import("zxing-wasm/reader/zxing_reader.wasm?url"),
-  ]);
-  prepareZXingModule({
-    overrides: {
-      locateFile: (path: string, prefix: string) => (path.endsWith(".wasm") ? wasm.default : prefix + path),
-    },
-    fireImmediately: true,
-  });
-  return new BarcodeDetector({ formats: [...FORMATS] });
 }
 
 /** Longest pause between two keys of a hand scanner; people type slower. */

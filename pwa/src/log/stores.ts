@@ -30,7 +30,7 @@ export function openStores(gone: () => void): Promise<IDBPDatabase> {
 }
 
 type Store = IDBPObjectStore<unknown, string[], string, "readwrite">;
-/** Runs work on one store: in the transaction that is open, else in one of its own. */
+/** Runs work on one store: in the transaction that is open, else in one of its own. The work asks for all it wants at once. */
 type Run = <T>(mode: IDBTransactionMode, work: (store: Store) => Promise<T>) => Promise<T>;
 
 /** The rows of one store. */
@@ -80,8 +80,10 @@ export class Rows<Row, Key extends IDBValidKey> {
   }
 
   #each<T>(items: readonly T[], change: (store: Store, item: T) => Promise<unknown>): Promise<void> {
-    return this.run("readwrite", async (store) => {
-      await Promise.all(items.map(async (item) => change(store, item)));
+    return this.run("readwrite", (store) => {
+      // A request that fails ends its transaction, which is where that is told.
+      for (const item of items) change(store, item).catch(() => undefined);
+      return Promise.resolve();
     });
   }
 }
@@ -112,7 +114,16 @@ export type Stores = Readonly<ReturnType<typeof storesOf>>;
 
 /** All stores; each call is a transaction of its own. */
 export const eachAlone = (db: IDBPDatabase, late: AbortSignal): Stores =>
-  storesOf((name) => (mode, work) => inTransaction(db, [name], mode, late, (store) => work(store(name))));
+  storesOf(
+    (name) => (mode, work) =>
+      inTransaction(db, [name], mode, late, (store, commit) => {
+        const result = work(store(name));
+        // Nothing more will be asked for, so the browser need not hear from the page again, which may be closed by now.
+        // One row may therefore come late; each is written so that this does no harm.
+        if (mode === "readwrite") commit();
+        return result;
+      }),
+  );
 
 /** Work in one transaction over the stores it names. It may wait for nothing but them. */
 export const together = <N extends StoreName, T>(
@@ -124,13 +135,13 @@ export const together = <N extends StoreName, T>(
 ): Promise<T> =>
   inTransaction(db, names, mode, late, (store) => work(storesOf((name) => (_, run) => run(store(name)))));
 
-/** Nothing of it stays unless all of it is done before `late`. */
+/** All of it or nothing, and nothing once `late` was told, unless the commit had been asked for by then. */
 async function inTransaction<T>(
   db: IDBPDatabase,
   names: readonly StoreName[],
   mode: IDBTransactionMode,
   late: AbortSignal,
-  work: (store: (name: StoreName) => Store) => Promise<T>,
+  work: (store: (name: StoreName) => Store, commit: () => void) => Promise<T>,
 ): Promise<T> {
   late.throwIfAborted();
   const transaction = db.transaction([...names], mode, { durability: "strict" });
@@ -147,7 +158,10 @@ async function inTransaction<T>(
   };
   late.addEventListener("abort", abort);
   try {
-    const result = await work((name) => transaction.objectStore(name) as unknown as Store);
+    const result = await work(
+      (name) => transaction.objectStore(name) as unknown as Store,
+      () => transaction.commit(),
+    );
     const failed = await done;
     if (failed !== null) throw failed.error;
     return result;

@@ -1,8 +1,10 @@
 /**
  * What the colour of a marked indicator says (shared/colour.json). It advises; a person decides.
  *
- * The same operations in the same order as server/traymark/rules/colour.py, which says why. Sums are whole numbers, so
- * they are exact; what roots and angles may differ in the last bit, rounding to what is shown takes away.
+ * Two discs of a photo, the indicator and something white under the same light, become two average colours in linear
+ * light. Dividing one by the other takes the light's own colour out. What is left is compared, by CIEDE2000 and hue,
+ * with an untouched indicator: neutral, and as bright as the one on the photo, since brightness is the lamp's doing.
+ * Sums are whole numbers, so they are exact; what roots and angles may differ in the last bit, rounding takes away.
  */
 import colourTable from "@shared/colour.json";
 

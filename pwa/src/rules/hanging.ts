@@ -11,7 +11,7 @@ export function hanging(procedure: Procedure, done: ReadonlySet<string>, now: St
   const limits = limitsOf(procedure);
   const before = derive(procedure).filter((s) => done.has(s.id) && s.id !== now.id);
   const held = before.flatMap((s) => s.ops).reduce(after, new Set<string>());
-  const whole = now.ops.reduce((all, op) => new Set([...all, ...after(held, op)]), held);
+  const whole = new Set([held, ...now.ops.map((op) => after(held, op))].flatMap((all) => [...all]));
   return [...limits].flatMap(([what, degrees]) => (whole.has(what) ? [{ what, degrees }] : []));
 }
 

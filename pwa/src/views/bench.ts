@@ -1,5 +1,6 @@
 /** What the bench says of a job's place in the walk, and of a step. */
 import type { Bench } from "../facts/work.ts";
+import { isCellUnsafe } from "../rules/cell.ts";
 import type { Phase, Procedure, Step } from "../rules/procedure.ts";
 import { listed } from "../words/format.ts";
 
@@ -9,7 +10,8 @@ const PHASES: Readonly<Record<Phase, string>> = { in: "way in", turn: "turn", ou
 export function progressText(bench: Bench, step: Step): string {
   const place = bench.steps.findIndex((s) => s.id === step.id) + 1;
   const of = `Step ${place} of ${bench.steps.length}`;
-  return bench.stopped ? `${of}, closing up` : `${of}, ${PHASES[step.phase]}`;
+  if (!bench.stopped) return `${of}, ${PHASES[step.phase]}`;
+  return `${of}, ${isCellUnsafe(bench.job) ? "making it safe" : "closing up"}`;
 }
 
 /** What pressing "done" says has happened, by the step's operations. */

@@ -59,6 +59,7 @@ _PERHAPS_ODD = re.compile(rb"-0|[0-9][.eE]|[0-9]{16}")
 _ODD = re.compile(rb"-0|[0-9][.eE]")
 _LONG = re.compile(rb"[0-9]{16,}")
 _decode = msgspec.json.Decoder().decode
+_decode_body = msgspec.json.Decoder(dict[str, Any]).decode
 _encode = msgspec.json.Encoder().encode
 
 
@@ -96,12 +97,10 @@ def _sound_body(kind: str, has_job: bool, written: str) -> dict[str, Any] | None
     if rule is None or (rule.needs_job and not has_job):
         return None
     try:
-        body = _decode(written)
+        body = _decode_body(written)
     except (msgspec.DecodeError, RecursionError):
         return None
-    if type(body) is not dict or rule.fault(body) is not None or _encode(body).decode() != written:
-        return None
-    return cast(dict[str, Any], body)
+    return body if rule.fault(body) is None and _encode(body).decode() == written else None
 
 
 # The same bodies come again and again: the points of a test and the steps of a procedure, job after job. Only those

@@ -37,36 +37,32 @@ Act = Callable[[Changes, Record, Event], None]
 
 def _set(row: Row) -> Act:
     fill = _filler(row)
-
-    def act(_: Changes, record: Record, event: Event) -> None:
-        fill(record, event)
-
-    return act
+    return lambda _, record, event: fill(record, event)
 
 
 def _stamp(row: Row) -> Act:
-    fill, to = _filler(row), row["to"]
+    stamp, to = _stamper(row), row["to"]
 
     def act(_: Changes, record: Record, event: Event) -> None:
-        record[to] = _stamped(fill, event)
+        record[to] = stamp(event)
 
     return act
 
 
 def _list(row: Row) -> Act:
-    fill, to = _filler(row), row["to"]
+    stamp, to = _stamper(row), row["to"]
 
     def act(_: Changes, record: Record, event: Event) -> None:
-        record[to].append(_stamped(fill, event))
+        record[to].append(stamp(event))
 
     return act
 
 
 def _map(row: Row) -> Act:
-    fill, to, at = _filler(row), row["to"], _joiner(row)
+    stamp, to, at = _stamper(row), row["to"], _joiner(row)
 
     def act(_: Changes, record: Record, event: Event) -> None:
-        record[to][at(event.body)] = _stamped(fill, event)
+        record[to][at(event.body)] = stamp(event)
 
     return act
 
@@ -162,31 +158,45 @@ def _go(record: Record, to: str, event: Event) -> bool:
 
 
 Fill = Callable[[Record, Event], None]
+Stamp = Callable[[Event], Record]
 
 
 def _filler(row: Row) -> Fill:
-    """A function that writes a row's values into a record or a new stamp."""
-    values: dict[str, str] = row["values"]
-    from_body = [(name, source) for name, source in values.items() if source[0] not in "@="]
-    others = [(name, _value(source)) for name, source in values.items() if source[0] in "@="]
+    """A function that writes a row's values into a record."""
+    from_body, others = _sources(row)
 
     def fill(into: Record, event: Event) -> None:
         get = event.body.get
         for name, field in from_body:
             into[name] = get(field)
-
-    def fill_all(into: Record, event: Event) -> None:
-        fill(into, event)
         for name, value in others:
             into[name] = value(event)
 
-    return fill_all if others else fill
+    return fill
 
 
-def _stamped(fill: Fill, event: Event) -> Record:
-    stamp: Record = {"event": event.id, "staff": event.staff, "at_ms": event.at_ms}
-    fill(stamp, event)
+def _stamper(row: Row) -> Stamp:
+    """What makes a stamp of a row's values."""
+    from_body, others = _sources(row)
+
+    def stamp(event: Event) -> Record:
+        get = event.body.get
+        made = {"event": event.id, "staff": event.staff, "at_ms": event.at_ms}
+        for name, field in from_body:
+            made[name] = get(field)
+        for name, value in others:
+            made[name] = value(event)
+        return made
+
     return stamp
+
+
+def _sources(row: Row) -> tuple[list[tuple[str, str]], list[tuple[str, Value]]]:
+    """The names and sources of a row's values: fields of the body, which most are, and the others."""
+    values: dict[str, str] = row["values"]
+    from_body = [(name, source) for name, source in values.items() if source[0] not in "@="]
+    others = [(name, _value(source)) for name, source in values.items() if source[0] in "@="]
+    return from_body, others
 
 
 def _joiner(row: Row) -> Callable[[dict[str, Any]], str]:

@@ -189,7 +189,8 @@ def _append(
         position += 1
         event = c.event
         if isinstance(event, Event):
-            sound.append((position, incarnation, c.seq, c.hash, c.raw, now_ms, event.kind))
+            # The driver looks for an adapter of bytes each time; a bytearray it takes as it is.
+            sound.append((position, incarnation, c.seq, bytearray(c.hash), bytearray(c.raw), now_ms, event.kind))
             codes.extend([(code, position) for code in codes_of(event)])
         else:
             malformed.append((position, incarnation, c.seq, c.hash, c.raw, now_ms, event.slug, event.pointer))

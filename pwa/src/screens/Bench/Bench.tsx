@@ -57,6 +57,7 @@ export function Bench({ code }: { readonly code: string }) {
     const close = async (): Promise<void> => {
       if (others && !(await takeOver(code)).ok) return;
       closing.change({ stop: job.stop?.event ?? null });
+      scrollTo(0, 0);
     };
     return (
       <StopPage

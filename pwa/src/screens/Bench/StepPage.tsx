@@ -60,7 +60,7 @@ export function StepPage({ bench, step, problem, children, action, onMain }: Pro
         <div class="two">
           <div class="stack bench-step">
             <Progress bench={bench} step={step} />
-            <StaticChecks />
+            {!isCellUnsafe(bench.job) && <StaticChecks />}
             {bench.stopped && <StoppedMark bench={bench} />}
             {bench.tray === null && isWork && (
               <Notice tone="warn" title="No tray is bound to this job">

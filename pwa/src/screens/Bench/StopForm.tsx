@@ -23,7 +23,8 @@ export function StopForm({ bench, reason: given, onClose }: Props) {
   const stop = async (): Promise<void> => {
     if (reason === null) return setProblem({ slug: "answer-missing", detail: "Why the job stops." });
     const stopped = await stopJob(bench.code, reason, note, battery ?? undefined);
-    if (!stopped.ok) setProblem(stopped.problem);
+    if (!stopped.ok) return setProblem(stopped.problem);
+    scrollTo(0, 0);
   };
   return (
     <section class="card" aria-labelledby="bench-stop-name">

@@ -11,6 +11,7 @@ import { Button, Dock } from "../../ui/Dock.tsx";
 import { Notice } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
+import { entryWord } from "../../words/entries.ts";
 import { dayTime, listed } from "../../words/format.ts";
 import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 import { Tries } from "./Tries.tsx";
@@ -131,12 +132,12 @@ function Found({ job, reason }: { readonly job: Job; readonly reason: string }) 
       </section>
     );
   }
-  if (reason === "battery" && power !== undefined) {
+  if (reason === "battery" && job.cell !== null && job.cell !== "out") {
     return (
       <section class="stack" aria-labelledby="bench-found">
         <h2 id="bench-found">What was found</h2>
-        <p class="big">The battery is {power.battery}.</p>
-        <PhotoStrip photos={power.photos} what="Battery" />
+        <p class="big">The battery is {entryWord("battery", job.cell)}.</p>
+        {power !== undefined && power.battery === job.cell && <PhotoStrip photos={power.photos} what="Battery" />}
       </section>
     );
   }

@@ -8,6 +8,8 @@ import { groupsOf } from "../../rules/ledger.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { doneText } from "../../views/bench.ts";
+import { deviceLabel } from "../parts/print/labels.ts";
+import { PrintButton } from "../parts/print/PrintButton.tsx";
 import { Count } from "./LedgerPanel.tsx";
 import { StepPage } from "./StepPage.tsx";
 
@@ -39,6 +41,9 @@ export function WorkStep({ bench, step }: Props) {
         </Button>
       }
     >
+      {step.id === "unsafe-label" && (
+        <PrintButton labels={[deviceLabel(bench.code)].filter((label) => label !== null)}>Print its label</PrintButton>
+      )}
       {taken.length > 0 && (
         <details class="bench-more">
           <summary>Fewer came out</summary>

@@ -27,9 +27,6 @@ export function SafetyStep({ booking, change }: StepProps) {
           )}
         </div>
       )}
-      {paths.length === 0 && (
-        <p>Before any test, charge or warmth: look at it, feel whether it is warm, ask what happened to it.</p>
-      )}
       <SafetyQuestions
         answers={booking.safety}
         onAnswer={(question, answer) => change({ safety: { ...booking.safety, [question]: answer } })}

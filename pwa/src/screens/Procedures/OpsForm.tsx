@@ -38,7 +38,6 @@ export function OpsForm({ procedure, section, ops, onChange }: Props) {
       {ops.length === 0 && <p class="soft">Nothing to fasteners or connectors.</p>}
       <ol class="proc-ops">
         {ops.map((op, at) => (
-          // biome-ignore lint/suspicious/noArrayIndexKey: operations have no id, and their place is what they are
           <li key={at} class="proc-op">
             {(op.op === "remove" || op.op === "insert") && (
               <Select

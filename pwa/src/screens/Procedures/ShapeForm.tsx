@@ -150,7 +150,6 @@ function Numbers({ shape, onChange }: NumberProps) {
         const of = points.length === 1 ? "" : ` ${handle + 1}`;
         return (
           <Named
-            // biome-ignore lint/suspicious/noArrayIndexKey: points have no id
             key={handle}
             names={[`Across${of}`, `Down${of}`]}
             values={[x, y]}

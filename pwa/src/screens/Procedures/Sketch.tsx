@@ -88,13 +88,11 @@ export function Sketch({ procedure, width, height, below, shapes, onChange, ways
         onPointerDown={press}
       >
         {below.map((shape, place) => (
-          // biome-ignore lint/suspicious/noArrayIndexKey: shapes have no id
           <g key={place} opacity={0.55}>
             <Drawn shape={shape} procedure={procedure} />
           </g>
         ))}
         {shown.map((shape, place) => (
-          // biome-ignore lint/suspicious/noArrayIndexKey: shapes have no id
           <g key={place} onPointerDown={() => adding === null && setChosen(place)}>
             <Drawn shape={shape} procedure={procedure} />
           </g>
@@ -102,7 +100,6 @@ export function Sketch({ procedure, width, height, below, shapes, onChange, ways
         {held !== undefined &&
           handlesOf(held).map(([x, y], handle) => (
             <circle
-              // biome-ignore lint/suspicious/noArrayIndexKey: points have no id
               key={handle}
               class="proc-handle"
               cx={x}
@@ -117,7 +114,6 @@ export function Sketch({ procedure, width, height, below, shapes, onChange, ways
       </svg>
       <ol class="proc-shapes" aria-label="Shapes, the first lies lowest">
         {shapes.map((shape, place) => (
-          // biome-ignore lint/suspicious/noArrayIndexKey: shapes have no id
           <li key={place}>
             <button
               type="button"

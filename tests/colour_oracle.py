@@ -1,17 +1,16 @@
-"""What the colour of a marked indicator says (shared/colour.json). It advises; a person decides.
+"""What a colour reading should say, by another way than the app's (pwa/src/rules/colour.ts, shared/colour.json).
 
-Two discs of a photo, the indicator and something white under the same light, become two average colours in linear
-light. Dividing one by the other takes the light's own colour out. What is left is compared, by CIEDE2000 and hue,
-with an untouched indicator: neutral, and as bright as the one on the photo, since brightness is the lamp's doing.
-
-pwa/src/rules/colour.ts does the same operations in the same order. Sums are whole numbers, so they are exact; the
-few roots and angles that follow may differ in the last bit, which rounding to what is shown takes away.
+The colour science (light to CIELAB, CIEDE2000, hue) is the library coloraide's, by other people, with more digits in
+its matrices and its own white; so numbers agree to a few hundredths, and verdicts everywhere but on a limit. What the
+table itself counts (clipped and dark pixels, the middle eight tenths, spans to the limits) is written out here again.
 """
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import atan2, cos, exp, floor, pi, sin, sqrt
+from math import floor
 from typing import NamedTuple
+
+from coloraide import Color
 
 from traymark.tables import table
 
@@ -66,7 +65,7 @@ def read_indicator(indicator: Sequence[Rgb], reference: Sequence[Rgb]) -> Readin
     balanced = (seen.mean[0] / white.mean[0], seen.mean[1] / white.mean[1], seen.mean[2] / white.mean[2])
     lab = lab_of(balanced)
     de00_centi = floor(ciede2000(lab, Lab(lab.lightness, 0.0, 0.0)) * 100 + 0.5)
-    hue_deg = floor(_hue(lab.a, lab.b) + 0.5) % 360
+    hue_deg = floor(_hue(lab) + 0.5) % 360
     return judge(de00_centi, hue_deg)
 
 
@@ -122,40 +121,13 @@ def patch_of(pixels: Sequence[Rgb]) -> Patch:
 
 
 def lab_of(linear: Linear) -> Lab:
-    """Linear sRGB, 1 being white, as CIELAB D65: matrix of IEC 61966-2-1, formulas of CIE 15.
-
-    White is what the matrix makes of (1, 1, 1), so that a neutral colour has a and b of 0.
-    """
-    r, g, b = linear
-    x = _root((0.4124 * r + 0.3576 * g + 0.1805 * b) / (0.4124 + 0.3576 + 0.1805))
-    y = _root((0.2126 * r + 0.7152 * g + 0.0722 * b) / (0.2126 + 0.7152 + 0.0722))
-    z = _root((0.0193 * r + 0.1192 * g + 0.9505 * b) / (0.0193 + 0.1192 + 0.9505))
-    return Lab(116 * y - 16, 500 * (x - y), 200 * (y - z))
+    """Linear sRGB, 1 being white, as CIELAB D65."""
+    return Lab(*Color("srgb-linear", linear).convert("lab-d65").coords())
 
 
 def ciede2000(one: Lab, two: Lab) -> float:
-    """CIEDE2000 colour difference, all parametric factors 1 (CIE 142-2001; as in Sharma, Wu and Dalal 2005)."""
-    mean_chroma = (sqrt(one.a * one.a + one.b * one.b) + sqrt(two.a * two.a + two.b * two.b)) / 2
-    g = 0.5 * (1 - _chroma_share(mean_chroma))
-    a1, a2 = (1 + g) * one.a, (1 + g) * two.a
-    c1, c2 = sqrt(a1 * a1 + one.b * one.b), sqrt(a2 * a2 + two.b * two.b)
-    h1, h2 = _hue(a1, one.b), _hue(a2, two.b)
-    grey = c1 * c2 == 0
-    hue = h1 + h2 if grey else _mean_hue(h1, h2)
-    turn = 0.0 if grey else _short_way(h2 - h1)
-    lightness, chroma = (one.lightness + two.lightness) / 2, (c1 + c2) / 2
-    t = 1 - 0.17 * _cos(hue - 30) + 0.24 * _cos(2 * hue) + 0.32 * _cos(3 * hue + 6) - 0.2 * _cos(4 * hue - 63)
-    off = (lightness - 50) * (lightness - 50)
-    sl = 1 + (0.015 * off) / sqrt(20 + off)
-    sc = 1 + 0.045 * chroma
-    sh = 1 + 0.015 * chroma * t
-    bend = (hue - 275) / 25
-    rotation = -2 * _chroma_share(chroma) * sin((60 * exp(-bend * bend) * pi) / 180)
-    dl = (two.lightness - one.lightness) / sl
-    dc = (c2 - c1) / sc
-    dh = (2 * sqrt(c1 * c2) * sin(((turn / 2) * pi) / 180)) / sh
-    # Rounding may leave a hair below zero.
-    return sqrt(max(0.0, dl * dl + dc * dc + dh * dh + rotation * dc * dh))
+    """CIEDE2000 colour difference, all parametric factors 1."""
+    return Color("lab-d65", one).delta_e(Color("lab-d65", two), method="2000")
 
 
 def limit(name: str) -> int:
@@ -169,9 +141,8 @@ def sure_word(sure_pm: int) -> str:
 
 
 def _linear(level: int) -> int:
-    """An 8-bit level in linear light, in ten-millionths of white (IEC 61966-2-1)."""
-    part = level / 255
-    return floor((part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4) * 10_000_000 + 0.5)
+    """An 8-bit level in linear light, in ten-millionths of white."""
+    return floor(Color("srgb", [level / 255, 0, 0]).convert("srgb-linear")[0] * 10_000_000 + 0.5)
 
 
 LINEAR = tuple(_linear(level) for level in range(256))
@@ -225,33 +196,6 @@ def _inside_red(hue_deg: int) -> int:
     return min(past, width - past)
 
 
-def _root(t: float) -> float:
-    return t ** (1 / 3) if t > 216 / 24389 else ((24389 / 27) * t + 16) / 116
-
-
-def _hue(a: float, b: float) -> float:
+def _hue(lab: Lab) -> float:
     """Degrees from 0 up to 360; of a neutral colour 0."""
-    if a == 0 and b == 0:
-        return 0.0
-    degrees = (atan2(b, a) * 180) / pi
-    return degrees + 360 if degrees < 0 else degrees
-
-
-def _short_way(turn: float) -> float:
-    return turn - 360 if turn > 180 else turn + 360 if turn < -180 else turn
-
-
-def _mean_hue(h1: float, h2: float) -> float:
-    if abs(h1 - h2) <= 180:
-        return (h1 + h2) / 2
-    return (h1 + h2 + 360) / 2 if h1 + h2 < 360 else (h1 + h2 - 360) / 2
-
-
-def _cos(degrees: float) -> float:
-    return cos((degrees * pi) / 180)
-
-
-def _chroma_share(c: float) -> float:
-    """The root of c^7 / (c^7 + 25^7)."""
-    seventh = c * c * c * c * c * c * c
-    return sqrt(seventh / (seventh + 6103515625))
+    return Color("lab-d65", lab).convert("lch-d65").get("hue", nans=False)

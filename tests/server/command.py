@@ -50,8 +50,9 @@ class Command:
 
     def _read(self) -> None:
         assert self.process.stdout is not None
-        for line in self.process.stdout:
-            self._lines.put(line)
+        with self.process.stdout as output:
+            for line in output:
+                self._lines.put(line)
         self._lines.put(None)
 
 

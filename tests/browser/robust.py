@@ -1,4 +1,4 @@
-"""What the tests of broken things share: the log as stored, copies of a station's storage, notes on a job."""
+"""What tests of failures share: the log as stored, copies of a station's storage, notes on a job."""
 
 import json
 import re
@@ -10,6 +10,7 @@ from playwright.sync_api import expect
 
 from tests.browser.person import Person, read_code
 from tests.browser.shop import Shop
+from tests.notation import heads_in_notation, log_in_notation
 from traymark.log.store import Store
 
 T = TypeVar("T")
@@ -40,7 +41,7 @@ def with_store(shop: Shop, use: Callable[[Store], T]) -> T:
 
 
 def log_of(shop: Shop) -> list[Stored]:
-    """The whole log in its order."""
+    """The whole log in order."""
 
     def read(store: Store) -> list[Stored]:
         with store.database.read() as connection:
@@ -52,18 +53,25 @@ def log_of(shop: Shop) -> list[Stored]:
     return with_store(shop, read)
 
 
-def forks_of(shop: Shop) -> list[str]:
-    """Bytes that the server keeps apart."""
+def chains_in_notation(shop: Shop, *chains: str) -> str:
+    """These chains of the server's log and what is kept apart, in the notation of FORMAT F10."""
 
-    def read(store: Store) -> list[str]:
+    def read(store: Store) -> str:
         with store.database.read() as connection:
-            return [row[0].decode() for row in connection.exec_driver_sql("SELECT raw FROM fork ORDER BY id")]
+            rows = connection.exec_driver_sql("SELECT incarnation, seq, raw FROM event ORDER BY position").all()
+            apart = connection.exec_driver_sql("SELECT raw FROM fork ORDER BY id").all()
+            return log_in_notation([(r[0], r[1], r[2]) for r in rows if r[0] in chains], [row[0] for row in apart])
 
     return with_store(shop, read)
 
 
+def heads_of(shop: Shop, thing: str) -> str:
+    """Where the server has a thing, in the notation of FORMAT F10."""
+    return with_store(shop, lambda store: heads_in_notation(store.record("thing", thing) or {"heads": {}}))
+
+
 def a_job(shop: Shop, stage: str = "ready") -> str:
-    """A job of the demo in this stage."""
+    """A job of the demo at this stage."""
     codes = [e.event["job"] for e in log_of(shop) if e.kind == "job.booked" and e.event]
     return next(code for code in codes if shop.job(code)["stage"] == stage)
 
@@ -91,7 +99,7 @@ def sign_on(person: Person, badge: bytes, name: str) -> None:
 
 
 def join_again(person: Person, link: str) -> None:
-    """Open a new join link in the app as it stands, on the screen that waits for one."""
+    """Open a new join link in the running app, on the screen that waits for one."""
     person.open("join")
     person.sees("Join the shop")
     person.page.evaluate("(link) => { location.hash = new URL(link).hash }", link)
@@ -127,7 +135,7 @@ def same_everywhere(shop: Shop, *people: Person) -> None:
     people[0].wait(agree, "one state")
 
 
-# Everything of the station's storage, kept beside it in a database of its own, as a copied browser profile has it.
+# A copy of the whole storage of the station in a second database, as a copied browser profile would have it.
 _COPY = """async ({ from, to, clear }) => {
     const open = (name, stores) => new Promise((resolve, reject) => {
         const asked = stores === null ? indexedDB.open(name) : indexedDB.open(name, 1);

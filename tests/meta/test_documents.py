@@ -47,6 +47,7 @@ def known_paths() -> set[str]:
     return {*files, *folders}
 
 
+# Addresses of the server, and the environment that a newcomer makes, are no paths of the repository.
 @pytest.mark.parametrize("document", DOCUMENTS)
 def test_paths_in_the_document_exist(document: str) -> None:
     known = known_paths()
@@ -55,7 +56,7 @@ def test_paths_in_the_document_exist(document: str) -> None:
         for span in code_spans(text_of(document))
         if not PLACEHOLDERS.search(span)
         for path in PATH.findall(span)
-        if not path.startswith(("api/", "T/"))
+        if not path.startswith(("api/", "T/", ".venv/"))
     }
     missing = [path for path in sorted(named) if not known & set(places_of(path))]
     assert missing == []

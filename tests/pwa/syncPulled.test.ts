@@ -17,7 +17,7 @@ const LOGS = readFileSync(new URL("../vectors/sequences.ndjson", import.meta.url
   .split("\n")
   .map((line) => JSON.parse(line) as Log);
 
-/** The fold's own vectors also set sound events elsewhere than they say, which the server would mark malformed. */
+/** The fold's own vectors also put sound events under another seq than they name, which the server would call malformed. */
 function inItsPlace([incarnation, seq, text]: Log["lines"][number]): boolean {
   const event = parse(text);
   return !isEvent(event) || (event.incarnation === incarnation && event.seq === seq);
@@ -86,11 +86,12 @@ describe("a malformed line", () => {
     }
   });
 
+  // In the notation of F10: 7K2.1 7K2.2!envelope-field 7K2.3!event-not-json 7K2.4
   test("advances the chain that the flag names, whatever its bytes say", async () => {
     const foreign = note(1).replace('"7K2"', '"9ZZ"').replace('"seq":1', '"seq":77');
     const lines = [
       noteLines(1),
-      `2\tenvelope-field@7K2.2\t${foreign}`, // sound by itself, at a place that it does not name
+      `2\tenvelope-field@7K2.2\t${foreign}`, // sound by itself, but it names another seq and chain
       "3\tevent-not-json@7K2.3\tno JSON\twith a tab @8AA.9",
       `4\t-\t${note(4)}`,
     ].join("\n");

@@ -1,4 +1,7 @@
-/** sync/mend.ts, push.ts, pull.ts, renew.ts: forks, restored storages and restored servers (F3.4, F4.4). */
+/**
+ * sync/mend.ts, push.ts, pull.ts, renew.ts: forks, restored storages and restored servers (F3.4, F4.4). What the
+ * station and the server hold is written in the notation of F10.
+ */
 import "fake-indexeddb/auto";
 import { actAs, writeCard } from "@pwa/actions/act.ts";
 import { load, ownOnTop, shownHash, state } from "@pwa/current.ts";
@@ -8,6 +11,7 @@ import { sendEvents } from "@pwa/sync/mend.ts";
 import { countUnsentEvents } from "@pwa/sync/push.ts";
 import { syncRound } from "@pwa/sync/round.ts";
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
+import { deskHolds, headsInNotation } from "./notation.ts";
 import { type Fake, joinedToFake, problem } from "./syncServer.ts";
 
 const JOB = "J7K200003Z";
@@ -70,16 +74,14 @@ test("a copied storage that wrote on begins a new chain, and each entry of both 
   await putBack();
   await note("second copy");
   await move("shelf", []);
-  await move("bench", [`7K2.${(await row()).seq}`]);
+  await move("bench", ["7K2.3"]);
+  expect(await deskHolds()).toBe("7K2.1 | 7K2.2..4");
+  expect(server.holds()).toBe("7K2.1..2");
   await sync();
+  expect(await deskHolds()).toBe("7K2.1 8AA.1<7K2 8AA.2..4 |");
+  expect(server.holds()).toBe("7K2.1..2 8AA.1<7K2 8AA.2..4; 7K2.2'..4'");
   expect(server.notes()).toEqual(["both", "first copy", "second copy"]);
-  expect((await row()).incarnation).toBe("8AA");
-  const moves = server.events().filter((e) => e.kind === "thing.moved");
-  expect(moves.map((e) => [e.incarnation, e.seq, e.body.after])).toEqual([
-    ["8AA", 3, []],
-    ["8AA", 4, ["8AA.3"]],
-  ]);
-  expect(server.forks.some((line) => line.includes("second copy"))).toBe(true);
+  expect(headsInNotation(state.value.thing.get(THING))).toBe("{8AA.4 bench}"); // it followed 7K2.3', now 8AA.3
   await sameEverywhere();
 });
 
@@ -93,7 +95,9 @@ test("a copied storage whose next entries the server holds already sends only wh
   await sync();
   await putBack();
   await note("other three");
+  expect(await deskHolds()).toBe("7K2.1 | 7K2.2..3"); // 7K2.3 is 7K2.3' for the server
   await sync();
+  expect(server.holds()).toBe("7K2.1..3 8AA.1<7K2 8AA.2; 7K2.3'");
   expect(server.notes()).toEqual(["one", "two", "three", "other three"]);
   await sameEverywhere();
 });
@@ -105,12 +109,13 @@ test("a restored storage that has nothing to send notices at the pull and begins
   await note("two");
   await sync();
   await putBack();
+  expect(await deskHolds()).toBe("7K2.1 |");
   await sync();
-  expect((await row()).incarnation).toBe("8AA");
+  expect(await deskHolds()).toBe("7K2.1 8AA.1<7K2 |");
   await note("three");
   expect(state.value.job.get(JOB)?.notes.map((n) => n.note)).toEqual(["one", "two", "three"]);
   await sync();
-  expect(server.notes()).toEqual(["one", "two", "three"]);
+  expect(server.holds()).toBe("7K2.1..2 8AA.1<7K2 8AA.2");
   await sameEverywhere();
 });
 
@@ -129,13 +134,7 @@ test("a restored server gets what it lacks, also of chains before the present on
   await note("written meanwhile");
   await sync();
   expect(server.notes()).toEqual(["in the backup", "in the first chain", "in the second chain", "written meanwhile"]);
-  expect(server.events().map((e) => `${e.incarnation}.${e.seq}`)).toEqual([
-    "7K2.1",
-    "7K2.2",
-    "9ZZ.1",
-    "9ZZ.2",
-    "9ZZ.3",
-  ]);
+  expect(server.holds()).toBe("7K2.1..2 9ZZ.1<7K2 9ZZ.2..3");
   expect(server.asked.filter((a) => a.path === "/api/station/incarnation")).toEqual([]);
   await sameEverywhere();
 });
@@ -151,10 +150,12 @@ test("a server restored to before it gave out the present chain gets those entri
   await load();
   await note("in the second chain");
   await sync();
+  expect(server.holds()).toBe("7K2.1..2 9ZZ.1<7K2 9ZZ.2");
   server.restore(backup);
+  expect(server.holds()).toBe("7K2.1");
   await sync();
+  expect(server.holds()).toBe("7K2.1..2 8AA.1<9ZZ 8AA.2<7K2 8AA.3"); // 9ZZ is unknown to it: 9ZZ.1..2 became 8AA.2..3
   expect(server.notes()).toEqual(["in the backup", "in the first chain", "in the second chain"]);
-  expect((await row()).incarnation).toBe("8AA");
   await sameEverywhere();
 });
 
@@ -172,12 +173,14 @@ test("joined again as another station, entries that a restored server lost arriv
   await load();
   await sync();
   expect([...server.notes()].sort()).toEqual(["in the backup", "lost with the server", "never sent"]);
+  // 7K2.2, which the server lost, is 8AA.2; 9ZZ.1..2, of a chain it never gave out, are 8AA.3..4.
+  expect(server.holds()).toBe("7K2.1 8AA.1<9ZZ 8AA.2 8AA.3<7K2 8AA.4");
   await sameEverywhere();
 });
 
 test("a browser that became another station without noticing goes on as that one", async () => {
   await note("of the first station");
-  server.station = "S9ZZ"; // joined, and closed before it could note so
+  server.station = "S9ZZ"; // joined, and closed before it could write that down
   await sync();
   expect(server.notes()).toEqual(["of the first station"]);
   expect(await row()).toMatchObject({ station: "S9ZZ", incarnation: "8AA" });
@@ -199,6 +202,7 @@ test("a fork below what was confirmed is found, and what the server lost is writ
   await later();
   await note("after it");
   await sync();
+  expect(server.holds()).toBe("7K2.1..2 8AA.1<7K2 8AA.2..3; 7K2.3' 7K2.2'"); // 7K2.2 is the other copy's
   expect(server.notes()).toEqual(["one", "of the other copy", "confirmed, then lost", "after it"]);
   await sameEverywhere();
 });

@@ -1,6 +1,6 @@
 /**
- * A server in memory for the tests of sync: the answers of FORMAT F3 and F8 and no more. The real server is met in
- * tests/browser. `fetch` is replaced while it is there.
+ * A server in memory for the tests of sync: the answers of FORMAT F3 and F8 and no more. Tests with the real server are
+ * in tests/browser. `fetch` is replaced while it exists.
  */
 import "fake-indexeddb/auto";
 import { docs, load, signedOn } from "@pwa/current.ts";
@@ -11,6 +11,7 @@ import { EMPTY } from "@pwa/fold/state.ts";
 import { putMeta, withDb } from "@pwa/log/db.ts";
 import { firstRow } from "@pwa/log/own.ts";
 import { vi } from "vitest";
+import { logInNotation } from "./notation.ts";
 
 type Line = { readonly incarnation: string; readonly seq: number; readonly raw: string; readonly hash: string };
 type Asked = { readonly method: string; readonly path: string; readonly bytes: Uint8Array };
@@ -20,14 +21,14 @@ type Copy = {
   readonly docs: Fake["docs"];
 };
 
-const NEW_PREFIXES = ["8AA", "8AB", "8AC", "8AD"];
+const NEW_INCARNATIONS = ["8AA", "8AB", "8AC", "8AD"];
 const MOST_BYTES = 262_144;
 
 export class Fake {
   epoch = "one";
   station = "S7K2";
   log: Line[] = [];
-  /** Prefix to station. */
+  /** Incarnation to station. */
   given = new Map<string, string>([["7K2", "S7K2"]]);
   docs = new Map<string, { readonly kind: string; readonly body: unknown; readonly rev: number }>();
   readonly blobs = new Set<string>();
@@ -35,13 +36,13 @@ export class Fake {
   readonly asked: Asked[] = [];
   /** Answers instead of the usual ones: return null to let a request through. */
   instead: (asked: Asked) => Response | null = () => null;
-  readonly #prefixes = [...NEW_PREFIXES];
+  readonly #incarnations = [...NEW_INCARNATIONS];
 
   copy(): Copy {
     return { log: [...this.log], given: [...this.given], docs: new Map(this.docs) };
   }
 
-  /** As after a backup was put in place. */
+  /** As after a backup was restored. */
   restore(copy: Copy): void {
     this.log = [...copy.log];
     this.given = new Map(copy.given);
@@ -60,6 +61,11 @@ export class Fake {
 
   events(): Event[] {
     return this.log.map((l) => parse(l.raw)).filter(isEvent);
+  }
+
+  /** The log and what is kept apart, in the notation of FORMAT F10. */
+  holds(): string {
+    return logInNotation(this.log, this.forks);
   }
 
   notes(): unknown[] {
@@ -84,7 +90,7 @@ export class Fake {
       });
     }
     if (pathname === "/api/station/incarnation") {
-      const incarnation = this.#prefixes.shift() as string;
+      const incarnation = this.#incarnations.shift() as string;
       this.given.set(incarnation, this.station);
       return Response.json({ incarnation });
     }
@@ -166,7 +172,7 @@ export class Fake {
 /** An empty station of the shop, and its server. */
 export async function joinedToFake(): Promise<Fake> {
   await withDb((db) => Promise.all(Object.values(db).map((table) => table.clear())));
-  const times = 1 + Math.floor(1e9 * Math.random()); // what is folded in memory is of another test
+  const times = 1 + Math.floor(1e9 * Math.random()); // what is folded in memory belongs to another test
   await putMeta("times_forgotten", times);
   await putMeta(
     "station",

@@ -50,8 +50,8 @@ class Command:
 
     def _read(self) -> None:
         assert self.process.stdout is not None
-        with self.process.stdout as said:
-            for line in said:
+        with self.process.stdout as output:
+            for line in output:
                 self._lines.put(line)
         self._lines.put(None)
 

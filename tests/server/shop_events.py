@@ -11,7 +11,7 @@ from traymark.demo.write import write_event
 from traymark.events.chain import genesis, link
 from traymark.events.field_types import ALPHABET
 
-Draft = tuple[str, str | None, dict[str, Any]]
+NewEvent = tuple[str, str | None, dict[str, Any]]
 
 _REF = "abcdefghijklmnopqrstuvwxyz0123456789"
 
@@ -31,7 +31,7 @@ def _letters(dice: random.Random, alphabet: str, count: int) -> str:
     return "".join(dice.choice(alphabet) for _ in range(count))
 
 
-def job_events(number: int, prefix: str = "7K2") -> list[Draft]:
+def job_events(number: int, prefix: str = "7K2") -> list[NewEvent]:
     """Everything that happens to one job: about fifty events of some twenty-five kinds."""
     job, device, tray = code("J", prefix, number), code("D", prefix, number), code("T", prefix, number % 40)
     part, core, box = code("P", prefix, number), code("C", prefix, number), code("B", prefix, number // 50)
@@ -39,7 +39,7 @@ def job_events(number: int, prefix: str = "7K2") -> list[Draft]:
     dice = random.Random(f"{prefix} {number}")
     points = ["touch", "display", "camera_back", "camera_front", "speaker", "microphone", "charging", "buttons"]
     groups = [("screw_a", 2), ("screw_b", 4), ("screw_c", 3)]
-    events: list[Draft] = [
+    events: list[NewEvent] = [
         ("job.booked", job, {
             "device": device, "card": _letters(dice, _REF, 20), "contact": _letters(dice, _REF, 20),
             "model": "Quillet 5",
@@ -101,7 +101,7 @@ def job_events(number: int, prefix: str = "7K2") -> list[Draft]:
     return events
 
 
-def shop_day(count: int, jobs: int, at_once: int = 20, seed: int = 1, prefix: str = "7K2") -> Iterator[Draft]:
+def shop_day(count: int, jobs: int, at_once: int = 20, seed: int = 1, prefix: str = "7K2") -> Iterator[NewEvent]:
     """`count` events of `jobs` jobs, about `at_once` of them under way at any time."""
     dice = random.Random(seed)
     coming = iter(range(jobs))

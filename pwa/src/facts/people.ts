@@ -1,5 +1,4 @@
 /** Who is who: staff and station documents, shop settings, cards. */
-import { lines } from "@shared/record.json";
 import { docs, signedOn, station } from "../current.ts";
 
 export type Role = "counter" | "bench" | "shipping" | "lead";
@@ -34,7 +33,7 @@ function body<T>(id: string | null): T | null {
 
 export const staffById = (id: string | null): Staff | null => (id === null ? null : body<Staff>(`staff:${id}`));
 /** The name to show for a staff id. */
-export const staffName = (id: string | null): string => staffById(id)?.name ?? id ?? lines.nobody;
+export const staffName = (id: string | null): string => staffById(id)?.name ?? id ?? "the station";
 /** A station by its name and id; by its id alone until its document has come (F7.7). */
 export function stationName(id: string): string {
   const own = station.value;
@@ -42,11 +41,6 @@ export function stationName(id: string): string {
   const known = body<{ readonly name: string; readonly taken_out: boolean }>(`station:${id}`);
   if (known === null || known.name === id) return `station ${id}`;
   return `${known.name} (${id})${known.taken_out ? ", taken out" : ""}`;
-}
-/** A station by its name and id, whichever it is seen from: so it stands on a record. */
-export function benchName(id: string): string {
-  const name = body<{ readonly name: string }>(`station:${id}`)?.name ?? id;
-  return name === id ? lines.station.replace("{id}", id) : `${name} (${id})`;
 }
 export const signedOnStaff = (): Staff | null => staffById(signedOn.value);
 export const isLead = (): boolean => signedOnStaff()?.role === "lead";

@@ -1,5 +1,6 @@
 /** Words and moments as a repair record says them (shared/record.json). Times are read on the shop's clock. */
 import recordTable from "@shared/record.json";
+import { docs } from "../current.ts";
 import { shop, staffName } from "../facts/people.ts";
 import { testPoints } from "../tables/testPoints.ts";
 import { isZone } from "./days.ts";
@@ -15,8 +16,16 @@ export const line = (name: keyof typeof recordTable.lines, gaps: Gaps = {}): str
 export const pointName = (point: string): string => testPoints[point]?.name ?? point;
 export const pointNames = (points: readonly string[]): string => points.map(pointName).join(", ");
 
+export const who = (staff: string | null): string => (staff === null ? line("nobody") : staffName(staff));
+
+/** A station by its name and id, whichever it is read at. */
+export function benchName(id: string): string {
+  const { name = id } = (docs.value.get(`station:${id}`)?.body ?? {}) as { readonly name?: string };
+  return name === id ? line("station", { id }) : `${name} (${id})`;
+}
+
 export const by = (at: { readonly staff: string | null; readonly at_ms: number }): string =>
-  `${staffName(at.staff)}, ${moment(at.at_ms)}`;
+  `${who(at.staff)}, ${moment(at.at_ms)}`;
 
 /** 9999-12-30, the last day of which every zone still has one after it. */
 const LAST_MS = 253_402_128_000_000;

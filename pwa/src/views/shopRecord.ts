@@ -3,7 +3,6 @@ import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import { procedure, supplierName } from "../facts/catalogue.ts";
-import { staffName } from "../facts/people.ts";
 import type { Job, Try } from "../fold/state.ts";
 import { isSlug } from "../problem.ts";
 import { problems } from "../tables.ts";
@@ -13,7 +12,7 @@ import { channelWords, stopName, toldWords } from "../words/told.ts";
 import { remarks, sentence } from "./history.ts";
 import type { Fact, Part } from "./record.ts";
 import { lossWords } from "./recordFound.ts";
-import { by, line, moment, pointNames } from "./recordWords.ts";
+import { by, line, moment, pointNames, who } from "./recordWords.ts";
 import { jobChecks } from "./staticChecks.ts";
 
 const { headings, results } = recordTable;
@@ -163,6 +162,6 @@ const ruleName = (slug: string): string => (isSlug(slug) ? problems[slug].title 
 /** Every event of the job: when and who, and what. */
 const entries = (code: string, events: readonly Event[]): readonly Fact[] =>
   events.map((event) => [
-    `${moment(event.at_ms)}, ${staffName(event.staff)}`,
+    `${moment(event.at_ms)}, ${who(event.staff)}`,
     [sentence(event, code), ...remarks(event).map((remark) => `“${remark}”`)].join(" "),
   ]);

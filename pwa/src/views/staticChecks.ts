@@ -1,11 +1,11 @@
 /** Static checks: whether the ones due at this bench were passed, and which counted for a job. */
 import { signedOn, state, station } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
-import { benchName, shop, staffName } from "../facts/people.ts";
+import { shop } from "../facts/people.ts";
 import type { StaticCheck } from "../fold/state.ts";
 import { type Item, intervalOf, type Judged, judge, stands, workDays } from "../rules/esd.ts";
 import { shopDay } from "./days.ts";
-import { line, moment } from "./recordWords.ts";
+import { benchName, line, moment, who } from "./recordWords.ts";
 
 export type Standing = { readonly kind: "open" } | { readonly kind: Judged; readonly ohms: number };
 
@@ -41,7 +41,7 @@ export function jobChecks(events: readonly Event[]): readonly CheckLine[] {
   return [
     ...[...people].flatMap(([staff, moments]) => {
       const straps = state.value.staff.get(staff)?.checks.filter((c) => c.item === "wrist_strap") ?? [];
-      return linesOf("wrist_strap", line("strap", { name: staffName(staff) }), moments, straps);
+      return linesOf("wrist_strap", line("strap", { name: who(staff) }), moments, straps);
     }),
     ...[...benches].flatMap(([id, moments]) =>
       linesOf("mat", line("mat", { name: benchName(id) }), moments, matsOf(id)),

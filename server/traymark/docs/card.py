@@ -7,6 +7,7 @@ import msgspec
 from msgspec import Meta, Struct
 
 from traymark.refused import Refused
+from traymark.rules.form import FormFault
 from traymark.rules.procedure_check import check_procedure
 from traymark.rules.settings import settings_faults
 from traymark.tables import table
@@ -88,7 +89,13 @@ def _check_settings(body: object) -> Refused | None:
     if not faults:
         return None
     pointers = tuple(("bad-setting", f"/body{fault.pointer}") for fault in faults)
-    return Refused("bad-setting", ". ".join(map(str, faults)), pointers)
+    return Refused("bad-setting", " ".join(map(_setting_words, faults)), pointers)
+
+
+def _setting_words(fault: FormFault) -> str:
+    """For a person: `Time zone must be the name of a time zone, such as Europe/Lisbon.`"""
+    name = fault.pointer.removeprefix("/").replace("/", ", ").replace("_", " ") or "the document"
+    return f"{name[0].upper()}{name[1:]} {fault.what}."
 
 
 def _check_procedure(id_: str, body: object) -> Refused | None:

@@ -1,23 +1,12 @@
 """What breaks inside the app is told on the screen, with what to do next; no screen stays empty."""
 
-import re
-
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import Launch
 from tests.browser.person import Person
 from tests.browser.shop import Shop
+from tests.server_process import ServerProcess
 
-DROP_A_SCREEN = """async (name) => {
-    let dropped = 0;
-    for (const cache of await caches.keys()) {
-        const kept = await caches.open(cache);
-        for (const request of await kept.keys()) {
-            if (request.url.includes(`/assets/${name}-`) && await kept.delete(request)) dropped += 1;
-        }
-    }
-    return dropped;
-}"""
 BREAK = """(method) => {
     IDBObjectStore.prototype[method] = () => { throw new DOMException("broken by a test", "UnknownError"); };
 }"""
@@ -27,22 +16,17 @@ def alert(page: Page, text: str) -> None:
     expect(page.get_by_role("alert").filter(has_text=text)).to_be_in_viewport()
 
 
-def test_a_screen_that_cannot_be_loaded_says_so_and_comes_when_it_can(launch: Launch, shop: Shop) -> None:
-    person = Person(launch("bench"), shop.server.url)
-    person.join(shop.link, "Bench 7")
-    assert person.page.evaluate(DROP_A_SCREEN, "Queue") > 0
-    person.network(there=False)
-    person.open("queue")
-    person.sees("Not loaded")
-    alert(person.page, "Nothing that was saved is lost")
-    person.press("Try again")
-    person.sees("Not loaded")
-    # The other screens are here and go on working.
-    person.open("sync")
-    person.sees(re.compile("server|only here"))
-    person.network(there=True)
-    person.open("queue")
-    person.sees("Queue")
+def test_a_screen_that_cannot_be_loaded_says_so_and_comes_when_it_can(launch: Launch, server: ServerProcess) -> None:
+    # Without the service worker, and so without what it keeps.
+    page = launch(service_workers="block").page
+    page.route("**/assets/Emergency-*", lambda route: route.abort())
+    page.goto(f"{server.url}/#/emergency")
+    alert(page, "This screen cannot be loaded")
+    page.get_by_role("button", name="Try again").click()
+    alert(page, "This screen cannot be loaded")
+    page.unroute("**/assets/Emergency-*")
+    page.get_by_role("button", name="Try again").click()
+    expect(page.get_by_role("heading", level=1, name="Emergency")).to_be_visible()
 
 
 def test_a_reading_that_fails_says_so(launch: Launch, shop: Shop) -> None:
@@ -60,5 +44,5 @@ def test_a_press_that_fails_says_so(launch: Launch, shop: Shop) -> None:
     person.open("print")
     person.sees("To print")
     person.page.evaluate(BREAK, "put")
-    person.choose("300")
+    person.page.get_by_label("300", exact=True).click()
     alert(person.page, "This could not be done here")

@@ -1,4 +1,4 @@
-"""Whole repairs as `traymark demo` tells them, about 150 events each, written by one station without a server.
+"""Whole repairs as `traymark demo` tells them, some 180 events each, written by one station without a server.
 
 Some twenty of them are under way at any time, in the order of time, as in a busy shop.
 
@@ -28,6 +28,7 @@ AT_MS = 1_795_000_000_000
 APART_MS = 4 * 60_000
 """A job is booked every so often; it takes about 80 minutes of work."""
 PHOTOS = 5
+SUPPLIER = "fernwick"
 FAILING = {"touch": "Dead strip at the top.", "glass": "Cracked from the corner."}
 NOT_HERE = {"cellular": "No test SIM at the counter.", "charging_wireless": "No pad at the counter."}
 
@@ -98,7 +99,7 @@ def _written(
         at_ms = AT_MS + 1 + number * APART_MS
         if number % 25 == 0:
             box = station.mint("B")
-            body = {"box": box, "supplier": shop.BRINDLE, "purpose": "recycling"}
+            body = {"box": box, "supplier": SUPPLIER, "purpose": "recycling"}
             plan.add(at_ms, "bench", staff, "box.opened", None, body)
         story = _booked(station, plan, at_ms, number, procedure)
         jobs.append(tell(_Telling(station, plan, hands, story, procedure, box)))
@@ -133,7 +134,7 @@ def _begun(telling: _Telling) -> tuple[str, str]:
     tray, part = station.mint("T"), station.mint("P")
     row = telling.procedure["part"]
     received = {
-        "part": part, "name": row["name"], "part_kind": row["kind"], "supplier": shop.BRINDLE, "lot": "BR-0931",
+        "part": part, "name": row["name"], "part_kind": row["kind"], "supplier": SUPPLIER, "lot": "FW-0931",
     }  # fmt: skip
     if "shipping_caution" in kinds()["part.received"]["fields"]:  # an older checkout has it not
         received["shipping_caution"] = telling.procedure["core"]["shipping_caution"]
@@ -154,7 +155,7 @@ def _to_the_end(telling: _Telling) -> Job:
     tray, part = _begun(telling)
     story, hands, row = telling.story, telling.hands, telling.procedure["core"]
     core = {
-        "core": telling.station.mint("C"), "name": row["name"], "part_kind": row["kind"], "supplier": shop.BRINDLE,
+        "core": telling.station.mint("C"), "name": row["name"], "part_kind": row["kind"], "supplier": SUPPLIER,
         "condition": "cracked", "purpose": "recycling", "replaced_by": part,
         "shipping_caution": row["shipping_caution"], "photos": [],
     }  # fmt: skip

@@ -3,7 +3,7 @@
 from tests.bench.whole_jobs import Station, write_half_jobs, write_jobs
 from tests.server.shop_events import Writer
 from traymark.events.envelope import Event, parse
-from traymark.fold.draft import Record
+from traymark.fold.changes import Record
 from traymark.fold.fold import Entry, fold
 
 FEW = 4

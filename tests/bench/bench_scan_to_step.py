@@ -34,8 +34,8 @@ from tests.browser.stream import Camera
 from tests.chromium import find_chromium
 from tests.node import ensure_built
 from traymark.demo import shop
+from traymark.docs.shop import shared_procedures
 from traymark.rules.procedure import derive
-from traymark.stations.shop import shared_procedures
 
 MANY, FEW = 200, 20
 TURNS = 7

@@ -18,8 +18,7 @@ type Props = {
 export function Notice({ tone, title, children, answers }: Props) {
   const own = useRef<HTMLElement>(null);
   useEffect(() => {
-    // Where it stands clear of head and dock already, nothing moves.
-    if (answers != null) own.current?.scrollIntoView({ block: "nearest" });
+    if (answers != null && own.current !== null) bringIntoSight(own.current);
   }, [answers]);
   return (
     <section ref={own} class={`notice ${tone}`} role={tone === "stop" ? "alert" : "status"}>
@@ -28,6 +27,14 @@ export function Notice({ tone, title, children, answers }: Props) {
       {children}
     </section>
   );
+}
+
+/** To the middle, unless it stands clear of head and dock already; how much they cover is said by its scroll margins. */
+function bringIntoSight(own: Element): void {
+  const { top, bottom } = own.getBoundingClientRect();
+  const { scrollMarginTop, scrollMarginBottom } = getComputedStyle(own);
+  const isClear = top >= parseFloat(scrollMarginTop) && bottom <= innerHeight - parseFloat(scrollMarginBottom);
+  if (!isClear) own.scrollIntoView({ block: "center" });
 }
 
 type RefusalProps = {

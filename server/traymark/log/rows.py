@@ -78,7 +78,7 @@ class EventCodeRow(SQLModel, table=True):
 
 
 class RecordRow(SQLModel, table=True):
-    """A record of the fold (F5.1) as JSON (derived). `ticket` repeats the job's ticket token, for look-ups."""
+    """A record of the fold (F5.1) as JSON (derived). `ticket` repeats the job's ticket token, to find it by."""
 
     __tablename__: ClassVar[str] = "record"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
     __table_args__ = (Index("record_ticket", "ticket"),)

@@ -123,7 +123,7 @@ def test_a_restored_server_gets_back_what_its_stations_have(launch: Launch, shop
         person.open("sync")
         person.press("Sync now")
     two.wait(
-        lambda: {"in the further chain", "while the server was away"} <= set(notes_of(shop, job)), "what is missing", 45
+        lambda: {"in the further chain", "while the server was away"} <= set(notes_of(shop, job)), "what is missing"
     )
     same_everywhere(shop, one, two)
     # The late one is told that it is not known, and keeps everything until it joins again.

@@ -4,7 +4,8 @@
 
 A station that joined as stations do sends whole jobs (whole_jobs.py) in gzipped batches of 500. The bare side writes
 the very rows that each batch leaves behind (events, trace index, chain end, records as they then stand), ready-made:
-WAL, synchronous=FULL, one transaction a batch. With `--before` another commit's server takes the same events.
+WAL, synchronous=FULL, one transaction a batch. With `--before` another commit's server takes as many events, of the
+jobs that its own demo tells: kinds and fields may have come since.
 
 In each round every side has its turn with the next stretch of the log, in changing order. What counts is the time of
 the processor that the server's process took; a ratio is the median of the rounds' ratios. Nothing is asserted but that

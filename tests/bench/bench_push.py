@@ -42,6 +42,9 @@ from traymark.refused import Refused
 BATCH = 500
 BATCHES_A_ROUND = 10
 ROUNDS = 8
+WHOLE_JOBS = "tests/bench/whole_jobs.py"
+FIRST_WITH_JOBS = "6de9bbb"
+"""A commit to compare with tells its own jobs; an older one, with no whole_jobs.py, gets the one of this commit."""
 EVENTS_A_JOB = 140
 """A little less than there are, so that there are enough jobs."""
 PRAGMAS = ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "secure_delete=FAST")
@@ -102,13 +105,18 @@ def ratio(took: dict[str, list[Took]], one: str, other: str, of: int) -> float:
 
 @contextmanager
 def checked_out(commit: str, folder: Path) -> Iterator[Path]:
-    """The files of a commit."""
-    git = ["git", "-C", str(REPOSITORY), "worktree"]
-    subprocess.run([*git, "add", "--quiet", "--detach", str(folder), commit], check=True)
+    """The files of a commit, with jobs of its own to tell."""
+    git = ["git", "-C", str(REPOSITORY)]
+    subprocess.run([*git, "worktree", "add", "--quiet", "--detach", str(folder), commit], check=True)
     try:
+        if not (folder / WHOLE_JOBS).is_file():
+            shown = subprocess.run(
+                [*git, "show", f"{FIRST_WITH_JOBS}:{WHOLE_JOBS}"], stdout=subprocess.PIPE, check=True
+            )
+            (folder / WHOLE_JOBS).write_bytes(shown.stdout)
         yield folder
     finally:
-        subprocess.run([*git, "remove", "--force", str(folder)], check=True)
+        subprocess.run([*git, "worktree", "remove", "--force", str(folder)], check=True)
 
 
 class Source(ServerProcess):
@@ -163,7 +171,7 @@ def serving(source: Path, data_dir: Path, rounds: int) -> Iterator[Pushed]:
 
 def written_jobs(source: Path, writer: Writer, jobs: int) -> list[bytes]:
     """The lines of whole jobs, as the demo of some checkout tells them."""
-    command = [sys.executable, str(HERE.with_name("whole_jobs.py")), writer.station, writer.incarnation, str(jobs)]
+    command = [sys.executable, str(source / WHOLE_JOBS), writer.station, writer.incarnation, str(jobs)]
     written = subprocess.run(
         command, env={**os.environ, "PYTHONPATH": python_path(source)}, stdout=subprocess.PIPE, check=True
     )

@@ -102,8 +102,12 @@ class Bench:
 def main() -> None:
     many, few = [int(a) for a in sys.argv[1:3]] + [MANY, FEW][len(sys.argv) - 1 :]
     ensure_built(HERE.parents[2] / "pwa")
+    found = find_chromium()
+    assert found is not None, "this needs a Chromium"
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright, ExitStack() as stack:
-        benches = [stack.enter_context(opened(playwright, Path(folder) / str(jobs), jobs)) for jobs in (many, few)]
+        benches = [
+            stack.enter_context(opened(playwright, found.path, Path(folder) / str(jobs), jobs)) for jobs in (many, few)
+        ]
         took = [tuple(bench.turn() for bench in benches) for _ in range(TURNS)]
     for at, jobs in enumerate((many, few)):
         medians = Took(*(statistics.median(turn[at][n] for turn in took) for n in range(3)))
@@ -116,7 +120,7 @@ def main() -> None:
 
 
 @contextmanager
-def opened(playwright: Playwright, folder: Path, jobs: int) -> Iterator[Bench]:
+def opened(playwright: Playwright, chromium: Path, folder: Path, jobs: int) -> Iterator[Bench]:
     folder.mkdir()
     served = open_shop(folder / "data")
     try:
@@ -126,11 +130,9 @@ def opened(playwright: Playwright, folder: Path, jobs: int) -> Iterator[Bench]:
         write_jobs(station, jobs, fennick)
         waiting = write_half_jobs(station, WAITING, fennick, STEP_ID)
         joined.push_all()
-        chromium = find_chromium()
-        assert chromium is not None, "this needs a Chromium"
         camera = Camera(folder)
         arguments = [*conftest._ARGUMENTS, f"--use-file-for-fake-video-capture={camera.file}"]
-        browser = playwright.chromium.launch(executable_path=chromium.path, args=arguments)
+        browser = playwright.chromium.launch(executable_path=chromium, args=arguments)
         context = browser.new_context(viewport=conftest.PHONE, permissions=["camera"])
         person = Person(conftest.Station(browser, context, context.new_page(), camera, []), served.server.url)
         join(person, served.link, served.badge("bench"), waiting[-1])

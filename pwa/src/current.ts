@@ -23,10 +23,10 @@ export const ownOnTop = signal<readonly Event[]>([]);
 
 let base: State = EMPTY;
 let basePosition = 0;
-/** How often the pulled log was forgotten when `base` was begun: positions of another time mean other events. */
+/** How often the pulled log had been forgotten when `base` was begun. In another such generation, positions name other events. */
 let baseTime = 0;
 
-/** Load everything from the station's store, as of one moment. Called at start, and again when another tab changed it. */
+/** Load everything from the station's stores, as of one moment. Called at start, and again when another tab changed them. */
 export async function load(): Promise<void> {
   const found = await reading(["meta", "own", "chunks", "docs", "docsOut"], async (db) => {
     const time = (await db.meta.read<number>("times_forgotten")) ?? 0;
@@ -74,8 +74,8 @@ export function takeOwn(events: readonly Event[], row: StationRow): void {
 }
 
 /**
- * New events of the shop's log. False, and nothing taken, when they do not follow the last one taken:
- * the log must then be pulled from its beginning.
+ * New events of the shop's log. False, with nothing taken, if they do not follow the last one taken: the log must then be
+ * pulled from its beginning.
  */
 export function takePulled(entries: readonly { readonly position: number; readonly entry: Entry }[]): boolean {
   const fresh = entries.filter((e) => e.position > basePosition);
@@ -103,7 +103,7 @@ export async function keepSnapshot(): Promise<void> {
   await putMeta("snapshot", { fold: foldName(), position: basePosition, state: base } satisfies Snapshot);
 }
 
-/** How far the pulled log holds a chain. */
+/** The last seq of a chain in the pulled log. */
 export const pulledSeq = (incarnation: string): number => base.chain.get(incarnation)?.seq ?? 0;
 
 /** F5.10 of what is shown here, for comparing stations. */

@@ -1,4 +1,4 @@
-/** Bad input and refusals are values: a slug of problems.json and, where there is one, the occasion. */
+/** Bad input and refusals are values: a slug of problems.json, and details of this occurrence where there are any. */
 import { type ProblemText, problems, type Slug } from "./tables.ts";
 
 export type Problem = { readonly slug: Slug; readonly detail?: string };

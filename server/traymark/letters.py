@@ -1,4 +1,4 @@
-"""Three letters that nobody has yet: log prefixes, and the ids of stations and staff (F1.6, F3.1)."""
+"""Three letters that nobody has yet: for incarnations, and for the ids of stations and staff (F1.6, F3.1)."""
 
 import secrets
 from itertools import product

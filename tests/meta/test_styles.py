@@ -1,4 +1,4 @@
-"""Styles belong to the folder that uses them, general ones to the base sheet, and none is left over."""
+"""Styles belong to the folder that uses them, general ones to the base sheet, and none is unused."""
 
 import re
 from functools import cache
@@ -18,7 +18,7 @@ SHARED = frozenset({"screens/parts"})
 
 
 def rules_of(sheet: Path) -> str:
-    """A sheet's text without comments and without what stands in quotes."""
+    """A sheet's text without comments and quoted text."""
     return re.sub(r'/\*.*?\*/|"[^"]*"', "", sheet.read_text(encoding="utf-8"), flags=re.DOTALL)
 
 
@@ -40,7 +40,7 @@ def sources() -> dict[Path, str]:
 
 @cache
 def words(path: Path) -> frozenset[str]:
-    """Every word in the strings of a file: whatever may become a class."""
+    """Every word in the strings of a file: anything that may become a class."""
     strings = re.findall(r'"([^"\n]*)"|`([^`]*)`', sources()[path])
     return frozenset(word for pair in strings for text in pair for word in re.findall(r"[a-zA-Z][\w-]*", text))
 
@@ -70,7 +70,7 @@ def test_every_class_is_used_where_its_sheet_is_loaded(sheet: Path) -> None:
     assert sorted(dead) == []
 
 
-def test_no_folder_leans_on_the_sheet_of_another() -> None:
+def test_no_folder_relies_on_the_sheet_of_another() -> None:
     everywhere = {name for s in SHEETS if s.stem in GENERAL or owners(s.stem) == SHARED for name in classes_of(s)}
     homes: dict[str, set[str]] = {}
     for sheet in SHEETS:

@@ -289,7 +289,7 @@ def first_fit(rows: list[dict[str, Any]], stages: dict[str, str]) -> int:
 
 def without_repeated_keys(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     names = [name for name, _ in pairs]
-    assert len(names) == len(set(names)), f"a key stands twice: {names}"
+    assert len(names) == len(set(names)), f"a key appears twice: {names}"
     return dict(pairs)
 
 

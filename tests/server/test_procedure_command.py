@@ -48,7 +48,7 @@ def test_the_body_of_a_document_can_be_checked_as_the_server_keeps_it(tmp_path: 
     ("text", "said"),
     [
         ("{", "is not JSON"),
-        ('{"id": "a", "id": "b"}', "id stands twice in one object"),
+        ('{"id": "a", "id": "b"}', "id appears twice in one object"),
         ("\udcff", "is not JSON"),
         ('{"rev": NaN}', "NaN is no number"),
         ("[" * 200_000, "nested too deep"),

@@ -1,4 +1,4 @@
-/** A test point's three results are explained in TypeScript as the vectors say. */
+/** TypeScript explains the three results of a test point as the vectors say. */
 import { attribute, type Seen } from "@pwa/rules/attribution.ts";
 import { expect, it } from "vitest";
 import { vectors } from "./vectorFiles.ts";

@@ -1,4 +1,4 @@
-/** Chains are hashed in TypeScript as the vectors say (F3.2). */
+/** TypeScript hashes chains as the vectors say (F3.2). */
 import { genesis, link, sha256 } from "@pwa/events/chain.ts";
 import { expect, it } from "vitest";
 import { type Part, vectors, whole } from "./vectorFiles.ts";

@@ -1,4 +1,4 @@
-/** Codes, badges and IMEI numbers are read and made in TypeScript as the vectors say (F1). */
+/** TypeScript reads and makes codes, badges and IMEI numbers as the vectors say (F1). */
 import {
   type CodeKind,
   checkCharacter,
@@ -53,7 +53,7 @@ describe.each(ALL)("$name", (vector) => {
   });
 });
 
-/** What comes of a case: the names and values that a sound case states, or the slug of a refusal. */
+/** The result of a case: the names and values that a sound case states, or the slug of a refusal. */
 function outcome(one: Case): Readonly<Record<string, unknown>> | string {
   switch (one.op) {
     case "check_character":

@@ -1,4 +1,4 @@
-/** An indicator's colour is read in TypeScript as the vectors and the published tables say (shared/colour.json). */
+/** TypeScript reads an indicator's colour as the vectors and the published tables say (shared/colour.json). */
 import { readFileSync } from "node:fs";
 import {
   ciede2000,
@@ -51,7 +51,7 @@ it("calls a grey beside white untouched, however dark, and in whatever order its
   expect(patchOf([...mixed].reverse())).toEqual(patchOf(mixed));
 });
 
-it("is never surer than it may be, nor less than a toss", () => {
+it("is never surer than its limit, nor less sure than a coin toss", () => {
   for (let de00 = 0; de00 <= 20_000; de00 += 97) {
     for (let hue = 0; hue < 360; hue += 7) {
       const { verdict, reason, sure_pm } = judge(de00, hue);
@@ -80,7 +80,7 @@ it("agrees with the published pairs of CIEDE2000, both ways round", () => {
   }
 });
 
-it("turns sRGB into Lab as two libraries have it", () => {
+it("turns sRGB into Lab as two libraries do", () => {
   for (const row of tableOf("srgb_lab_d65")) {
     const [r, g, b] = [1, 3, 5].map((at) => linear(Number.parseInt(row.hex?.slice(at, at + 2) ?? "", 16)) / 10_000_000);
     const lab = labOf([r ?? 0, g ?? 0, b ?? 0]);
@@ -109,7 +109,7 @@ it("finds the pixels of a disc that the table has", () => {
   for (const row of tableOf("disc")) {
     const [width, height] = [Number(row.width), Number(row.height)];
     const disc: Disc = { x_pm: Number(row.x_pm), y_pm: Number(row.y_pm), r_pm: Number(row.r_pm) };
-    // Each pixel's colour says where it is.
+    // Each pixel's colour encodes its position.
     const data = new Uint8ClampedArray(4 * width * height);
     for (let at = 0; at < width * height; at += 1) data.set([at % width, Math.floor(at / width), 0, 255], 4 * at);
     const found = discPixels({ width, height, data }, disc);

@@ -1,4 +1,4 @@
-/** Whether the complaint is cured, in TypeScript as the vectors say. */
+/** TypeScript says whether the complaint is cured as the vectors do. */
 import type { Job } from "@pwa/fold/state.ts";
 import { complaintCured } from "@pwa/rules/complaint.ts";
 import { expect, it } from "vitest";

@@ -1,4 +1,4 @@
-/** Bytes are read in TypeScript as the vectors say (F2). */
+/** TypeScript reads bytes as the vectors say (F2). */
 import { isEvent, parse } from "@pwa/events/envelope.ts";
 import { expect, it } from "vitest";
 import { type Part, vectors, whole } from "./vectorFiles.ts";
@@ -29,7 +29,7 @@ it.each(ALL)("$name", (vector) => {
   expect(judged(whole(vector.bytes))).toEqual({ verdict, pointer });
 });
 
-/** This program reads text. Bytes that are no UTF-8 do not become text, so they are no event (F2.1). */
+/** This program reads text. Bytes that are not UTF-8 never become text, so they are no event (F2.1). */
 function judged(bytes: Uint8Array<ArrayBuffer>): { readonly verdict: string; readonly pointer: string } {
   let text: string;
   try {

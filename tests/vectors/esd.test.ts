@@ -1,4 +1,4 @@
-/** Which static check counted for work is found in TypeScript as the vectors say (shared/esd.json). */
+/** TypeScript finds which static check counted for work as the vectors say (shared/esd.json). */
 import { readFileSync } from "node:fs";
 import { esdChecks, type Item, intervalOf, judge, stands, type WorkDay, workDays } from "@pwa/rules/esd.ts";
 import { dayIn } from "@pwa/views/days.ts";
@@ -29,7 +29,7 @@ it("reads a setting that is missing or unknown as the default", () => {
   expect(intervalOf("mat", { mat_interval: "hours_8" })).toBe("month");
 });
 
-it("lets a check at every sign-on stand until the next", () => {
+it("lets a check count until the next sign-on when it is due at every sign-on", () => {
   expect(stands(1_000, 2_000, "sign_on", dayIn("UTC"), 1_000)).toBe(true);
   expect(stands(999, 2_000, "sign_on", dayIn("UTC"), 1_000)).toBe(false);
 });

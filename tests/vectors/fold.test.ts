@@ -1,4 +1,4 @@
-/** The fold in TypeScript reaches what the vectors say (F5, F6). */
+/** TypeScript's fold arrives at what the vectors say (F5, F6). */
 import { type Entry, fold, stateHash } from "@pwa/fold/fold.ts";
 import { EMPTY } from "@pwa/fold/state.ts";
 import { describe, expect, it } from "vitest";
@@ -48,7 +48,7 @@ describe.each(ALL)("$name", (vector) => {
     }
   });
 
-  it("goes on from any point and leaves the state before as it was", async () => {
+  it("resumes from any point and leaves the earlier state unchanged", async () => {
     for (let at = 0; at <= entries.length; at += 1) {
       const base = fold(EMPTY, entries.slice(0, at));
       const before = plain(base);
@@ -58,7 +58,7 @@ describe.each(ALL)("$name", (vector) => {
   });
 });
 
-it("tells a state that differs", () => {
+it("reports a state that differs", () => {
   const text = { incarnation: "7K2", seq: 1, text: "no event" };
   const state = fold(EMPTY, [entryOf(text)]);
   expect(differences(state, { "chain/7K2": { seq: 1 }, "job/J1": null })).toEqual([]);

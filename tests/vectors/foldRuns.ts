@@ -1,4 +1,4 @@
-/** Folding the entries of a vector, and comparing a state with what a person wrote of it. */
+/** Folding the entries of a vector, and comparing a state with what a person wrote about it. */
 import { parse } from "@pwa/events/envelope.ts";
 import type { Entry } from "@pwa/fold/fold.ts";
 import type { State } from "@pwa/fold/state.ts";
@@ -8,7 +8,7 @@ type Json = { readonly [name: string]: unknown };
 export type Row = { readonly incarnation: string; readonly seq: number; readonly text?: string };
 export type Expected = { readonly [name: string]: Json | null };
 
-/** A row of a vector's `events` as it stands in the log. */
+/** A row of a vector's `events` as an entry of the log. */
 export function entryOf(row: Row): Entry {
   return { incarnation: row.incarnation, seq: row.seq, event: parse(row.text ?? JSON.stringify(row)) };
 }
@@ -26,7 +26,7 @@ export function plain(state: State): string {
   return JSON.stringify(COLLECTIONS.map((collection) => [...state[collection]]));
 }
 
-/** Where a state is not as expected; the rules of comparing stand in shared/vectors/README.md. */
+/** Where a state is not as expected; shared/vectors/README.md has the rules of comparison. */
 export function differences(state: State, expected: Expected): readonly string[] {
   return Object.entries(expected).flatMap(([name, record]) => {
     const [collection, key] = name.split("/") as [Collection, string];

@@ -1,4 +1,4 @@
-/** The little of Node that the runners use; its own types are not among the packages. */
+/** The few functions of Node that the runners use; Node's own types are not installed. */
 declare module "node:fs" {
   export function readFileSync(path: URL | string, encoding: "utf8"): string;
   export function readdirSync(path: URL): string[];

@@ -1,4 +1,4 @@
-/** What came of a job is told in TypeScript as the vectors say. */
+/** TypeScript says what came of a job as the vectors do. */
 import type { Job } from "@pwa/fold/state.ts";
 import { outcome, reasonTold } from "@pwa/rules/outcome.ts";
 import { blankRecords } from "@pwa/tables.ts";

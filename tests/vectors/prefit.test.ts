@@ -52,7 +52,7 @@ const WORKED = new Set(["touch"]);
 
 type Said = { readonly next: string; readonly dead: readonly string[]; readonly doubtful: readonly string[] };
 
-/** The tree as a technician tells it: what lies on the bench by now, and what it says of the board. Knows nothing of the table. */
+/** The rule as a technician explains it: what is on the bench by now, and what it says about the board. Ignores the table. */
 function oracle(tries: readonly Tried[]): Said {
   const unit = new Map<string, { lot: string | null; faults: readonly string[] }>();
   const proof = new Map<string, readonly string[]>();
@@ -122,7 +122,7 @@ const B: Unit = { part: "B", lot: "L1" };
 const C: Unit = { part: "C", lot: "L2" };
 const D: Unit = { part: "D", lot: null };
 
-/** Every sequence up to a length, in sense or not: two stations may have written what no one person would. */
+/** Every sequence up to a length, sensible or not: two stations may have written what no single person would. */
 function* sequences(steps: readonly Tried[], most: number, before: readonly Tried[] = []): Generator<readonly Tried[]> {
   yield before;
   if (before.length === most) return;
@@ -172,7 +172,7 @@ describe("all sequences against the oracle", () => {
     );
   });
 
-  it("reaches every row of the table on walks that follow it", () => {
+  it("reaches every row of the table in sequences that follow it", () => {
     const reached = new Set<unknown>();
     const FRESH: readonly TryAction[] = ["first", "second_unit", "other_lot"];
     const walk = (tries: readonly Tried[], unit: number, lot: string): void => {

@@ -1,4 +1,4 @@
-/** Procedures are walked in TypeScript as the vectors say. */
+/** TypeScript walks procedures as the vectors say. */
 import { readFileSync } from "node:fs";
 import { derive, type Op, type Procedure, type Step } from "@pwa/rules/procedure.ts";
 import { whenStopped } from "@pwa/rules/stopped.ts";
@@ -45,7 +45,7 @@ it.each(ALL)("$name", (vector) => {
   expect(Object.fromEntries(derived)).toEqual(told);
 });
 
-/** A step as vectors write it: what is empty is left out, an action is one line. */
+/** A step as vectors write it: empty members are left out, an operation is one line. */
 function brief(step: Step): Brief {
   return {
     id: step.id,

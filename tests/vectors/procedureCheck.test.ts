@@ -1,4 +1,4 @@
-/** Procedures are judged in TypeScript as the vectors say. */
+/** TypeScript judges procedures as the vectors say. */
 import { readdirSync, readFileSync } from "node:fs";
 import { checkProcedure, type Fault } from "@pwa/rules/procedureCheck.ts";
 import { expect, it } from "vitest";

@@ -1,4 +1,4 @@
-/** Procedure files are judged in TypeScript as the vectors say (F9). */
+/** TypeScript judges procedure files as the vectors say (F9). */
 import { readFileSync } from "node:fs";
 import { checkProcedureFile } from "@pwa/facts/procedureFile.ts";
 import type { Fault } from "@pwa/rules/procedureCheck.ts";

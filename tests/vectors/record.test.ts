@@ -1,4 +1,4 @@
-/** The repair record is told in TypeScript as the vectors say. */
+/** TypeScript makes the repair record as the vectors say. */
 import { readFileSync } from "node:fs";
 import { docs, state } from "@pwa/current.ts";
 import { type Event, isEvent, parse } from "@pwa/events/envelope.ts";

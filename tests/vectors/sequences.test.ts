@@ -1,7 +1,7 @@
 /**
- * Logs made up at random are judged and folded in TypeScript as they were in Python (tests/vectors/sequences.py).
+ * TypeScript judges and folds random logs as Python did (tests/vectors/sequences.py).
  *
- * Read are the kept logs beside this file, or those of the file that TRAYMARK_SEQUENCES names.
+ * It reads the logs kept beside this file, or those of the file that TRAYMARK_SEQUENCES names.
  */
 import { readFileSync } from "node:fs";
 import { codesOf } from "@pwa/events/about.ts";
@@ -42,7 +42,7 @@ describe.each(LOGS)("the log of seed $seed", (log) => {
     expect(entries.map(({ event }) => (isEvent(event) ? codesOf(event) : []))).toEqual(log.codes);
   });
 
-  it("folds to the same state as in Python, also in two parts", async () => {
+  it("folds to the same state as in Python, even in two parts", async () => {
     const half = Math.floor(entries.length / 2);
     expect(await stateHash(fold(EMPTY, entries))).toBe(log.hash);
     expect(await stateHash(fold(fold(EMPTY, entries.slice(0, half)), entries.slice(half)))).toBe(log.hash);

@@ -1,4 +1,4 @@
-"""Writes the sheets of the record vectors again, after a word or a heading was changed on purpose: read the difference.
+"""Rewrites the sheets of the record vectors after a word or a heading was changed on purpose. Read the diff.
 
 Run with `python -m tests.vectors.set_records` from the top of the repository.
 """
@@ -20,7 +20,7 @@ def main() -> None:
 
 
 def written(value: Any, before: str = "") -> str:  # JSON
-    """JSON with what fits in one line."""
+    """JSON with everything that fits on one line."""
     short = json.dumps(value, ensure_ascii=False)
     if len(before) + len(short) <= _WIDE or not isinstance(value, dict | list):
         return short

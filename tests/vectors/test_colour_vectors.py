@@ -52,7 +52,7 @@ def test_table_and_event_know_the_same_verdicts_and_reasons() -> None:
 
 
 def test_limits_that_nobody_published_say_so() -> None:
-    """None of them is from a standard; the formulas are, and those stand in the code."""
+    """None of them is from a standard; the formulas are, and those are in the code."""
     assert {row["source"] for row in table("colour")["limits"].values()} <= {"common practice", "guess"}
 
 

@@ -1,4 +1,4 @@
-"""The repair record is told in Python as the vectors say."""
+"""Python makes the repair record as the vectors say."""
 
 import pytest
 

@@ -3,7 +3,7 @@ import { readdirSync, readFileSync } from "node:fs";
 
 const VECTORS = new URL("../../shared/vectors/", import.meta.url);
 
-/** What a folder's files must look like: the keys they have, those they may have, and what they may expect. */
+/** What the files of a folder must look like: required keys, optional keys, and the values of `expect`. */
 type Form = {
   readonly keys: readonly string[];
   readonly optional?: readonly string[];
@@ -34,7 +34,7 @@ function checkForm(vector: object, form: Form, file: string): void {
 
 export type Part = string | { readonly hex: string } | { readonly repeat: string; readonly times: number };
 
-/** The bytes that a list of parts stands for. */
+/** The bytes that a list of parts describes. */
 export function whole(parts: readonly Part[]): Uint8Array<ArrayBuffer> {
   return Uint8Array.from(parts.flatMap((part) => [...bytesOf(part)]));
 }

@@ -26,7 +26,7 @@ def vector_dir() -> Path:
 
 
 def whole(parts: list[Any]) -> bytes:
-    """The bytes that a list of parts stands for: text, {hex}, or {repeat, times}."""
+    """The bytes that a list of parts describes: text, {hex}, or {repeat, times}."""
     out = b""
     for part in parts:
         if isinstance(part, str):

@@ -21,7 +21,7 @@ export function checkCharacter(body: string): string {
 
 /**
  * The first code at or above a counter whose check character lies in the code alphabet, and the counter it was made
- * from (F1.2). Throws when kind, prefix or counter cannot be, or no counter is left.
+ * from (F1.2). Throws when kind, prefix or counter is invalid, or no counter is left.
  */
 export function mint(
   kind: CodeKind,
@@ -53,7 +53,7 @@ export function parseCode(text: string): Result<Code> {
   return ok({ code: plain, kind });
 }
 
-/** Of a badge's code, the part that is no secret (F1.5). */
+/** The part of a badge's code that is not secret (F1.5). */
 export const staffIdOf = (badge: string): string => badge.slice(0, 4);
 
 /** A code as people read it: groups of five. */
@@ -70,7 +70,7 @@ export function imeiCheckDigit(digits: string): string {
   return String((10 - (sum % 10)) % 10);
 }
 
-/** An IMEI of exactly 15 digits, spaces and hyphens forgiven. `imei-length`, `imei-check-failed`. */
+/** An IMEI of exactly 15 digits; spaces and hyphens are dropped. `imei-length`, `imei-check-failed`. */
 export function parseImei(text: string): Result<string> {
   const digits = text.replace(/[\s-]/g, "");
   if (!/^[0-9]{15}$/.test(digits)) return refuse("imei-length");

@@ -1,4 +1,4 @@
-/** What was scanned or typed: the one reading of it in the app. What it leads to is asked of the state (facts/leadsTo.ts). */
+/** What was scanned or typed: the app's one reading of it. Where it leads depends on the state (facts/leadsTo.ts). */
 import { ok, type Result } from "../problem.ts";
 import { type CodeKind, parseCode, parseImei, staffIdOf } from "./codes.ts";
 
@@ -8,10 +8,10 @@ export type Scanned =
   | { readonly is: "ticket"; readonly token: string }
   | { readonly is: "imei"; readonly imei: string }
   | { readonly is: "join"; readonly code: string }
-  /** Nothing of ours: a serial number, a supplier's bar code. As it was read. */
+  /** Not one of ours, such as a serial number or a supplier's bar code. As it was read. */
   | { readonly is: "other"; readonly text: string };
 
-/** `code-check-failed`, `imei-check-failed`: it has the form, and a character is wrong. */
+/** `code-check-failed`, `imei-check-failed`: the form is right, but a character is wrong. */
 export function readScan(text: string): Result<Scanned> {
   const seen = text.trim();
   const join = /#\/join\/([0-9A-Za-z-]+)$/.exec(seen)?.[1];

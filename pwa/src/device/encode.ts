@@ -1,19 +1,19 @@
 /**
- * Drawing a picture anew as a JPEG. In a worker where the browser can: on the page itself the browser encodes only
- * when it finds a quiet moment, and on a busy station that was seen to take from one to seven seconds.
+ * Redrawing a picture as a JPEG, in a worker where the browser can: on the page itself the browser encodes only when
+ * idle, and on a busy station that was seen to take one to seven seconds.
  */
 import { type Encoded, encoded, type Order } from "./encoding.ts";
 
 export type { Encoded } from "./encoding.ts";
 
-/** A browser short of memory may end a worker without a word. A guess, far above what was seen. */
+/** A browser short of memory may end a worker silently. A guess, far above what was seen. */
 const WITHIN_MS = 20_000;
 
 let worker: Worker | null | undefined;
 let asked = 0;
 const waiting = new Map<number, (made: Encoded | null) => void>();
 
-/** The picture with its long side at most `most` pixels and nothing else of the file; null when it is no picture. */
+/** The picture alone, its long side at most `most` pixels; null when the file is no picture. */
 export async function reencode(picture: Blob | ImageBitmap, most: number, quality: number): Promise<Encoded | null> {
   if (worker === undefined) worker = startWorker();
   // A browser that cannot do it there may be able to here.
@@ -32,7 +32,7 @@ function startWorker(): Worker | null {
   return started;
 }
 
-/** Whoever waits gets nothing from this worker; next time none is tried, or a new one. */
+/** Whoever is waiting gets nothing from this worker; the next call tries none, or a new one. */
 function giveUp(next: null | undefined): void {
   worker?.terminate();
   worker = next;

@@ -1,4 +1,4 @@
-/** What the page and its worker share of drawing a picture anew. */
+/** What the page and its worker share for redrawing a picture. */
 
 export type Order = { readonly picture: Blob | ImageBitmap; readonly most: number; readonly quality: number };
 export type Encoded = { readonly bytes: ArrayBuffer; readonly width: number; readonly height: number };

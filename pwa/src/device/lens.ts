@@ -1,4 +1,4 @@
-/** The camera for evidence photos: a picture to aim by, one frame of it as a photo, and the lamp where the camera has one. */
+/** The camera for evidence photos: a live picture to aim with, one frame as a photo, and the lamp if the camera has one. */
 import { ok, type Result, refuse } from "../problem.ts";
 import { reencode } from "./encode.ts";
 
@@ -7,7 +7,7 @@ export type Lens = {
   readonly hasLamp: boolean;
   /** What the camera sees now; null when there is no picture yet. */
   readonly shoot: () => Promise<Blob | null>;
-  /** Whether the lamp is as asked for. */
+  /** Whether the lamp did as asked. */
   readonly lamp: (on: boolean) => Promise<boolean>;
   readonly close: () => void;
 };
@@ -15,10 +15,10 @@ export type Lens = {
 /** Whether this browser lets a page use a camera at all: over plain http from another machine none does. */
 export const canAim = (): boolean => navigator.mediaDevices?.getUserMedia !== undefined;
 
-/** The photo is drawn anew when it is kept (photo.ts); until then hardly anything is lost. */
+/** The photo is redrawn when it is kept (photo.ts); this is for before that, with hardly any loss. */
 const QUALITY = 0.95;
 
-/** Show the camera in `video`. `lens-missing` or `lens-refused` when it cannot be had. */
+/** Show the camera in `video`. `lens-missing` or `lens-refused` when there is none to use. */
 export async function openLens(video: HTMLVideoElement): Promise<Result<Lens>> {
   let stream: MediaStream;
   try {

@@ -1,11 +1,11 @@
 /** Paper: label pictures on a sheet that only the printer sees, each at its true size. */
 
-/** What printers sell as 203 is eight dots a millimetre (common practice, no source; shared/labels.json says the same). */
+/** What is sold as 203 dpi is eight dots per millimetre (common practice, no source; shared/labels.json says the same). */
 const dotsPerMm = (dpi: number): number => (dpi === 203 ? 8 : dpi / 25.4);
 let sheet: HTMLElement | null = null;
 let pages: CSSStyleSheet | null = null;
 
-/** Hand pictures to the browser's print dialog, one a page; a picture's dots are the printer's dots. False when one is no picture. */
+/** Hand pictures to the browser's print dialog, one per page; a picture's dots are printer dots. False when one is no picture. */
 export async function printPictures(pictures: readonly Blob[], dpi: number): Promise<boolean> {
   clear();
   const images = await Promise.all(pictures.map(load)).catch(() => null);
@@ -23,7 +23,7 @@ export async function printPictures(pictures: readonly Blob[], dpi: number): Pro
     image.style.setProperty("page", page);
     place.append(image);
   }
-  // A made style sheet is no inline style, so the content security policy lets it stand.
+  // A constructed style sheet is not an inline style, so the content security policy allows it.
   pages = new CSSStyleSheet();
   pages.replaceSync([...rules.values()].join("\n"));
   document.adoptedStyleSheets = [...document.adoptedStyleSheets, pages];
@@ -44,7 +44,7 @@ export function saveFile(file: Blob, name: string): void {
   link.href = URL.createObjectURL(file);
   link.download = name;
   link.click();
-  // The browser reads the file after the press; an hour later it surely has.
+  // The browser reads the file some time after the press; an hour later it surely has.
   setTimeout(() => URL.revokeObjectURL(link.href), 3_600_000);
 }
 

@@ -5,12 +5,12 @@ export type Press = "on" | "back";
 export type Focus = "nothing" | "control" | "field";
 export type Key = Pick<KeyboardEvent, "key" | "repeat" | "altKey" | "ctrlKey" | "metaKey" | "shiftKey">;
 
-/** A foot may tread twice, and a switch bounces: so soon after another press it is the same one. A guess. */
+/** A foot may tread twice, and a switch bounces: a press this soon after another is the same one. A guess. */
 const REST_MS = 600;
-/** An Enter so soon after a letter ends something typed or scanned. A guess; hand scanners are far quicker. */
+/** An Enter this soon after a letter ends something typed or scanned. A guess; hand scanners are far quicker. */
 const TYPED_MS = 500;
 
-/** What a key means here; null when it is none of ours. A field that has the focus keeps all its keys. */
+/** What a key means here; null when it means nothing. A field that has the focus keeps all its keys. */
 export function keyMeaning(key: Key, focus: Focus): Press | null {
   if (key.repeat || key.altKey || key.ctrlKey || key.metaKey || key.shiftKey || focus === "field") return null;
   if (key.key === "PageDown" || key.key === "ArrowRight") return "on";
@@ -18,11 +18,11 @@ export function keyMeaning(key: Key, focus: Focus): Press | null {
   return (key.key === "Enter" || key.key === " ") && focus === "nothing" ? "on" : null;
 }
 
-/** When the last press and the last letter were: of the foot and not of a screen, since a press changes the screen. */
+/** When the last press and the last letter were. Kept for the foot, not for a screen, since a press changes the screen. */
 let last = Number.NEGATIVE_INFINITY;
 let typed = Number.NEGATIVE_INFINITY;
 
-/** Hear presses until stopped. Keys that mean something here do nothing else. */
+/** Hear presses until released. Keys that mean something here do nothing else. */
 export function hearPedal(pressed: (press: Press) => void): Release {
   const listen = (event: KeyboardEvent): void => {
     const press = event.defaultPrevented ? null : keyMeaning(event, focusNow());

@@ -1,4 +1,4 @@
-/** Photos: drawn anew on this station, so that no location or camera data stays in them; long side at most 2048 px. */
+/** Photos: redrawn on this station, so that no location or camera data stays in them; long side at most 2048 px. */
 import { sha256 } from "../events/chain.ts";
 import { type KeptPhoto, withDb } from "../log/db.ts";
 import { ok, type Result, refuse } from "../problem.ts";
@@ -7,7 +7,7 @@ import { reencode } from "./encode.ts";
 
 const LONG_SIDE_PX = 2048;
 const QUALITY = 0.86;
-/** What stands for the job of a photo that belongs to none. */
+/** In place of the job code, for a photo that belongs to no job. */
 export const NO_JOB = "procedure";
 
 export type TakenPhoto = {
@@ -47,7 +47,7 @@ export async function keepAsIs(hash: string, bytes: ArrayBuffer, type: string): 
   return ok(null);
 }
 
-/** The bytes of a photo: kept here, else from the server; null when neither has it now. */
+/** The bytes of a photo: kept here, else from the server; null when neither can give it now. */
 export async function photoBytes(hash: string): Promise<Pick<KeptPhoto, "bytes" | "type"> | null> {
   const kept = await withDb((db) => db.photos.get(hash));
   if (kept !== undefined) return kept;
@@ -60,7 +60,7 @@ export async function photoBytes(hash: string): Promise<Pick<KeptPhoto, "bytes" 
   }
 }
 
-/** Where a photo can be shown from: the copy kept here, else the server or what the browser's own cache has of it. */
+/** The address to show a photo from: the copy kept here, else the server's, which the browser's cache may answer. */
 export type Source = { readonly url: string; readonly release: () => void };
 
 export async function photoSource(hash: string, size: "full" | "thumb"): Promise<Source> {

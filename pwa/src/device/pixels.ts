@@ -6,7 +6,7 @@ export type Decoded = {
   readonly width: number;
   readonly height: number;
   readonly data: Uint8ClampedArray;
-  /** To show the very picture that was decoded. */
+  /** For showing exactly the picture that was decoded. */
   readonly picture: Blob;
 };
 

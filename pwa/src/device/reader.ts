@@ -4,11 +4,11 @@
  */
 import type { ReaderOptions } from "zxing-wasm/reader";
 
-/** The codes in a picture of so many dots. Which look it takes is the reader's own business. */
+/** The codes in a picture of this size. The reader itself chooses the look. */
 export type Reader = (picture: CanvasImageSource, width: number, height: number) => Promise<readonly string[]>;
 
 type Look = {
-  /** The whole picture at half its size, or its middle as sharp as it is. */
+  /** The whole picture at half its size, or its middle at full sharpness. */
   readonly at: "whole" | "middle";
   readonly options: ReaderOptions;
 };
@@ -23,7 +23,7 @@ const QUICK = { tryHarder: false, tryRotate: true, tryInvert: false, tryDownscal
 
 /** A code of usual size, wherever it is. */
 const NEAR: Look = { at: "whole", options: { ...QUICK, formats: [LABEL, ...BARS] } };
-/** A small one, which people hold to the middle. */
+/** A small code, which people hold in the middle. */
 const SMALL: Look = { at: "middle", options: { ...QUICK, formats: [LABEL, ...BARS] } };
 /** Square codes of dots, or light on dark. */
 const DOTS: Look = {

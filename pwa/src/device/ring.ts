@@ -1,10 +1,10 @@
-/** Telling that a time is up: vibration, three short tones, and the title of the page. Each is silent where it cannot be had. */
+/** Signals that a time is up: vibration, three short tones, and the title of the page. Each is skipped where unavailable. */
 
 const TONE_HZ = 880;
 const NAME = "Traymark";
 let sound: AudioContext | null = null;
 
-/** Browsers allow sound only after a press: call this from one. */
+/** Browsers allow sound only after a press: call this from a press. */
 export function readySound(): void {
   sound ??= typeof AudioContext === "undefined" ? null : new AudioContext();
   void sound?.resume().catch(() => undefined);

@@ -1,7 +1,7 @@
-/** How the screen is set: a size in millimetres holds only as long as zoom and monitor stay as they were. */
+/** How the screen is scaled: a size in millimetres holds only while zoom and monitor stay the same. */
 import type { Release } from "./scanner.ts";
 
-/** Device pixels a CSS pixel: changes with the browser's zoom, and mostly with the monitor. */
+/** Device pixels per CSS pixel: changes with the browser's zoom, and usually with the monitor. */
 export const pixelRatio = (): number => devicePixelRatio;
 
 /** Hear when the ratio changes. */

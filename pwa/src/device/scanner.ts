@@ -4,12 +4,12 @@ import { loadReader, type Reader } from "./reader.ts";
 
 export type Release = () => void;
 
-/** A look every so often: a phone must stay cool. */
+/** Time between two looks: a phone must stay cool. */
 const EVERY_MS = 120;
 
 let reader: Promise<Reader> | null = null;
 
-/** Show the camera in `video` and call `found` with each code read. `camera-missing` or `camera-refused` when it cannot be had. */
+/** Show the camera in `video` and call `found` with each code read. `camera-missing` or `camera-refused` when there is none to use. */
 export async function startCamera(video: HTMLVideoElement, found: (text: string) => void): Promise<Result<Release>> {
   let stream: MediaStream;
   try {

@@ -1,4 +1,4 @@
-/** Handing a text to other programs of the telephone. */
+/** Handing a text to other apps on the telephone. */
 
 /** Offer a text to the telephone's own share sheet, else put it on the clipboard. False when neither was done. */
 export async function shareOrCopy(text: string): Promise<boolean> {

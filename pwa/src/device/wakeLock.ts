@@ -1,7 +1,7 @@
-/** Keeping the screen on (W3C Screen Wake Lock); silent where a browser has none or the phone refuses to save its battery. */
+/** Keeping the screen on (W3C Screen Wake Lock); does nothing where the browser cannot or the phone is saving its battery. */
 import type { Release } from "./scanner.ts";
 
-/** Hold the screen on until stopped. `told` hears whether it is held. Hiding the page gives it up; it is asked for again when seen. */
+/** Keep the screen on until released. `told` hears whether it is on. Hiding the page ends it; showing the page asks for it again. */
 export function stayAwake(told: (on: boolean) => void): Release {
   let left = false;
   let held: WakeLockSentinel | null = null;

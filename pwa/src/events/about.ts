@@ -1,11 +1,11 @@
-/** Which codes an event is about: what its trace is found by. */
+/** Which codes an event is about: the trace of a thing is found by them. */
 import { kinds } from "../tables.ts";
 import type { Event } from "./envelope.ts";
 import { codeFields, isCode } from "./fieldTypes.ts";
 
 const CODE_FIELDS = new Map(Object.entries(kinds).map(([kind, spec]) => [kind, codeFields(spec.fields)]));
 
-/** All codes in the envelope and body, each once, the job first. */
+/** All codes in the envelope and body, the job first, without repeats. */
 export function codesOf(event: Event): readonly string[] {
   const found = new Set<string>();
   if (event.job !== null) found.add(event.job);

@@ -1,4 +1,4 @@
-/** Untrusted text to an event, or to the first fault in it (F2). */
+/** Turns untrusted text into an event, or names the first fault in it (F2). */
 import { type KindSpec, kinds, type Slug } from "../tables.ts";
 import { type Check, checkOf, isCode } from "./fieldTypes.ts";
 
@@ -134,7 +134,7 @@ function depth(outside: string): number {
   return deepest;
 }
 
-/** A surrogate written as an escape without its other half; JSON.parse lets it pass. */
+/** A lone surrogate written as an escape; JSON.parse accepts it. */
 function hasLoneSurrogate(text: string): boolean {
   if (!/\\u[dD]/.test(text)) return false;
   const units = text.replace(/\\(?:u([0-9a-fA-F]{4})|[\s\S])/g, (_, hex?: string) =>
@@ -151,7 +151,7 @@ function firstUnknown(value: Body, belongs: (name: string) => boolean): string |
   return tokens.reduce<string | null>((first, token) => (first === null || token < first ? token : first), null);
 }
 
-/** A member name as a JSON Pointer token (RFC 6901), kept short and harmless. */
+/** A member name as a JSON Pointer token (RFC 6901), shortened and made harmless. */
 function pointer(name: string): string {
   return [...name]
     .slice(0, 60)

@@ -1,4 +1,4 @@
-/** The field types of F2.5, compiled from their notation in events.json to checks. */
+/** The field types of F2.5, compiled from their notation in events.json into checks. */
 import { enums, places } from "../tables.ts";
 
 export type Check = (value: unknown) => boolean;
@@ -56,7 +56,7 @@ export function checkOf(notation: string): Check {
   }
 }
 
-/** Whether this is written like a code (F1.2). Its check character was tested when it was scanned. */
+/** Whether this has the form of a code (F1.2). Its check character was tested when it was scanned. */
 export function isCode(value: unknown): value is string {
   return typeof value === "string" && CODE.test(value);
 }

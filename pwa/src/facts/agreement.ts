@@ -11,13 +11,13 @@ export const AGREEMENT_VERSION = agreementTable.version;
 
 export const CONSENT_SLUGS: readonly string[] = Object.keys(ROWS);
 
-/** What a shop wrote as its own terms; empty where it entered none. */
+/** The terms a shop wrote itself; empty where it has none. */
 export const shopTerms = (): string => (shop().terms ?? "").trim();
 
 /** The revision of the document that holds them. */
 export const termsRevision = (): number => docs.value.get("shop")?.rev ?? 0;
 
-/** The sentences to ask; they speak of terms only where the shop entered some. */
+/** The sentences to ask; they mention terms only where the shop has some. */
 export const consents = (): readonly { readonly slug: string; readonly title: string; readonly say: string }[] =>
   Object.entries(ROWS).map(([slug, row]) => ({
     slug,

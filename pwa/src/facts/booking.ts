@@ -30,7 +30,7 @@ export type DraftMark = {
 export type DraftReading = { readonly result: TestResult; readonly why: string };
 export type Price = "call" | "limit" | "open";
 
-/** Everything said so far. Kept on this station at every change; never an unlock code. */
+/** Everything entered so far. Kept on this station at every change; never an unlock code. */
 export type Booking = {
   readonly step: StepId;
   /** A step that was opened from the summary leads back there. */
@@ -45,7 +45,7 @@ export type Booking = {
   readonly noNumber: boolean;
   /** The device's code from an earlier job. */
   readonly device: string | null;
-  /** The person knows that the device has an open job and goes on. */
+  /** The person knows that the device has an open job and continues. */
   readonly knowingly: boolean;
   readonly model: string;
   readonly name: string;
@@ -100,7 +100,7 @@ export const STEP_TITLES: Readonly<Record<StepId, string>> = {
   summary: "Is this right?",
 };
 
-/** An unsafe device is booked in with no more than is needed to know whose it is: nothing is tested, charged, agreed or promised. */
+/** An unsafe device is booked in with only what is needed to know whose it is: nothing is tested, charged, agreed or promised. */
 const UNSAFE_STEPS: readonly StepId[] = ["safety", "device", "model", "who", "complaint", "summary"];
 
 /** Whether an answer leads to the way of an unsafe device. */
@@ -124,7 +124,7 @@ export function before(booking: Booking): StepId | null {
   return walk[walk.indexOf(booking.step) - 1] ?? null;
 }
 
-/** What a step still wants, as one sentence; null when it can be left. */
+/** What a step still lacks, as one sentence; null when it can be left. */
 export function wanted(booking: Booking, step: StepId): string | null {
   switch (step) {
     case "safety":
@@ -163,7 +163,7 @@ export function wanted(booking: Booking, step: StepId): string | null {
   }
 }
 
-/** Whether it is said which device this is. */
+/** Whether the device is identified. */
 export const isNumbered = (b: Booking): boolean => b.imei !== "" || b.serial !== "" || b.device !== null || b.noNumber;
 
 /** The first step that is not complete; null when the booking can be written. */
@@ -202,7 +202,7 @@ export const INTAKE_GROUPS: readonly {
 export const openPoints = (booking: Booking): readonly string[] =>
   INTAKE_POINTS.filter((p) => booking.tests[p] === undefined);
 
-/** Why a point cannot be tested, ready to press; the first is the one for a device that does not start (common practice, no source). */
+/** Ready reasons why a point cannot be tested; the first is for a device that does not start (common practice, no source). */
 export const CANNOT_WHY = [
   "Device does not start",
   "Glass too broken",
@@ -211,7 +211,7 @@ export const CANNOT_WHY = [
   "Nothing here to test it with",
 ] as const;
 
-/** Open points that the model has not, as its last device here showed. */
+/** Open points that the model does not have, as its last device here showed. */
 export function lackingPoints(booking: Booking): readonly string[] {
   const { lacks } = knownOf(booking.model, state.value.job.values());
   return openPoints(booking).filter((point) => lacks.has(point));
@@ -233,7 +233,7 @@ export const answeredLocked = (booking: Booking): Booking["tests"] => ({
   ...Object.fromEntries(barredPoints(booking).map((p) => [p, { result: "cannot" as const, why: lockedWhy(p) }])),
 });
 
-/** How it is tested, changed: what the lock decides is open again. */
+/** The way of testing changed: what the lock decides is open again. */
 export function withLock(booking: Booking, lock: Lock): Pick<Booking, "lock" | "tests"> {
   if (lock === booking.lock) return { lock, tests: booking.tests };
   const kept = Object.entries(booking.tests).filter(
@@ -249,7 +249,7 @@ export function answered(booking: Booking, points: readonly string[], reading: D
 
 const MOST_MINOR = 100_000_000;
 
-/** An amount as a person types it, in hundredths; null when it is none. */
+/** An amount as a person types it, in hundredths; null when it is not an amount. */
 export function limitMinor(text: string): number | null {
   const match = /^(\d{1,7})(?:[.,](\d{1,2}))?$/.exec(text.trim());
   if (match === null) return null;
@@ -298,7 +298,7 @@ export function knownContact(phone: string, mail: string): { readonly ref: strin
 
 const SHORTEST_PHONE = 6;
 
-/** Who brought this device the last time. */
+/** Who brought this device last time. */
 export function lastContact(booking: Booking): { readonly ref: string; readonly card: ContactCard } | null {
   for (const [, job] of jobsOf(booking)) {
     const card = contactCard(job.contact);

@@ -62,7 +62,7 @@ export const fitNow = (box: string, thing: string): Fit => fits(boxFacts(box), t
 /** A refusal at a box; `box` is where to look instead, `thing` what was scanned. */
 export type BoxRefusal = Problem & { readonly thing: string; readonly box?: string };
 
-/** A refusal with its occasion: which part, which box it is in, which open box it should go to. */
+/** A refusal with its details: which part, which box it is in, which open box it should go to. */
 export function refusalOf(slug: Exclude<Fit, "fits" | "is_in">, code: string): BoxRefusal {
   const thing = state.value.thing.get(code);
   const place = placeOf(thing);
@@ -99,7 +99,7 @@ export function openBoxFor(supplier: string | null, purpose: string | null): str
   return fitting[0]?.[0] ?? null;
 }
 
-/** Codes that the sealing named and that are not in the box by now, and the other way round. */
+/** Codes that the sealing named but that are no longer in the box, and the other way round. */
 export function sealDrift(code: string): { readonly gone: readonly string[]; readonly extra: readonly string[] } {
   const sealed = state.value.box.get(code)?.sealed?.cores;
   if (sealed === undefined) return { gone: [], extra: [] };

@@ -40,7 +40,7 @@ export const byModel = (all: readonly Procedure[], model: string | null): readon
 /** What a new job would be started with. */
 export const newestProcedure = (id: string | null): Procedure | null => procedures().find((p) => p.id === id) ?? null;
 
-/** What a job is worked by: before its start the newest revision, from then on the one that it was started with. */
+/** The procedure of a job: before its start the newest revision, from then on the one that it was started with. */
 export const workProcedure = (job: Pick<Job, "stage" | "procedure" | "revision">): Procedure | null =>
   job.stage === "booked" || job.revision === null
     ? newestProcedure(job.procedure)

@@ -32,7 +32,7 @@ export function leadsTo(scanned: Scanned): Result<Target> {
   }
 }
 
-/** The job that a ticket, a job code, a device label or a bound tray stands for; null when none does. */
+/** The job behind a ticket, a job code, a device label or a bound tray; null when there is none. */
 export function jobOfScan(scanned: Scanned): string | null {
   if (scanned.is === "ticket") {
     for (const [code, job] of state.value.job) if (job.ticket === scanned.token) return code;
@@ -68,7 +68,7 @@ function byCode(scanned: Extract<Scanned, { is: "code" }>): Result<Target> {
   }
 }
 
-/** The bench for those who work there, the status for everybody else and for jobs that left the bench. */
+/** The bench for those who work there; the status for everybody else, and for jobs that have left the bench. */
 function jobScreen(job: string): Target {
   const role = signedOnStaff()?.role;
   const stage = state.value.job.get(job)?.stage;

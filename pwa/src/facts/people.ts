@@ -46,7 +46,7 @@ export const signedOnStaff = (): Staff | null => staffById(signedOn.value);
 export const isLead = (): boolean => signedOnStaff()?.role === "lead";
 export const contactCard = (ref: string | null): ContactCard | null => body<ContactCard>(ref);
 export const deviceCard = (ref: string | null): DeviceCard | null => body<DeviceCard>(ref);
-/** The shop's settings. What is not of its kind is left out, since an older document may hold anything. */
+/** The shop's settings. Values of the wrong type are left out, since an older document may hold anything. */
 export function shop(): Shop {
   const held = body<Readonly<Record<string, unknown>>>("shop") ?? {};
   const { warranty_days, emergency } = held;
@@ -76,5 +76,5 @@ export const allStaff = (): readonly (readonly [string, Staff])[] =>
     .filter((d) => d.kind === "staff" && d.body !== null)
     .map((d) => [d.id.replace("staff:", ""), d.body as Staff] as const);
 
-/** Whether the shop has nobody yet. Before the first pull that is not known, so the answer is no. */
+/** Whether the shop has no staff yet. Before the first pull that is not known, so the answer is no. */
 export const hasNobody = (): boolean => docs.value.has("shop") && allStaff().length === 0;

@@ -1,4 +1,4 @@
-/** The try of the pre-fit test that is under way, from what is recorded. */
+/** The current try of the pre-fit test, from the job's record. */
 import { state } from "../current.ts";
 import type { Job, TestResult } from "../fold/state.ts";
 import { isOut } from "../rules/bench.ts";
@@ -19,7 +19,7 @@ import { testPoints } from "../tables/testPoints.ts";
 /** The tries of a job, each with the lot of its unit. */
 export const triesOf = (job: Job): readonly Tried[] => job.tries.map((t) => ({ ...t, lot: lotOf(t.part) }));
 
-/** What tells a unit's lot from another one: supplier and lot. Null when it is not known. */
+/** What identifies a unit's lot: supplier and lot. Null when it is not known. */
 export function lotOf(part: string | null): string | null {
   const thing = part === null ? undefined : state.value.thing.get(part);
   return thing?.lot == null ? null : `${thing.supplier}/${thing.lot}`;
@@ -34,9 +34,9 @@ export const nextOf = (job: Job): Next => nextTry(triesOf(job), workedBefore(job
 export type PresentTry = {
   readonly number: number;
   readonly action: TryAction;
-  /** What the technician reads before it. */
+  /** What the technician reads first. */
   readonly say: string;
-  /** Other ways to tell, instead of what is asked for. */
+  /** Other ways to find out, instead of the one asked for. */
   readonly or: readonly Crosswise[];
   /** The unit to test now; null while one has to be scanned, and for the old part. */
   readonly part: string | null;
@@ -50,14 +50,14 @@ export function presentTry(job: Job, points: readonly string[], crosswise: Cross
   const next = nextOf(job);
   const or = next.or ?? [];
   const other = crosswise !== null && or.includes(crosswise) ? crosswise : null;
-  // Once a part is proven nothing is tried; another unit is what could be.
+  // Once a part is proven no try follows; another unit could still be tried.
   const action = other ?? actionOf(next) ?? "second_unit";
   const number = Math.min(job.tries.length + 1, MOST_TRIES);
   const assigned = Object.keys(job.parts);
   const tried = new Set(job.tries.map((t) => t.part));
   const fresh = assigned.filter((p) => !tried.has(p)).at(-1) ?? null;
   const last = job.tries.at(-1)?.part ?? null;
-  // The last number holds the readings of the last try, which must not answer for another unit.
+  // The last number has the readings of the last try, which must not count for another unit.
   const isOver = job.tries.length >= MOST_TRIES;
   const part = isOver || other !== null ? null : action === "reseat" ? last : fresh;
   const ready = !isOver && (other !== null || part !== null);

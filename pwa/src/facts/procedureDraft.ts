@@ -1,4 +1,4 @@
-/** A procedure under way as its author sees it: faults with their place, the walk with the tray at each step. */
+/** A draft of a procedure as its author sees it: faults and where they are, and the walk with the tray at each step. */
 import cautionsTable from "@shared/cautions.json";
 import faultsTable from "@shared/procedure_faults.json";
 import { docs, state } from "../current.ts";
@@ -13,7 +13,7 @@ import { pointName } from "../words/points.ts";
 import { procedures } from "./catalogue.ts";
 import type { Bench } from "./work.ts";
 
-/** What is being written, and the revision that it began from; 0 when there is none. */
+/** The draft, and the revision that it began from; 0 when there is none. */
 export type Draft = { readonly base: number; readonly procedure: Procedure };
 
 export const draftName = (id: string): string => `procedure:${id}`;
@@ -56,20 +56,20 @@ export const faultLines = (procedure: Procedure): readonly FaultLine[] =>
     return { slug: fault.slug, ...textOf(fault, procedure), where: placeName(place, procedure), place };
   });
 
-/** What the form of a procedure misses in a document of unknown making; null when it has the form. */
+/** What a document of unknown origin lacks to be a procedure; null when it has the form. */
 export function formlessText(document: unknown): string | null {
   const [first] = checkProcedure(document);
   return first?.slug === "not-in-form" ? formText(first.detail, null) : null;
 }
 
 function textOf(fault: Fault, procedure: Procedure): Pick<FaultLine, "title" | "next" | "detail"> {
-  // The table speaks to whoever wrote a file by hand; here the form itself is at hand.
+  // The table's words are for people who write files by hand; here they have the form before them.
   if (fault.slug === "not-in-form") return { title: formText(fault.detail, procedure), next: "", detail: "" };
   const { title, next } = TEXTS[fault.slug] ?? { title: fault.slug, next: "" };
   return { title, next, detail: detailText(fault, procedure) };
 }
 
-/** Whether it can be walked through: what is named is there. */
+/** Whether it can be walked through: everything it refers to exists. */
 const UNWALKABLE: ReadonlySet<string> = new Set(["not-in-form", "group-unknown", "connector-unknown"]);
 export const canWalk = (faults: readonly FaultLine[]): boolean => !faults.some((f) => UNWALKABLE.has(f.slug));
 
@@ -117,7 +117,7 @@ function placeOf(fault: Fault, procedure: Procedure): Place {
   return { part: "fasteners" };
 }
 
-/** Views are looked at before steps, in the order of their names, and faults of theirs name no step. */
+/** Views are checked before steps, in the order of their names, and their faults name no step. */
 function sceneWith(fault: Fault, procedure: Procedure): Place {
   const [kind, name] = fault.detail.split(" ");
   const names = Object.keys(procedure.scenes ?? {}).sort();
@@ -164,7 +164,7 @@ function inNames(detail: string, procedure: Procedure): string {
   return detail.replace(/[a-z][a-z0-9_-]*/g, (word) => names.get(word) || word);
 }
 
-/** What the form misses, such as "Drive of Bottom screws is not filled in". */
+/** What the form lacks, such as "Drive of Bottom screws is not filled in". */
 function formText(detail: string, procedure: Procedure | null): string {
   const [, pointer = "", what = ""] = /^(\/\S*) (.*)$/.exec(detail) ?? [];
   const members = pointer.split("/").filter((member) => member !== "");
@@ -177,7 +177,7 @@ function formText(detail: string, procedure: Procedure | null): string {
     field === undefined
       ? "The procedure"
       : `${fieldName(field, lacks === null ? named.at(-2) : last)}${owner === "" ? "" : ` of ${owner}`}`;
-  // What is chosen from a list has the form of an id, and an empty one has not.
+  // A choice from a list has the form of an id, which an empty one lacks.
   if (lacks !== null || what === "must not be empty" || what.startsWith("must be like ^[a-z]")) {
     return `${name} is not filled in`;
   }
@@ -187,7 +187,7 @@ function formText(detail: string, procedure: Procedure | null): string {
   return `${name} ${what}`;
 }
 
-/** Whose field it is, where the place of a fault does not say so already. */
+/** What a field belongs to, where the place of a fault does not say so already. */
 function ownerName([list = "", at = ""]: readonly string[], procedure: Procedure | null): string {
   if (list === "part") return "the new part";
   if (list === "core") return "the old part";
@@ -195,7 +195,7 @@ function ownerName([list = "", at = ""]: readonly string[], procedure: Procedure
   return procedure?.[list]?.[Number(at)]?.name || "";
 }
 
-/** How many open jobs stand at each revision of a procedure. */
+/** How many open jobs follow each revision of a procedure. */
 export function openJobsAt(id: string): ReadonlyMap<number, number> {
   const at = new Map<number, number>();
   for (const job of state.value.job.values()) {

@@ -1,4 +1,4 @@
-/** A procedure on its way from shop to shop, with its photos (F9). */
+/** Procedure files: a procedure with its photos, on its way from shop to shop (F9). */
 import schema from "@shared/schema/procedure_file.schema.json";
 import { sha256 } from "../events/chain.ts";
 import { formFaults } from "../rules/form.ts";
@@ -39,7 +39,7 @@ export async function checkProcedureFile(document: unknown): Promise<readonly Fa
   return faults.length > 0 ? faults : checkProcedure(fileOf(document).procedure);
 }
 
-/** Null when it is no base64; `atob` would forgive what is left out at the end. */
+/** Null when it is not base64; `atob` would accept a missing end. */
 export function bytesOf(base64: string): Uint8Array<ArrayBuffer> | null {
   if (base64.length % 4 !== 0) return null;
   try {

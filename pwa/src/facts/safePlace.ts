@@ -1,11 +1,11 @@
-/** What the rules of the safe place ask of a thing. */
+/** What the rules of the safe place need to know of a thing. */
 import { state } from "../current.ts";
 import type { Job } from "../fold/state.ts";
 import { isCellUnsafe } from "../rules/cell.ts";
 import type { LyingFacts } from "../rules/safePlace.ts";
 import { piecesOf } from "./boxes.ts";
 
-/** What the rules ask of a thing; a box is what the worst of its pieces is. */
+/** What the rules need to know; a box counts as the worst of its pieces. */
 export function lyingFacts(code: string): LyingFacts {
   const thing = state.value.thing.get(code);
   const job = jobOfDevice(code);

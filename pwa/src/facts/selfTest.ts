@@ -1,4 +1,4 @@
-/** What a device found of itself, as readings a technician may take over: nothing here is a reading yet. */
+/** What a device found about itself, as readings a technician may accept: nothing here is a reading yet. */
 import { state } from "../current.ts";
 import type { Job, TestResult, TestStage } from "../fold/state.ts";
 import { ok, type Result, refuse } from "../problem.ts";
@@ -48,7 +48,7 @@ export type Found = {
 
 export type Proposal = {
   readonly point: string;
-  /** Null when what was found decides nothing; then a person does. */
+  /** Null when what was found is not conclusive; then a person decides. */
   readonly result: "pass" | "fail" | null;
   readonly evidence: string;
   readonly touch?: Touch;
@@ -91,7 +91,7 @@ export const barredWords = (found: Found): readonly string[] =>
 
 /**
  * The reason that goes on a reading. A final failure that nobody could know of is closed by a note of what was agreed with
- * the customer, and that note is this very field: evidence must not stand in its place, so it goes on the job's note only.
+ * the customer, and that note is this very field: evidence must not take its place, so it goes on the job's note only.
  */
 export function whyOf(job: Job, stage: TestStage, proposal: Proposal, result: TestResult): string | null {
   const { point } = proposal;
@@ -105,7 +105,7 @@ export function whyOf(job: Job, stage: TestStage, proposal: Proposal, result: Te
     : clip(proposal.evidence, WHY_MOST);
 }
 
-/** The job's note: all that is written, with what speaks for it. */
+/** The job's note: every reading, with the evidence for it. */
 export function noteOf(
   stage: TestStage,
   taken: readonly { readonly proposal: Proposal; readonly result: TestResult }[],
@@ -136,14 +136,14 @@ export function deadZone({ columns, rows, reached }: Touch): string {
   return words.filter((w) => w !== "").join(" ") || "middle";
 }
 
-/** Never 100 while a cell is missing. */
+/** Never 100 while any cell is missing. */
 export const coveragePct = ({ reached }: Touch): number =>
   Math.floor((100 * (reached.split("1").length - 1)) / reached.length);
 
 // events.json: `why` of test.read, `note` of note.added
 const WHY_MOST = 200;
 const NOTE_MOST = 600;
-/** A tilt that a hand makes without meaning to does not prove a sensor; most of the circle must have been seen (our choice). */
+/** An unintended tilt of the hand does not prove a sensor; most of the circle must have been seen (our choice). */
 const TILT_DEG = 20;
 const EIGHTHS = 6;
 
@@ -192,7 +192,7 @@ function allProposals(found: Found): readonly Proposal[] {
     });
   }
   if (keys !== null) {
-    // A press that the page does not see says nothing: most browsers keep these keys.
+    // A press that the page does not see means nothing: most browsers keep these keys to themselves.
     if (keys.volume_up > 0 && keys.volume_down > 0) {
       const evidence = `measured: volume up ${keys.volume_up}, volume down ${keys.volume_down} times`;
       made.push({ point: "volume_buttons", result: "pass", evidence });

@@ -7,7 +7,7 @@ export type Place =
   | { readonly kind: "at"; readonly to: string }
   | { readonly kind: "clash"; readonly places: readonly string[] };
 
-/** The present place of a thing; heads that name more than one place are a clash. */
+/** The current place of a thing; heads that name more than one place are a clash. */
 export function placeOf(thing: Thing | undefined): Place {
   const places = [...new Set(Object.values(thing?.heads ?? {}).map((h) => h.to))];
   if (places.length === 0) return { kind: "nowhere" };
@@ -19,7 +19,7 @@ export const placeOfCode = (code: string): Place => placeOf(state.value.thing.ge
 /** Whether a thing is, by any of its heads, at a place. */
 const mayBeAt = (thing: Thing, place: string): boolean => Object.values(thing.heads).some((h) => h.to === place);
 
-/** Codes of the things at a place, of one kind where its letter is given, a clash counting at each of its places; in ASCII order. */
+/** Codes of the things at a place, in ASCII order; of one kind if its letter is given. A clash counts at each of its places. */
 export function thingsAt(place: string, kind = ""): readonly string[] {
   const found: string[] = [];
   for (const [code, thing] of state.value.thing) if (code.startsWith(kind) && mayBeAt(thing, place)) found.push(code);
@@ -39,7 +39,7 @@ export function jobOfTray(tray: string): string | null {
 export const clashes = (): readonly string[] =>
   [...state.value.thing].filter(([, t]) => placeOf(t).kind === "clash").map(([code]) => code);
 
-/** Whether a collector took a job's device for disposal, which ends the job. */
+/** Whether a collector has taken a job's device for disposal, which ends the job. */
 export function wasCollected(job: Job): boolean {
   const place: Place = job.device === null ? { kind: "nowhere" } : placeOfCode(job.device);
   return place.kind === "at" && place.to === "recycler";

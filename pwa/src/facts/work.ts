@@ -1,4 +1,4 @@
-/** A job on the bench with its procedure, and its place in the walk. */
+/** A job on the bench with its procedure, and how far its walk has got. */
 import { signedOn, state } from "../current.ts";
 import type { Job } from "../fold/state.ts";
 import { ok, type Result, refuse } from "../problem.ts";
@@ -22,7 +22,7 @@ export type Bench = Work & {
   readonly tray: string | null;
   readonly steps: readonly Step[];
   readonly open: Step | null;
-  /** The step "take back" would take back. */
+  /** The step that "take back" would take back. */
   readonly last: Step | null;
   readonly stopped: boolean;
 };

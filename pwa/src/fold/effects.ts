@@ -9,7 +9,7 @@ export type Effect = (changes: Changes, event: Event) => void;
 type Act = (changes: Changes, record: AnyRecord, event: Event) => void;
 type Value = (event: Event) => unknown;
 
-/** One row as a function. Throws for an operation that F5.6 does not know. */
+/** One row as a function. Throws for an operation that F5.6 does not list. */
 export function compileEffect(row: Row): Effect {
   const key = readerOf((row.key as string | undefined) ?? "@job");
   const collection = row.on as Collection;

@@ -7,20 +7,20 @@ import { Changes } from "./changes.ts";
 import { compileEffect, type Effect } from "./effects.ts";
 import type { AnyRecord, AnyState, State } from "./state.ts";
 
-/** One place in a chain and what stands there. */
+/** The event with this seq in a chain, or why there is none. */
 export type Entry = { readonly incarnation: string; readonly seq: number; readonly event: Event | Rejected };
 
-/** Raised when the fold itself changes. */
+/** Increase it when the fold itself changes. */
 const FOLD_VERSION = "1";
 
-/** What the present fold is, its tables included. A snapshot that another fold made is folded again from the log. */
+/** Names this fold and its tables. A snapshot made by another fold is folded again from the log. */
 export const foldName = (): string => `${FOLD_VERSION}-${FOLD_TABLES}`;
 
 const EFFECTS: ReadonlyMap<string, readonly Effect[]> = new Map(
   Object.entries(kinds).map(([kind, spec]) => [kind, spec.effects.map(compileEffect)]),
 );
 
-/** The state after these entries; repetitions, unknown and malformed events have no effect (F5.2). */
+/** The state after these entries; repeated, unknown and malformed events have no effect (F5.2). */
 export function fold(state: State, entries: Iterable<Entry>): State {
   const changes = new Changes(state);
   for (const entry of entries) {

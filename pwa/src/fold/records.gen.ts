@@ -194,15 +194,15 @@ export type Job = {
   readonly safety: readonly JobSafety[];
   /** What is known of the battery: the state seen last, `out` once an unsafe cell is taken out. */
   readonly cell: "hot" | "out" | "swollen" | Battery | null;
-  /** A lead lifted the stop so that the unsafe cell is taken out; until it is. */
+  /** A lead lifted the stop so that the unsafe cell can be taken out; until it is. */
   readonly cell_lifted: true | null;
-  /** A lead lifted a stop for liquid: the device is wet and work goes on. */
+  /** A lead lifted a stop for liquid: the device is wet and work continues. */
   readonly wet_lifted: true | null;
   readonly lock_changes: readonly JobLockChanges[];
   /** Whether the complaint is cured, by stage and round: `prefit/1`, `final/2`. */
   readonly complaint_checks: Readonly<Record<string, JobComplaintChecks>>;
   readonly rechecks: readonly JobRechecks[];
-  /** What went wrong by the shop's own doing, by its slug; `settlements` has what a lead decided. */
+  /** What the shop itself did wrong, by its slug; `settlements` has what a lead decided. */
   readonly incidents: Readonly<Record<string, JobIncidents>>;
   readonly settlements: Readonly<Record<string, JobSettlements>>;
   /** Revision of the shop's own terms that the customer was shown. */

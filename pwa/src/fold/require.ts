@@ -1,4 +1,4 @@
-/** The rules whose breaking is a finding (F5.7). */
+/** The rules of which a breach is a finding (F5.7). */
 import type { Event } from "../events/envelope.ts";
 import type { Slug } from "../tables.ts";
 import type { Changes } from "./changes.ts";
@@ -34,14 +34,14 @@ export const rules: Readonly<Record<string, Rule>> = {
 const STAYS_UNPLUGGED: readonly (string | undefined)[] = ["battery", "liquid"];
 const stopReason = (job: AnyRecord): string | undefined => (job.stop as { readonly reason: string } | null)?.reason;
 
-/** A wet job's battery is still unplugged, and what lies over it taken off for that. */
+/** A wet job may still have its battery unplugged, and what lies over it taken off for that. */
 const isIsolating = (job: AnyRecord): boolean =>
   stopReason(job) === "liquid" && (job.power as readonly unknown[]).length === 0;
 
 const UNSAFE: readonly unknown[] = ["swollen", "punctured", "hot", "leaking"];
 const isUnsafe = (job: AnyRecord): boolean => UNSAFE.includes(job.cell);
 
-/** Fasteners of a group that should now lie in the tray. */
+/** How many fasteners of a group should now be in the tray. */
 export function inTray(counters: Counters): number {
   return (counters.out ?? 0) + (counters.replaced ?? 0) - (counters.lost ?? 0) - (counters.back ?? 0);
 }

@@ -5,7 +5,7 @@ import type * as records from "./records.gen.ts";
 export type { TestResult, TestStage } from "../events/kinds.gen.ts";
 export type { Box, Finding, Head, Job, Staff, Stamp, Thing } from "./records.gen.ts";
 
-// Short names for one of several in a record.
+// Short names for entries of a record's lists and maps.
 export type Counters = records.JobLedger;
 export type FinalReading = records.JobFinalTests;
 export type IndicatorReading = records.JobReadings;

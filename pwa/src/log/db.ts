@@ -1,6 +1,6 @@
 /**
- * The door to the station's stores. Every write that says "saved" was made with strict durability; every call has a
- * time limit, since a browser may leave a database hanging after a tab was frozen.
+ * The way into the station's stores. Every write behind a "saved" was made with strict durability; every call has a time
+ * limit, since a browser may leave a database hanging after a tab was frozen.
  */
 import type { IDBPDatabase } from "idb";
 import { eachAlone, openStores, type StoreName, type Stores, together } from "./stores.ts";
@@ -13,10 +13,10 @@ let connection: Promise<IDBPDatabase> | null = null;
 
 export class StorageFailed extends Error {}
 
-/** Whether work that hung or lost its connection is tried once more on a fresh one. */
+/** Whether work that hung or lost its connection is tried once more on a new one. */
 type Again = "retry" | "once";
 
-/** Work on the stores; each of their calls is a transaction of its own. Throws StorageFailed; a bug in the work goes through as it is. */
+/** Work on the stores; each of their calls is a transaction of its own. Throws StorageFailed; a bug in the work is passed on. */
 export const withDb = <T>(work: (db: Stores) => Promise<T>, again: Again = "retry"): Promise<T> =>
   tried((db, late) => work(eachAlone(db, late)), again);
 
@@ -36,10 +36,10 @@ export const writing = <N extends StoreName, T>(
 export const getMeta = <T>(name: string): Promise<T | undefined> => withDb((db) => db.meta.read<T>(name));
 export const putMeta = (name: string, value: unknown): Promise<void> => withDb((db) => db.meta.write(name, value));
 
-/** `late` is aborted when the time limit has passed: what would still write must then not. */
+/** `late` is aborted once the time limit has passed: after that nothing may be written. */
 type Work<T> = (db: IDBPDatabase, late: AbortSignal) => Promise<T>;
 
-/** No room is never tried again. */
+/** A store without room is not tried again. */
 async function tried<T>(work: Work<T>, again: Again): Promise<T> {
   try {
     return await limited(work);
@@ -73,7 +73,7 @@ async function limited<T>(work: Work<T>): Promise<T> {
   }
 }
 
-/** Begin to open the stores before anybody asks; whoever asks then hears what became of it. */
+/** Begin to open the stores before anybody asks; whoever asks later gets the result. */
 export const openEarly = (): void => void connected().catch(() => undefined);
 
 function connected(): Promise<IDBPDatabase> {
@@ -83,7 +83,7 @@ function connected(): Promise<IDBPDatabase> {
   return opening;
 }
 
-/** A connection that failed is not used again, and nobody else's newer one is touched. */
+/** Drop a connection that failed, but not a newer one that somebody else has opened since. */
 function leave(used: Promise<IDBPDatabase>): void {
   if (connection === used) connection = null;
   used.then((db) => db.close()).catch(() => undefined);
@@ -91,7 +91,7 @@ function leave(used: Promise<IDBPDatabase>): void {
 
 const isOfStorage = (error: unknown): boolean => error instanceof StorageFailed || error instanceof DOMException;
 
-/** No room: told at the writing or only when it is committed. */
+/** No room: reported by the write, or only at the commit. */
 const isFull = (error: unknown): boolean => error instanceof DOMException && error.name === "QuotaExceededError";
 
 const told = (error: unknown): unknown =>

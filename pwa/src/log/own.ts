@@ -11,7 +11,7 @@ export type NewEvent = {
   [K in Kind]: { readonly kind: K; readonly job?: string | null; readonly body: Bodies[K] };
 }[Kind];
 
-/** What the writer of events may ask for. Codes minted here are used up together with the events that name them. */
+/** What the writer of events may ask for. A code minted here is used up together with the events that name it. */
 export type Pen = { readonly mint: (kind: "J" | "D" | "T" | "P" | "C" | "B") => string; readonly nowMs: number };
 
 export type Appended = { readonly events: readonly Event[]; readonly station: StationRow };
@@ -81,7 +81,7 @@ export async function firstRow(who: Identity): Promise<StationRow> {
   };
 }
 
-/** What the screen is told of storage that failed; a bug goes through as it is. */
+/** The refusal for storage that failed; a bug is passed on. */
 function notKept(error: unknown): ReturnType<typeof refuse> {
   if (error instanceof StorageFailed) return refuse("storage-failed", error.message);
   throw error;
@@ -151,11 +151,11 @@ export async function beginAgain(
   });
 }
 
-/** Own events of the present chain after a seq, in order: all of them stand. */
+/** Own events of the present chain after a seq, in order: none of them is void. */
 export const ownAfter = (incarnation: string, seq: number, most?: number): Promise<OwnEvent[]> =>
   withDb((db) => db.own.all(after(incarnation, seq), most));
 
-/** Own events that still stand and are above what somebody holds of each chain: older chains first, then by seq (F4.2). */
+/** Own events that are not void and above what somebody holds of each chain: older chains first, then by seq (F4.2). */
 export async function ownBeyond(
   db: Pick<Stores, "own" | "meta">,
   held: (incarnation: string) => number,
@@ -167,7 +167,7 @@ export async function ownBeyond(
   return rows;
 }
 
-/** The chains of this station, the oldest first: each names the one before it in its first event (F3.1). */
+/** The chains of this station, oldest first: each names the one before it in its first event (F3.1). */
 async function ownChains(db: Pick<Stores, "own" | "meta">): Promise<readonly string[]> {
   const left = new Set<string>();
   for (let [next] = await db.own.keys(undefined, 1); next !== undefined; ) {
@@ -186,11 +186,11 @@ async function ownChains(db: Pick<Stores, "own" | "meta">): Promise<readonly str
   return [...left, ...chains];
 }
 
-/** Places of a chain after a seq. */
+/** The keys of a chain's events after a seq. */
 const after = (incarnation: string, seq: number): IDBKeyRange =>
   IDBKeyRange.bound([incarnation, seq], [incarnation, Number.POSITIVE_INFINITY], true);
 
-/** How far the server holds the present chain. Further than before it has confirmed; less, and it is offered again. */
+/** How far the server holds the present chain. More than before confirms events; less means that they are offered again. */
 export function acknowledge(incarnation: string, seq: number): Promise<void> {
   return alone(() =>
     writing(["meta"], async (db) => {

@@ -10,7 +10,7 @@ export type Cursor = { readonly epoch: string; readonly position: number; readon
 
 export type Placed = { readonly position: number; readonly event: Event | Rejected; readonly entry: Entry };
 
-/** Lines of a pull (F8.2) as placed events. A line that was marked malformed by the server stays so here. */
+/** Lines of a pull (F8.2) as entries with their position. What the server flagged as malformed stays so here. */
 export function readLines(lines: string): readonly Placed[] {
   const placed: Placed[] = [];
   for (const line of lines.split("\n")) {
@@ -28,7 +28,7 @@ export function readLines(lines: string): readonly Placed[] {
   return placed;
 }
 
-/** A malformed event's own seq cannot be trusted, so the server names its place: `slug@7K2.41`. */
+/** A malformed event's own seq cannot be trusted, so the server's flag names it: `slug@7K2.41`. */
 function chainPlace(place: string | undefined): readonly [string, number] {
   const [incarnation, seq] = (place ?? "").split(".");
   return [incarnation ?? "", Number(seq ?? 0)];
@@ -54,7 +54,7 @@ export async function keepChunk(
 /** Chunks that hold anything after a position, in order. */
 export const chunksAfter = (position: number): Promise<Chunk[]> => withDb((db) => readChunks(db, position));
 
-/** The same inside a transaction that is open already. */
+/** The same inside an open transaction. */
 export async function readChunks(db: Pick<Stores, "chunks">, position: number): Promise<Chunk[]> {
   const holding = await db.chunks.last(IDBKeyRange.upperBound(position));
   const after = await db.chunks.all(IDBKeyRange.lowerBound(position, true));
@@ -68,8 +68,8 @@ export async function pulledAbout(code: string): Promise<readonly Placed[]> {
 }
 
 /**
- * Forget the pulled log: the server has another epoch (F4.4). Own events stay. What this station knew of cards is noted,
- * so that it can offer those that the server turns out to lack.
+ * Forget the pulled log: the server has another epoch (F4.4). Own events stay. What this station knew of cards is written
+ * down, so that it can offer those that the server turns out to lack.
  */
 export const forgetPulled = (): Promise<void> =>
   writing(["chunks", "docs", "meta"], async (db) => {

@@ -1,10 +1,10 @@
-/** The station's stores in IndexedDB. A write is over when it is on the disk; several stores change together or not at all. */
+/** The station's stores in IndexedDB. A write is done when it is on the disk; several stores change together or not at all. */
 import { type IDBPDatabase, type IDBPObjectStore, openDB } from "idb";
 import type { Chunk, Doc, KeptPhoto, Named, OwnEvent, SavedDraft, ToPrint } from "./rows.ts";
 
 const NAME = "traymark-station";
 
-/** Each step takes the stores from one version to the next, so their number is the version. A step that a shop has is never edited. */
+/** Each step takes the stores from one version to the next, so their number is the version. Never edit a step that a shop has. */
 const STEPS: readonly ((db: IDBPDatabase) => void)[] = [
   (db) => {
     db.createObjectStore("own", { keyPath: ["incarnation", "seq"] });
@@ -81,7 +81,7 @@ export class Rows<Row, Key extends IDBValidKey> {
 
   #each<T>(items: readonly T[], change: (store: Store, item: T) => Promise<unknown>): Promise<void> {
     return this.run("readwrite", (store) => {
-      // A request that fails ends its transaction, which is where that is told.
+      // A request that fails ends its transaction, and the transaction reports it.
       for (const item of items) change(store, item).catch(() => undefined);
       return Promise.resolve();
     });
@@ -153,7 +153,7 @@ async function inTransaction<T>(
     try {
       transaction.abort();
     } catch {
-      // It is over already.
+      // It has ended already.
     }
   };
   late.addEventListener("abort", abort);
@@ -168,7 +168,7 @@ async function inTransaction<T>(
   } catch (error) {
     abort();
     await done;
-    // Why the browser ended it, such as no room, is told before what the work met because of that.
+    // Why the browser ended it, such as no room, says more than the error that the work met because of it.
     throw transaction.error ?? error;
   } finally {
     late.removeEventListener("abort", abort);

@@ -1,9 +1,9 @@
 /** Several tabs, one store: who may write, who talks to the server, and how the others hear of it. */
 
-/** What changed in the store; `sync`: nothing did, the tab that talks to the server is asked to do so now. */
+/** What changed in the stores; `sync`: nothing did, but the tab that talks to the server is asked to sync now. */
 export type TabNews = "own" | "pulled" | "docs" | "staff" | "joined" | "sync";
 
-/** What the tab that talks to the server tells the others of it; `asked` by a tab that has just opened. */
+/** What the tab that talks to the server tells the others about it; `asked` comes from a tab that has just opened. */
 export type SpeakerNews = { readonly told: Readonly<Record<string, unknown>> } | { readonly asked: true };
 
 const channel = typeof BroadcastChannel === "undefined" ? null : new BroadcastChannel("traymark");
@@ -37,7 +37,7 @@ export function becomeSpeaker(): Promise<void> {
   });
 }
 
-/** Browsers without Web Locks, and tests: one after another in this tab. */
+/** For browsers without Web Locks, and for tests: one after another within this tab. */
 let last: Promise<unknown> = Promise.resolve();
 function queued<T>(work: () => Promise<T>): Promise<T> {
   const run = last.then(work, work);

@@ -1,4 +1,4 @@
-/** What a test point's three results say together (shared/attribution.json; common practice, no source). */
+/** What the three results of a test point mean together (shared/attribution.json; common practice, no source). */
 import { attributionRows } from "../tables/attribution.ts";
 
 export type Seen = "pass" | "fail" | "cannot" | "none";

@@ -1,10 +1,10 @@
 /** Parts and old parts that are or hold a battery: which are unsafe, what a failed test makes of one, and energy as typed. */
 import { testPoints } from "../tables/testPoints.ts";
 
-/** A cell by itself, or one inside of something; in what state is another matter. */
+/** A cell by itself, or one inside something; whatever its state. */
 export const hasBattery = (caution: string | null): boolean => caution !== null && caution !== "none";
 
-/** Failed or damaged: it waits in the safe place for whom local rules let take it. */
+/** Failed or damaged: it waits in the safe place for somebody whom local rules allow to take it. */
 export const isUnsafeBattery = (caution: string | null): boolean =>
   caution === "battery_failed" || caution === "battery_damaged";
 
@@ -21,7 +21,7 @@ export function cautionWhenFailed(caution: string | null, failed: readonly strin
 /** The most that a part's energy may be: the limit of `part.received` in events.json. */
 export const MOST_MWH = 1_000_000;
 
-/** Watt-hours as they stand on a battery, comma or point, as whole milliwatt-hours; null when they are none. */
+/** Watt-hours as printed on a battery, with comma or point, as whole milliwatt-hours; null when it is not a number. */
 export function readWattHours(typed: string): number | null {
   const read = /^([0-9]{1,4})(?:[.,]([0-9]{1,3}))?$/.exec(typed.trim());
   if (read === null) return null;

@@ -1,4 +1,4 @@
-/** What may be done next on a bench job, and why not: the walk, its gates, and the stop. */
+/** What may be done next on a bench job, or why not: the walk, its gates, and the stop. */
 import safety from "@shared/safety.json";
 import type { Sign, YesNo } from "../events/kinds.gen.ts";
 import type { Job } from "../fold/state.ts";
@@ -12,7 +12,7 @@ import { UNSAFE_STEPS, whenStopped } from "./stopped.ts";
 import { blockingFinal, finalRound, openFinal, pointsRead } from "./tests.ts";
 import { isTripped, isWet } from "./wet.ts";
 
-/** Shaped like every Result of the app. */
+/** Has the shape of every Result of the app. */
 type Refused = { readonly ok: false; readonly problem: { readonly slug: Slug; readonly detail?: string } };
 export type Allowed<T> = { readonly ok: true; readonly value: T } | Refused;
 
@@ -83,12 +83,12 @@ export const isOut = (job: Job, connector: string): boolean => {
 export type LiquidFinding = {
   readonly indicator: "untouched" | "tinged" | "red" | "not_visible";
   readonly signs: readonly Sign[];
-  /** Photos by what they show: a sign, or `indicator` for the indicator or its place. */
+  /** Photos by what they show: a sign, or `indicator` for the indicator or where it should be. */
   readonly photos: Readonly<Record<string, string>>;
   readonly note: string;
 };
 
-/** Pass or stop. Slightly pink is tripped. Every sign needs its photo; an indicator out of sight needs one of its place, or a note. Under a lead's lift the device is known to be wet, and work goes on. */
+/** Pass or stop. Slightly pink is tripped. Every sign needs its photo; an indicator out of sight needs one of where it should be, or a note. After a lead's lift the device is known to be wet, and work continues. */
 export function judgeLiquid(finding: LiquidFinding, isLifted: boolean): Allowed<"pass" | "stop"> {
   const tripped = isTripped(finding.indicator);
   const needed = [...(tripped ? ["indicator"] : []), ...finding.signs];
@@ -127,10 +127,10 @@ export function mayCloseTests(
   return against.length > 0 ? refused("test-blocks", `${names(against)}.`) : allowed(null);
 }
 
-/** Whether the final test of this round holds readings that speak of a device that was not opened since. */
+/** Whether the final test of this round has readings, which hold for a device that was not opened since. */
 export const isFinalRead = (job: Job): boolean => pointsRead(job, finalRound(job)).length > 0;
 
-/** Whether taking these steps back opens the device; the steps at the end only look at it. */
+/** Whether taking these steps back opens the device; the steps at the end only inspect it. */
 export const opensDevice = (procedure: Procedure, undone: readonly string[]): boolean =>
   derive(procedure).some((s) => s.phase !== "end" && undone.includes(s.id));
 
@@ -143,7 +143,7 @@ export function mayCloseJob(job: Job, procedure: Procedure): Allowed<null> {
   const staysUnplugged = procedure.connectors.filter((c) => c.power === true && isOff);
   const connectors = openConnectors(job.connectors).filter((id) => !staysUnplugged.some((c) => c.id === id));
   if (connectors.length > 0) return refused("connector-open", `${connectorNames(procedure, connectors)}.`);
-  // Another station may have closed the test of an earlier round before it knew of this one.
+  // Another station may have closed the test of an earlier round before it knew about this one.
   const unread = isStopped(job) || finalRound(job) === 1 ? [] : openFinal(job);
   if (unread.length > 0)
     return refused(
@@ -159,8 +159,8 @@ export function mayCloseJob(job: Job, procedure: Procedure): Allowed<null> {
 export type AfterLift = { readonly undo: readonly string[]; readonly answered: readonly string[] };
 
 /**
- * What a lifted stop leaves to be set right in the walk. Steps done out of turn while closing up are open again, and
- * the ones they took back: a device that was closed is opened anew. A liquid stop that a lead lifted is the answer to
+ * What a lifted stop leaves to be put right in the walk. Steps done out of turn while closing up are open again, and so
+ * are the ones they took back: a device that was closed is opened again. A liquid stop that a lead lifted is the answer to
  * its gate.
  */
 export function afterLift(job: Job, procedure: Procedure): AfterLift {
@@ -182,7 +182,7 @@ export function afterLift(job: Job, procedure: Procedure): AfterLift {
   return { undo: [...undo], answered: tripped && gate !== undefined ? [gate.id] : [] };
 }
 
-/** The unit that is in the device or on its way there: the one that passed, else the one assigned last. */
+/** The unit that is in the device or meant for it: the one that passed, else the one assigned last. */
 export function fittedPart(job: Job): string | null {
   const passed = [...job.tries].reverse().find((t) => t.outcome === "pass" && !isCrosswise(t.action))?.part;
   return passed ?? Object.keys(job.parts).at(-1) ?? null;

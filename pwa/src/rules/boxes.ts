@@ -1,4 +1,4 @@
-/** What may lie in which box, and when a box may be sealed and shipped. */
+/** What may go into which box, and when a box may be sealed and shipped. */
 import type { Slug } from "../tables.ts";
 import { hasBattery, isUnsafeBattery } from "./battery.ts";
 
@@ -94,7 +94,7 @@ export const leavesTo = (purpose: string | null): "supplier" | "recycler" =>
   purpose === "recycling" || purpose === "battery" ? "recycler" : "supplier";
 
 /**
- * The limits up to which small lithium batteries are eased, each inclusive: 20 Wh a cell, 100 Wh a battery.
+ * The limits up to which rules for small lithium batteries are lighter, inclusive: 20 Wh per cell, 100 Wh per battery.
  * A prompt only, never a classification.
  */
 export const SMALL_LIMITS = {
@@ -103,7 +103,7 @@ export const SMALL_LIMITS = {
   source: "49 CFR 173.185(c)(1)(i); ADR special provision 188 (a), (b); read on secondary pages",
 } as const;
 
-/** Batteries of one sort: how many pieces, their energy together, and how many of them nobody has written one down for. */
+/** Batteries of one sort: how many pieces, their total energy, and for how many of them no energy was entered. */
 export type Energy = { readonly pieces: number; readonly sum_mwh: number; readonly unknown: number };
 
 export type EnergySum = {
@@ -117,7 +117,7 @@ export type EnergySum = {
 
 type Charged = { readonly code: string; readonly shipping_caution: string | null; readonly energy_mwh: number | null };
 
-/** Energy of loose batteries and of those inside of parts, apart. Compared in whole mWh, so nothing is rounded. */
+/** Energy of loose batteries and of those inside parts, separately. Compared in whole mWh, so nothing is rounded. */
 export function energyOf(things: readonly Charged[]): EnergySum {
   const held = things.filter((t) => hasBattery(t.shipping_caution));
   const above = (most: number) => held.filter((t) => t.energy_mwh !== null && t.energy_mwh > most).map((t) => t.code);
@@ -137,7 +137,7 @@ const energyIn = (things: readonly Charged[]): Energy => ({
 });
 
 /**
- * What a box is labelled for: loose batteries, also while a box for them is empty, before those inside of parts. What
+ * What a box is labelled for: loose batteries, even while a box for them is empty, before those inside parts. What
  * failed or is damaged is never shipped in one.
  */
 export function boxCaution(
@@ -150,7 +150,7 @@ export function boxCaution(
 }
 
 /**
- * Whether the small limits are shown beside a box. Not where they may give no relief: to a recycler, and beside
+ * Whether the small limits are shown beside a box. Not where they may not apply: to a recycler, and beside
  * anything that failed or is damaged (49 CFR 173.185(f), by an interpretation of 2024).
  */
 export const showsSmallLimits = (purpose: string | null, unsafe: readonly string[]): boolean =>

@@ -4,7 +4,7 @@ import type { Job } from "../fold/state.ts";
 
 export const isUnsafeState = (cell: Job["cell"]): boolean => cell !== null && unsafe_states.includes(cell);
 
-/** The battery is known to be unsafe and still in the device, or it stopped the job and nobody has said yet what it is like. */
+/** The battery is known to be unsafe and still in the device, or it stopped the job and nobody has said yet what state it is in. */
 export const isCellUnsafe = (job: Job): boolean =>
   isUnsafeState(job.cell) || (job.stop?.reason === "battery" && job.cell !== "out");
 

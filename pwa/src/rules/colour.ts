@@ -4,7 +4,7 @@
  * Two discs of a photo, the indicator and something white under the same light, become two average colours in linear
  * light. Dividing one by the other takes the light's own colour out. What is left is compared, by CIEDE2000 and hue,
  * with an untouched indicator: neutral, and as bright as the one on the photo, since brightness is the lamp's doing.
- * Sums are whole numbers, so they are exact; what roots and angles may differ in the last bit, rounding takes away.
+ * Sums are whole numbers, so they are exact; roots and angles may differ in the last bit, which rounding removes.
  */
 import colourTable from "@shared/colour.json";
 
@@ -14,7 +14,7 @@ export type Lab = readonly [lightness: number, a: number, b: number];
 /** A place on a photo, in thousandths: across of its width, down of its height, radius of its longer side. */
 export type Disc = { readonly x_pm: number; readonly y_pm: number; readonly r_pm: number };
 
-/** A decoded photo: four bytes a pixel. */
+/** A decoded photo: four bytes per pixel. */
 export type Pixels = { readonly width: number; readonly height: number; readonly data: Uint8ClampedArray };
 
 export type ColourVerdict = keyof typeof colourTable.verdicts;
@@ -74,7 +74,7 @@ export function judge(de00_centi: number, hue_deg: number): Reading {
   return { verdict: "tinged", sure_pm: sure([[nearest, span], hue]), ...measured };
 }
 
-/** The pixels whose middle lies in the disc, row by row. Whole numbers only: a unit is 1/2000 px. */
+/** The pixels whose centre is in the disc, row by row. Whole numbers only: a unit is 1/2000 px. */
 export function discPixels({ width, height, data }: Pixels, disc: Disc): readonly Rgb[] {
   const middleX = disc.x_pm * width * 2;
   const middleY = disc.y_pm * height * 2;
@@ -158,7 +158,7 @@ export function ciede2000([l1, plainA1, b1]: Lab, [l2, plainA2, b2]: Lab): numbe
   const dl = (l2 - l1) / sl;
   const dc = (c2 - c1) / sc;
   const dh = (2 * Math.sqrt(c1 * c2) * Math.sin(((turn / 2) * Math.PI) / 180)) / sh;
-  // Rounding may leave a hair below zero.
+  // Rounding may leave it a hair below zero.
   return Math.sqrt(Math.max(0, dl * dl + dc * dc + dh * dh + rotation * dc * dh));
 }
 
@@ -201,7 +201,7 @@ const GATES: readonly (readonly [Gate, (patch: Patch) => boolean])[] = [
   ["uneven", (patch) => patch.uneven_pm > limit("uneven_max")],
 ];
 
-/** The first reason for which nothing can be said, in the order of the table. */
+/** The first reason why nothing can be said, in the order of the table. */
 function unusable(seen: Patch, white: Patch): ColourReason | null {
   for (const [gate, fails] of GATES) {
     if (fails(seen)) return gate;
@@ -210,7 +210,7 @@ function unusable(seen: Patch, white: Patch): ColourReason | null {
   return isWhite(white.mean) ? null : "reference_coloured";
 }
 
-/** Whether white under some usual lamp can look like this, at any brightness. */
+/** Whether white under any usual lamp can look like this, at any brightness. */
 function isWhite([r, g, b]: Rgb): boolean {
   const luminance = 0.2126 * r + 0.7152 * g + 0.0722 * b;
   const [, redGreen, yellowBlue] = labOf([r / luminance, g / luminance, b / luminance]);

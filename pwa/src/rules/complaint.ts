@@ -1,4 +1,4 @@
-/** Whether what the customer told the counter is cured: asked before fitting, and again as the first line of the final test. */
+/** Whether the customer's complaint is cured: asked before fitting, and again as the first line of the final test. */
 import type { Job } from "../fold/state.ts";
 import { finalRound } from "./tests.ts";
 

@@ -1,7 +1,7 @@
-/** Words in what a step says that stand for a danger. */
+/** Words in the text of a step that point to a danger. */
 import type { Written } from "./procedure.ts";
 
-/** Those of the words that a written step names: title, sentences, tools, its way back, the places of its screws. */
+/** Those of the words found in a written step: title, sentences, tools, its way back, where its screws sit. */
 export function dangerWords(row: Written, words: readonly string[], places: readonly string[]): readonly string[] {
   const texts = [row.title, ...row.say, ...row.tools, row.back?.title ?? "", ...(row.back?.say ?? []), ...places];
   const plain = texts.map(spaced);

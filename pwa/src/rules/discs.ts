@@ -13,7 +13,7 @@ export const FIRST_DISCS: Discs = {
   reference: { x_pm: 650, y_pm: 500, r_pm: 20 },
 };
 
-/** The middle at a place of the photo in its pixels; never outside. */
+/** Moves the centre to a point of the photo, given in its pixels; never outside. */
 export const discAt = (disc: Disc, { width, height }: Size, x: number, y: number): Disc => ({
   ...disc,
   x_pm: within(Math.round((1000 * x) / width), 0, 1000),

@@ -21,7 +21,7 @@ export type Side = "left" | "right" | "above" | "below";
 export type Scene = { readonly w: number; readonly h: number; readonly say: string; readonly shapes: readonly Shape[] };
 export type Drawing = { readonly scene: string; readonly shapes: readonly Shape[] };
 
-/** What a step shows: its own drawing, or for a way back that of the step it returns, with its movements turned round. */
+/** What a step shows: its own drawing, or for a way back that of the step it returns, with its movements reversed. */
 export function drawingOf(procedure: Procedure, step: Pick<Step, "id" | "source">): Scene | null {
   const written = [...procedure.in, ...procedure.turn, ...procedure.closing];
   const own = written.find((row) => row.id === step.id);

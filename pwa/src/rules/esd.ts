@@ -1,4 +1,4 @@
-/** Static checks: which reading passes, how long a check stands, and which one counted for work (shared/esd.json). */
+/** Static checks: which reading passes, how long a check counts, and which one counted for work (shared/esd.json). */
 import esdTable from "@shared/esd.json";
 
 export type Item = "wrist_strap" | "mat";
@@ -23,13 +23,13 @@ export type DayOf = (atMs: number) => number;
 
 export type Judged = "passed" | "low" | "failed";
 
-/** A reading passes below its limit; the limit itself fails. It is low when it passes under what is advised. */
+/** A reading passes below its limit; the limit itself fails. It is low when it passes below the advised least. */
 export function judge(item: Item, ohms: number, limitOhms: number): Judged {
   if (ohms >= limitOhms) return "failed";
   return ohms < (esdChecks[item].advised_from_ohms ?? 0) ? "low" : "passed";
 }
 
-/** What the shop has set, or else the default. There is no interval that means never. */
+/** What the shop has set, or else the default. No interval means never. */
 export function intervalOf(item: Item, settings: { readonly [name in Check["setting"]]?: string }): string {
   const check = esdChecks[item];
   const kept = settings[check.setting];
@@ -38,7 +38,7 @@ export function intervalOf(item: Item, settings: { readonly [name in Check["sett
 
 export const intervalName = (interval: string): string => intervals[interval]?.name ?? interval;
 
-/** Whether a check still counts at a moment. Without a known sign-on, one at every sign-on counts for its day. */
+/** Whether a check still counts at a moment. If no sign-on is known, "at every sign-on" counts for the day. */
 export function stands(
   checkedMs: number,
   atMs: number,
@@ -53,14 +53,14 @@ export function stands(
   return dayOf(atMs) - dayOf(checkedMs) < (days ?? 1);
 }
 
-/** A calendar day of work: its first moment, the checks that counted by their place, the first moment that had none. */
+/** A calendar day of work: its first moment, the indexes of the checks that counted, and the first moment without one. */
 export type WorkDay = {
   readonly first_ms: number;
   readonly checks: readonly number[];
   readonly without_ms: number | null;
 };
 
-/** Which checks counted for work at these moments, one entry for each calendar day of the shop. */
+/** Which checks counted for work at these moments: one entry per calendar day of the shop. */
 export function workDays(
   moments: readonly number[],
   checks: readonly number[],
@@ -96,7 +96,7 @@ function lastBefore(checks: readonly number[], moment: number): number | null {
 export type OhmUnit = "k" | "M";
 const FACTOR: Readonly<Record<OhmUnit, number>> = { k: 1_000, M: 1_000_000 };
 
-/** Whole ohms from a number as typed, comma or point; null when it is no number a meter shows. */
+/** Whole ohms from a number as typed, with comma or point; null when no meter shows such a number. */
 export function readOhms(text: string, unit: OhmUnit): number | null {
   const plain = text.trim().replace(",", ".");
   if (!/^[0-9]{1,6}(\.[0-9]{1,3})?$/.test(plain)) return null;

@@ -1,7 +1,7 @@
 /**
- * Whether a document has the form that a schema of shared/schema/ describes, with a readable list of where it has not.
- * Reads the part of JSON Schema (2020-12) that our own schemas of documents use, and no more. What a schema says nothing
- * of is not looked into, however deep it is, nor what has too many entries; `uniqueItems` is read for texts.
+ * Checks a document against a schema of shared/schema/; the result is a readable list of where it does not fit.
+ * Reads the part of JSON Schema (2020-12) that our own schemas of documents use, and no more. What a schema does not
+ * mention is not looked into, however deep it is, nor is a list with too many entries; `uniqueItems` covers texts only.
  */
 
 export type Schema = { readonly [keyword: string]: unknown };
@@ -99,7 +99,7 @@ function ofObject(value: Readonly<Record<string, unknown>>, rule: Schema, root: 
   return [...found, ...ofOthers, ...ofKnown];
 }
 
-/** As Python orders texts; the order of JavaScript is another outside of the first 65,536. */
+/** Orders texts as Python does; JavaScript's order differs beyond the first 65,536 code points. */
 function byCodePoint(one: string, other: string): number {
   const [a, b] = [[...one], [...other]];
   const at = a.findIndex((letter, place) => letter !== b[place]);

@@ -3,7 +3,7 @@ import type { Job } from "../fold/state.ts";
 import { isCellUnsafe, mayLeadHandOut } from "./cell.ts";
 import { unsafePaths } from "./safety.ts";
 
-/** Looked at before anything is done, which opens nothing. */
+/** Inspected before any work, which opens nothing. */
 const LOOKED = "safety";
 
 /** Nothing was opened yet, so nothing has to be closed. */
@@ -25,6 +25,6 @@ export const handOverBy = (job: Job): "anybody" | "lead" | "nobody" =>
 export const isBookedShort = (job: Job): boolean =>
   job.safety.some((check) => check.at === "counter" && unsafePaths(check).length > 0);
 
-/** A stop can be lifted while the device is here, also after it was closed up (F5.6). */
+/** A stop can be lifted while the device is here, even after it was closed up (F5.6). */
 export const mayBeLifted = (job: Job): boolean =>
   job.stop !== null && (job.stage === "stopped" || job.stage === "ready");

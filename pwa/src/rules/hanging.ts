@@ -1,4 +1,4 @@
-/** What hangs on its cables while a step is done, and how far it may be swung. */
+/** What hangs by its cables while a step is done, and how far it may be swung. */
 import { derive, type Op, type Procedure, type Step } from "./procedure.ts";
 
 export type Hanging = { readonly what: string; readonly degrees: number };

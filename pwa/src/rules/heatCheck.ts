@@ -1,16 +1,16 @@
-/** Heat and solvent of a procedure: both are data, and they never meet. */
+/** Heat and solvent in a procedure: both are data, and they must never meet. */
 import table from "@shared/procedure_cautions.json";
 import { dangerWords } from "./dangerWords.ts";
 import { type Procedure, type Step, writtenSteps } from "./procedure.ts";
 import type { Fault } from "./procedureWalk.ts";
 
-/** A wait this long without heat lets the edge of a device cool (common practice, no source). */
+/** A wait of this length without heat lets the edge of a device cool (common practice, no source). */
 export const COOL_S = 180;
 
 const wordsOf = (caution: string): readonly string[] => table.rows.find((row) => row.caution === caution)?.words ?? [];
 const fault = (slug: string, step: string, detail: string): Fault => ({ slug, step, detail });
 
-/** What is written without its data or together, then what meets along the walk. */
+/** Faults in single steps first (data missing, heat with solvent), then those along the walk. */
 export const heatFaults = (procedure: Procedure, walk: readonly Step[]): readonly Fault[] => [
   ...writtenSteps(procedure).flatMap((row) => {
     const [warming] = dangerWords(row, wordsOf("heat"), []);
@@ -28,7 +28,7 @@ export const heatFaults = (procedure: Procedure, walk: readonly Step[]): readonl
   ...along(procedure, walk),
 ];
 
-/** A device is warm from a step that heats until one that waits without heat and solvent. */
+/** A device is warm from a step that heats until a step that waits without heat or solvent. */
 function along(procedure: Procedure, walk: readonly Step[]): readonly Fault[] {
   const power = new Set(procedure.connectors.filter((c) => c.power === true).map((c) => c.id));
   const live = new Set(power);

@@ -1,4 +1,4 @@
-/** What went wrong by the shop's own doing. */
+/** What the shop itself did wrong. */
 import type { Job } from "../fold/state.ts";
 
 /** Points harmed by an incident for which a lead has said what is owed: they no longer keep a job from being closed. */

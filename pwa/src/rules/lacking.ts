@@ -1,8 +1,8 @@
-/** Test points that a model has not, and which those are of a model that was here before (shared/test_points.json). */
+/** Test points that a model does not have, as known from its earlier devices (shared/test_points.json). */
 import type { Job } from "../fold/state.ts";
 import { lackingWhy, testPoints } from "../tables/testPoints.ts";
 
-/** Whether a reason says that the model has none, whatever stands after it. */
+/** Whether a reason says that the model does not have it, whatever follows. */
 export const isLackingWhy = (why: string | null | undefined): boolean => why?.startsWith(lackingWhy) === true;
 
 /** Points that not every model has. */
@@ -16,7 +16,7 @@ export const lackingOf = (job: Job, points: readonly string[]): readonly string[
 
 export type ModelKnown = { readonly has: ReadonlySet<string>; readonly lacks: ReadonlySet<string> };
 
-/** What intake found of a model's points that not every model has; its latest device decides. */
+/** Which of the points of some models this model has, as intake found; its latest device decides. */
 export function knownOf(model: string, jobs: Iterable<Job>): ModelKnown {
   const name = same(model);
   const alike = [...jobs].filter((job) => name !== "" && same(job.model ?? "") === name);

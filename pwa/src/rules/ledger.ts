@@ -1,10 +1,10 @@
-/** The fastener ledger: what lies in the tray, what a step books, what may be entered as lost, which groups look alike (F5.7). */
+/** The fastener ledger: what is in the tray, what a step books, what may be entered as lost, which groups look alike (F5.7). */
 import type { Counters } from "../fold/state.ts";
 import type { Fastener, Op, Procedure, Step } from "./procedure.ts";
 
 export type Ledger = Readonly<Record<string, Counters>>;
 
-/** Groups of one drive and thread whose lengths differ by less than this look alike. A guess: nobody has measured what an eye tells apart. */
+/** Groups of one drive and thread whose lengths differ by less than this look alike. A guess: nobody has measured what people tell apart. */
 export const LOOK_ALIKE_UM = 600;
 
 export type FastenerBooking = {
@@ -19,7 +19,7 @@ export type ConnectorBooking = {
 };
 export type Booking = FastenerBooking | ConnectorBooking;
 
-/** Fasteners of a group that should now lie in the tray. */
+/** How many fasteners of a group should now be in the tray. */
 export function inTray(counters: Counters | undefined): number {
   const { out = 0, replaced = 0, lost = 0, back = 0 } = counters ?? {};
   return out + replaced - lost - back;
@@ -97,11 +97,11 @@ export const openConnectors = (connectors: Ledger): readonly string[] =>
     .filter(([, c]) => (c.out ?? 0) !== (c.back ?? 0))
     .map(([id]) => id);
 
-/** Whether so many can be lost or damaged: what is not in the tray can only be replaced one for one. */
+/** Whether this many can be lost or damaged: what is not in the tray can only be replaced one for one. */
 export const lossFits = (counters: Counters | undefined, count: number, replaced: number): boolean =>
   count > 0 && replaced >= 0 && replaced <= count && inTray(counters) + replaced - count >= 0;
 
-/** Same bit, same thread, and lengths that the eye may take for each other. */
+/** Same bit, same thread, and lengths that look alike. */
 export const isLookAlike = (one: Fastener, other: Fastener): boolean =>
   one.drive === other.drive && one.thread === other.thread && Math.abs(one.length_um - other.length_um) < LOOK_ALIKE_UM;
 
@@ -127,7 +127,7 @@ export function longScrews(step: Step, procedure: Procedure): readonly Fastener[
   });
 }
 
-/** The longest group that fits where this one goes: same drive, same thread, longer. In this one's hole it goes too deep. */
+/** The longest group that fits where this one goes: same drive, same thread, longer. In this one's hole it would go too deep. */
 export function longerOne(fastener: Fastener, { fasteners }: Procedure): Fastener | null {
   const longer = fasteners.filter(
     (f) => f.drive === fastener.drive && f.thread === fastener.thread && f.length_um > fastener.length_um,

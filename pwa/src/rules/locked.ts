@@ -4,7 +4,7 @@ import { lockedWords, testPoints } from "../tables/testPoints.ts";
 
 export const isLocked = (job: Pick<Job, "lock">): boolean => job.lock === "locked";
 
-/** How a point is tested, and how what that leaves is taken off again; where the lock bars it, also why. */
+/** How a point is tested, and how what that leaves is removed; where the lock bars it, also why. */
 export function howToTest(point: string, locked: boolean): string {
   const row = testPoints[point];
   if (row === undefined) return "";
@@ -22,5 +22,5 @@ export function lockedWhy(point: string): string {
   return locked?.test === "none" ? `${lockedWords.reason}. ${locked.why}` : lockedWords.reason;
 }
 
-/** Whether a reason is that one, whatever stands after it. */
+/** Whether a reason is that one, whatever follows. */
 export const isLockedWhy = (why: string | null | undefined): boolean => why?.startsWith(lockedWords.reason) === true;

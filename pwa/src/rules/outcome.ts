@@ -23,13 +23,13 @@ export function outcome(job: Job): Outcome {
   return cured === "unknown" ? "not_known" : "repaired";
 }
 
-/** The repair was done to its end, whatever came of it. */
+/** The repair was carried out, whatever came of it. */
 export const isDone = (job: Job): boolean =>
   ["repaired", "repaired_but", "not_cured", "not_known"].includes(outcome(job));
 
 /**
- * Why it was stopped, as it is told: a paired part that was damaged in our own work is another reason. Null without a
- * stop, and where the outcome says it already.
+ * Why it was stopped, as people are told: a paired part that was damaged in our own work is a reason of its own. Null
+ * without a stop, or where the outcome says it already.
  */
 export function reasonTold(job: Job): string | null {
   if (job.stop === null) return null;

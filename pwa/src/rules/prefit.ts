@@ -1,5 +1,5 @@
 /**
- * The pre-fit test as a walk of tries: what follows them stands in shared/prefit.json (common practice, no source).
+ * The pre-fit test as a series of tries: shared/prefit.json says what follows them (common practice, no source).
  * Two units of one lot do not prove a fault on the board: another lot, a known-good unit or the old part does.
  */
 import prefitTable from "@shared/prefit.json";
@@ -20,7 +20,7 @@ export type Tried = {
   readonly failed: readonly string[];
 };
 
-/** Tries of parts that are not to be fitted: they speak for or against the board. */
+/** Tries of parts that will not be fitted: they speak for or against the board. */
 export type Crosswise = "known_good" | "old_part";
 export const isCrosswise = (action: TryAction): action is Crosswise => action === "known_good" || action === "old_part";
 
@@ -42,11 +42,11 @@ export type Next = {
   readonly when: { readonly [fact in keyof Facts]?: readonly string[] };
   readonly next: TryAction | "pass" | "board" | "parts";
   readonly say: string;
-  /** What tells as well as the next action. */
+  /** Actions that are as conclusive as the next one. */
   readonly or?: readonly Crosswise[];
   /** Units that failed are judged so. */
   readonly dead_on_arrival?: true;
-  /** Where the job stops: what is tried once a lead lifted the stop, and what stands on the stop. */
+  /** Where the job stops: what is tried once a lead has lifted the stop, and the note on the stop. */
   readonly lifted?: TryAction;
   readonly note?: string;
 };
@@ -65,7 +65,7 @@ export const tryActions: Readonly<Record<TryAction, ActionWords>> = prefitTable.
 /** `try` of the event is 1 to 9. */
 export const MOST_TRIES = prefitTable.most_tries;
 
-/** Points that worked at intake: of those alone the old part may speak against the board. */
+/** Points that worked at intake: only for those may the old part speak against the board. */
 export type WorkedBefore = ReadonlySet<string>;
 
 /** What comes after these tries: the first row of the table that fits. */
@@ -76,10 +76,10 @@ export function nextTry(tries: readonly Tried[], before: WorkedBefore): Next {
   return row;
 }
 
-/** What is tried next; where nothing is, what a lead's lifting of the stop leads to. Null when the part is proven. */
+/** What is tried next, or if nothing, what a lead's lift of the stop leads to. Null when the part is proven. */
 export const actionOf = (next: Next): TryAction | null => (isAction(next.next) ? next.next : (next.lifted ?? null));
 
-/** The reason why the job stops after a try; null when it goes on. */
+/** The reason why the job stops after a try; null when it continues. */
 export const stopsFor = (next: Next): "board" | "parts" | null =>
   next.next === "board" || next.next === "parts" ? next.next : null;
 
@@ -111,7 +111,7 @@ function factsOf(tries: readonly Tried[], before: WorkedBefore): Facts {
 
 const yesNo = (holds: boolean): "yes" | "no" => (holds ? "yes" : "no");
 
-/** What reseating cured does not count: a unit stands by its last try. */
+/** What reseating cured does not count: a unit is judged by its last try. */
 const standing = (tries: readonly Tried[]): readonly Tried[] => [...new Map(tries.map((t) => [keyOf(t), t])).values()];
 
 const keyOf = (t: Tried): string => (isCrosswise(t.action) ? t.action : (t.part ?? ""));
@@ -121,7 +121,7 @@ const newUnits = (tries: readonly Tried[]): readonly Tried[] => standing(tries).
 /** Whether something that failed with a unit works with this part on the same board. */
 const isClearedBy = (good: Tried, unit: Tried): boolean => unit.failed.some((point) => !good.failed.includes(point));
 
-/** Each point of the last try that failed with another part as well, and what that says. A point the board was cleared of says nothing. */
+/** Each point of the last try that failed with another part as well, and what that says. A point of which the board was cleared says nothing. */
 function evidenceOf(
   tries: readonly Tried[],
   before: WorkedBefore,
@@ -166,7 +166,7 @@ export function deadUnits(tries: readonly Tried[], before: WorkedBefore): readon
     .map(told);
 }
 
-/** Units that failed while nothing tells yet whether they or the board are at fault; not one that is to be reseated. */
+/** Units that failed while it is not known yet whether they or the board are at fault; not one that is to be reseated. */
 export function doubtfulUnits(tries: readonly Tried[], before: WorkedBefore): readonly FailedUnit[] {
   const dead = new Set(deadUnits(tries, before).map((unit) => unit.part));
   const reseated = nextTry(tries, before).next === "reseat" ? tries.at(-1)?.part : null;
@@ -175,7 +175,7 @@ export function doubtfulUnits(tries: readonly Tried[], before: WorkedBefore): re
     .map(told);
 }
 
-/** New units that stand as failed, each with every point it ever failed. */
+/** New units whose last try failed, each with every point it ever failed. */
 export function failedUnits(tries: readonly Tried[]): readonly (FailedUnit & { readonly last: Tried })[] {
   return newUnits(tries).flatMap((last) => {
     const { part } = last;
@@ -196,7 +196,7 @@ export function prefitPoints(procedure: Procedure, step: Step): readonly string[
     .map(([id]) => id);
 }
 
-/** The outcome of a try from its readings; null while it proves nothing: a point is unread, or none could be tested. */
+/** The outcome of a try from its readings; null while it proves nothing: a point has no reading, or none could be tested. */
 export function outcomeOf(readings: readonly ("pass" | "fail" | "cannot" | null)[]): "pass" | "fail" | null {
   if (readings.includes(null)) return null;
   if (readings.includes("fail")) return "fail";

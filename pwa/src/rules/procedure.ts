@@ -1,4 +1,4 @@
-/** A procedure's whole walk from the way in that its author wrote: the way out is the way in, backwards. */
+/** The whole walk of a procedure from the way in that its author wrote: the way out is the way in, backwards. */
 import type { Drawing, Scene } from "./drawing.ts";
 import { withOpCautions } from "./opCautions.ts";
 
@@ -113,7 +113,7 @@ export const SECTIONS = ["in", "turn", "closing"] as const;
 export type Section = (typeof SECTIONS)[number];
 export const writtenSteps = (procedure: Procedure): readonly Written[] => SECTIONS.flatMap((s) => procedure[s]);
 
-/** Every tool of a procedure, each once, in the order in which it is first taken up. */
+/** Every tool of a procedure, without repeats, in the order of first use. */
 export const toolsOf = (procedure: Procedure): readonly string[] => [
   ...new Set(writtenSteps(procedure).flatMap((row) => row.tools)),
 ];
@@ -122,7 +122,7 @@ export const toolsOf = (procedure: Procedure): readonly string[] => [
 export const photosOf = (procedure: Procedure, step: Pick<Step, "id" | "source">): readonly StepPhoto[] =>
   writtenSteps(procedure).find((row) => row.id === step.id || `${row.id}-back` === step.id)?.photos ?? [];
 
-/** Every photo that a procedure shows, each once. */
+/** Every photo that a procedure shows, without repeats. */
 export const guidePhotos = (procedure: Procedure): readonly string[] => [
   ...new Set(writtenSteps(procedure).flatMap((row) => (row.photos ?? []).map((p) => p.photo))),
 ];
@@ -142,7 +142,7 @@ export type Step = {
   readonly points: readonly string[] | null;
   readonly undoes: string | null;
   readonly source: string | null;
-  /** Seconds that the step works by itself, such as warming. */
+  /** Seconds that the step takes by itself, such as warming. */
   readonly wait_s: number | null;
   readonly heat: Heat | null;
   readonly solvent: Solvent | null;
@@ -162,7 +162,7 @@ export function derive(procedure: Procedure): readonly Step[] {
   return [...steps, ...ENDING.map((row) => step(row.id === "final" ? lastTest(procedure) : row, "end"))];
 }
 
-/** The whole test; of a device that was tested whole before the glue, a short one. */
+/** The full final test; a short recheck for a device that was fully tested before it was glued. */
 function lastTest(procedure: Procedure): Written {
   if (!procedure.closing.some((row) => row.gate === "final")) return FINAL;
   return {
@@ -174,7 +174,7 @@ function lastTest(procedure: Procedure): Written {
   };
 }
 
-/** A step that is written, with what it leaves out filled in. */
+/** A written step with defaults for what it leaves out. */
 export function step(row: Written, phase: Phase): Step {
   return {
     id: row.id,

@@ -1,7 +1,7 @@
 /**
- * Soundness of a procedure: a readable list of what is wrong with it, by the table `procedure_faults.json`.
- * Order of the list: names, fasteners, gates, the walk, stops, cautions, heat and solvent, drawings; in each the order
- * of the document.
+ * Whether a procedure is sound: a readable list of its faults, by the table `procedure_faults.json`.
+ * Order of the list: names, fasteners, gates, the walk, stops, cautions, heat and solvent, drawings; within each, the
+ * order of the document.
  */
 import cautionsTable from "@shared/cautions.json";
 import headsTable from "@shared/fastener_heads.json";
@@ -18,11 +18,11 @@ import { type Fault, stopFaults, walkFaults } from "./procedureWalk.ts";
 
 export type { Fault } from "./procedureWalk.ts";
 
-/** No fastener of a telephone or tablet is shorter or longer (common practice, no source). */
+/** Fasteners of telephones and tablets lie between these (common practice, no source). */
 export const SHORTEST_UM = 600;
 export const LONGEST_UM = 20_000;
 
-/** All faults; none when it is sound. A document without the form of a procedure is looked at no further. */
+/** All faults; none when it is sound. A document that is no procedure by its schema is checked no further. */
 export function checkProcedure(document: unknown): readonly Fault[] {
   const formless = formFaults(document, schema);
   if (formless.length > 0) return formless.map((detail) => ({ slug: "not-in-form", step: null, detail }));
@@ -137,7 +137,7 @@ function fasteners(procedure: Procedure): readonly Fault[] {
   ];
 }
 
-/** Liquid before the first unplugging, the part proven, each pair moved after that. Power: procedureWalk.ts. */
+/** Liquid gate before the first unplugging, the part proven, each pair moved after that. Power: procedureWalk.ts. */
 function gates(procedure: Procedure, walk: readonly Step[]): readonly Fault[] {
   const found: Fault[] = [];
   const unplugs = walk.findIndex((s) => s.ops.some((op) => op.op === "unplug"));
@@ -163,7 +163,7 @@ function gates(procedure: Procedure, walk: readonly Step[]): readonly Fault[] {
   return [...found, ...procedure.pairs.filter((p) => !moved(p.id)).map((p) => fault("pair-stays", null, p.id))];
 }
 
-/** Tested whole before the glue: once, and shortly again at the end. */
+/** A full test before the glue: at most once, and then a short one at the end. */
 function wholeTest({ closing, recheck }: Procedure): readonly Fault[] {
   const [first, ...again] = closing.filter((row) => row.gate === "final");
   return [

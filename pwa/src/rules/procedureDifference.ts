@@ -1,4 +1,4 @@
-/** What a revision of a procedure changes against another, in the words of the bench. */
+/** What one revision of a procedure changes against another, in the words of the bench. */
 import cautionsTable from "@shared/cautions.json";
 import { testPoints } from "../tables/testPoints.ts";
 import {
@@ -25,7 +25,7 @@ type Row = Readonly<Record<string, unknown>>;
 
 export const SECTION_NAMES: Readonly<Record<Section, string>> = { in: "Way in", turn: "Turn", closing: "Closing only" };
 
-/** All differences, in the order of the document; none when both say the same. */
+/** All differences, in the order of the document; none when the two are equal. */
 export function differences(before: Procedure, after: Procedure): readonly Difference[] {
   const about = ({ title, model, minutes, needs, ask, recheck }: Procedure): Row => ({
     ...{ title, model, minutes, needs, ask, recheck },
@@ -77,7 +77,7 @@ function ofSteps(section: Section, before: Procedure, after: Procedure): readonl
   return [...ofList(SECTION_NAMES[section], old as readonly Row[], now as readonly Row[], before, after), ...moved];
 }
 
-/** The fewest entries to move so that one order becomes the other: all outside a longest common run. */
+/** The fewest entries to move so that one order becomes the other: all outside a longest common subsequence. */
 function movedOf(order: readonly string[], reordered: readonly string[]): readonly string[] {
   const places = reordered.map((id) => order.indexOf(id));
   const best: (readonly number[])[] = [];
@@ -107,7 +107,7 @@ function changed(where: string, old: object, now: object, before: Procedure, aft
 export const saysTheSame = (one: Procedure, other: Procedure): boolean => said(one) === said(other);
 const said = (procedure: Procedure): string => JSON.stringify(sorted({ ...procedure, rev: 0, $schema: undefined }));
 
-/** The same whatever the order in which members were written. */
+/** A text that does not depend on the order of members. */
 function sorted(value: unknown): unknown {
   if (Array.isArray(value)) return value.map(sorted);
   if (typeof value !== "object" || value === null) return value;

@@ -1,6 +1,6 @@
 /**
- * Changes of a procedure under way. Each gives a new document; what names a thing that goes, goes with it, so that no
- * step is left pointing at nothing.
+ * Changes to a draft of a procedure. Each gives a new document; whatever refers to a removed thing is removed too, so
+ * that no step is left pointing at nothing.
  */
 import type { Drawing, Scene, Shape } from "./drawing.ts";
 import {
@@ -16,7 +16,7 @@ import {
 } from "./procedure.ts";
 import { slugOf } from "./slug.ts";
 
-/** A procedure of which nothing is written yet. */
+/** An empty procedure. */
 export const blankProcedure = (id: string, title: string, model: string): Procedure => ({
   id,
   rev: 1,
@@ -55,7 +55,7 @@ const takenStepIds = (procedure: Procedure): readonly string[] => [
   ...["safety", "final", "core", "leftover"],
 ];
 
-/** So long that the id of the way back, which is 5 longer, is a slug too (F2.5). */
+/** Short enough that the id of the way back, which is 5 longer, is a slug too (F2.5). */
 const MOST_OF_STEP_ID = 35;
 
 /** A new step at the end of a section, and its id. */
@@ -73,14 +73,14 @@ export function addStep(procedure: Procedure, section: Section, title: string): 
   return [{ ...procedure, [section]: [...procedure[section], row] }, id];
 }
 
-/** One step changed; a member that is undefined goes. */
+/** One step changed; a member set to undefined is removed. */
 export const changeStep = (procedure: Procedure, id: string, part: Changes<Written>): Procedure =>
   eachStep(procedure, (row) => (row.id === id ? without<Written>({ ...row, ...part }) : row));
 
 /** As many as the form of a procedure allows for a step. */
 export const MOST_PHOTOS = 4;
 
-/** A photo at the end of a step's; nothing where it is there already, or one too many, or the step is gone. */
+/** Add a photo to a step; no change if it is there already, or one too many, or the step is gone. */
 export function addPhoto(procedure: Procedure, id: string, photo: string): Procedure {
   const step = writtenSteps(procedure).find((row) => row.id === id);
   const photos = step?.photos ?? [];
@@ -102,7 +102,7 @@ export const withMember = <K extends "needs" | "ask" | "recheck">(
   value: Procedure[K],
 ): Procedure => without<Procedure>({ ...procedure, [member]: value?.length === 0 ? undefined : value });
 
-/** Take a step away, and what other steps say of it. */
+/** Remove a step, and what other steps say about it. */
 export function dropStep(procedure: Procedure, id: string): Procedure {
   const left = Object.fromEntries(SECTIONS.map((s) => [s, procedure[s].filter((row) => row.id !== id)]));
   return eachStep({ ...procedure, ...left }, (row) =>
@@ -110,7 +110,7 @@ export function dropStep(procedure: Procedure, id: string): Procedure {
   );
 }
 
-/** A step one place earlier or later in its section. */
+/** Move a step one position earlier or later in its section. */
 export const moveStep = (procedure: Procedure, section: Section, place: number, by: -1 | 1): Procedure => ({
   ...procedure,
   [section]: movedBy(procedure[section], place, by),
@@ -137,7 +137,7 @@ export function addFastener(procedure: Procedure, name: string): Procedure {
   return { ...procedure, fasteners: [...procedure.fasteners, row] };
 }
 
-/** The first pocket that no group lies in. */
+/** The first pocket without a group. */
 export function freePocket({ fasteners }: Procedure): number {
   for (let pocket = 1; ; pocket += 1) if (!fasteners.some((f) => f.pocket === pocket)) return pocket;
 }
@@ -191,7 +191,7 @@ export const changeScene = (procedure: Procedure, id: string, scene: Scene): Pro
   scenes: { ...procedure.scenes, [id]: scene },
 });
 
-/** Take a view away, and the drawings that stand upon it. */
+/** Remove a view, and the drawings upon it. */
 export function dropScene(procedure: Procedure, id: string): Procedure {
   const { [id]: _, ...scenes } = procedure.scenes ?? {};
   return eachStep({ ...procedure, scenes }, (row) =>
@@ -219,10 +219,10 @@ function tidy(value: unknown): unknown {
 
 // Inner
 
-/** Members may be undefined, which takes them away. */
+/** Members may be undefined, which removes them. */
 export type Changes<T> = { readonly [K in keyof T]?: T[K] | undefined };
 
-/** Without the members that are undefined: JSON knows none. */
+/** Without members that are undefined, which JSON does not have. */
 const without = <T extends object>(row: Changes<T>): T =>
   Object.fromEntries(Object.entries(row).filter(([, value]) => value !== undefined)) as T;
 
@@ -235,7 +235,7 @@ function eachStep(procedure: Procedure, change: (row: Written) => Written): Proc
   };
 }
 
-/** Operations and drawn shapes that name a group or a connector go with it. */
+/** Operations and drawn shapes that name a group or a connector are removed with it. */
 function withoutNamed(procedure: Procedure, member: "group" | "connector", id: string): Procedure {
   const names = (row: Op | Shape): boolean => (row as Readonly<Record<string, unknown>>)[member] === id;
   const others = <T extends Op | Shape>(rows: readonly T[]): readonly T[] => rows.filter((row) => !names(row));

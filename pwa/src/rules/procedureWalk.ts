@@ -1,11 +1,11 @@
-/** A procedure walked from end to end: what goes out comes back, power goes first and comes last, a stop can be closed. */
+/** Walks a procedure from end to end: what goes out comes back, power goes first and comes last, a stopped job can be closed. */
 import type { Procedure, Step } from "./procedure.ts";
 import { whenStopped } from "./stopped.ts";
 
-/** What is wrong, at which step (null: in the procedure as a whole), and what exactly, by its ids. */
+/** What is wrong, at which step (null: the procedure as a whole), and the ids concerned. */
 export type Fault = { readonly slug: string; readonly step: string | null; readonly detail: string };
 
-/** What goes wrong on the way through these steps. */
+/** The faults found on the way through these steps. */
 export function walkFaults(procedure: Procedure, walk: readonly Step[]): readonly Fault[] {
   const power = procedure.connectors.filter((c) => c.power === true).map((c) => c.id);
   const faults: Fault[] = [];
@@ -39,7 +39,7 @@ export function walkFaults(procedure: Procedure, walk: readonly Step[]): readonl
   return faults;
 }
 
-/** The first step after which a stopped job could not be closed by what then remains. */
+/** The first step after which a stopped job could not be closed by the steps that remain. */
 export function stopFaults(procedure: Procedure, walk: readonly Step[]): readonly Fault[] {
   for (const [place, step] of walk.entries()) {
     if (step.phase !== "in" && step.phase !== "turn") break;
@@ -56,7 +56,7 @@ export function stopFaults(procedure: Procedure, walk: readonly Step[]): readonl
   return [];
 }
 
-/** Take something out or put it back. The slug when it is there already. */
+/** Take something out or put it back. Returns the slug when it already was. */
 function toggle(
   out: Map<string, string>,
   what: string,

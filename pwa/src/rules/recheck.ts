@@ -1,4 +1,4 @@
-/** A device that is tested whole before it is glued shut is tested once more after it: points that worked must work still. */
+/** A device that is fully tested before it is glued shut is tested once more afterwards: points that worked must still work. */
 import type { Job } from "../fold/state.ts";
 import type { Procedure, Step } from "./procedure.ts";
 import { blockingFinal, seen } from "./tests.ts";
@@ -6,9 +6,9 @@ import { blockingFinal, seen } from "./tests.ts";
 export type Recheck = {
   /** Points that work so far. */
   readonly asked: readonly string[];
-  /** Points that fail now and speak against going on. */
+  /** Points that fail now and keep the job from being closed. */
   readonly against: readonly string[];
-  /** Points that did not work at the final test already. */
+  /** Points that already failed at the final test. */
   readonly left: readonly string[];
 };
 

@@ -1,15 +1,15 @@
-/** Where something may lie: an unsafe battery neither on the shelf nor in the bin, no battery at all in the bin (F5.7, `safe_place`). */
+/** Where something may be put: an unsafe battery neither on the shelf nor in the bin, and no battery in the bin (F5.7, `safe_place`). */
 import type { Slug } from "../tables.ts";
 import { hasBattery, isUnsafeBattery } from "./battery.ts";
 
 export type LyingFacts = {
   readonly code: string;
   readonly shipping_caution: string | null;
-  /** Of a device: whether its job says that its battery is unsafe. */
+  /** For a device: whether its job says that its battery is unsafe. */
   readonly unsafe_cell: boolean;
 };
 
-/** What lies there, for the rule: every device is taken to have its battery in it. */
+/** What the thing is, for the rule: every device is assumed to have its battery inside. */
 type Danger = "unsafe" | "battery" | "none";
 
 const REFUSED: Readonly<Record<Danger, readonly string[]>> = {

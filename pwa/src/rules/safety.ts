@@ -11,13 +11,13 @@ export const QUESTIONS: readonly { readonly id: Question; readonly ask: string; 
   Object.keys(safetyTable.questions) as Question[]
 ).map((id) => ({ id, ...safetyTable.questions[id] }));
 
-/** Ways that the answers lead to, the more dangerous first; none while nothing is a yes. */
+/** Ways that the answers lead to, the most dangerous first; none if every answer is no. */
 export function unsafePaths(answers: SafetyAnswers): readonly UnsafePath[] {
   const reasons = QUESTIONS.filter(({ id }) => answers[id] === "yes").map(({ id }) => safetyTable.questions[id].reason);
   return (["battery", "liquid"] as const).filter((path) => reasons.includes(path));
 }
 
-/** What was answered when it came in, of a job that still stands stopped by it. */
+/** The answers given when the device came in, for a job that is still stopped by them. */
 export function bookedUnsafe(job: Job): readonly UnsafePath[] {
   const check = job.safety.find(({ at }) => at === "counter");
   return check === undefined || job.stop === null ? [] : unsafePaths(check);

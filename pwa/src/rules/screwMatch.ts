@@ -1,15 +1,15 @@
-/** Which group of a procedure a measured screw belongs to, or that it cannot be said. */
+/** Which group of a procedure a measured screw belongs to, or that it cannot be told. */
 import headTable from "@shared/fastener_heads.json";
 import type { Fastener } from "./procedure.ts";
 
-/** How far a reading may be off on either side. A guess: nobody has measured how well a slide gauge is read at this bench. */
+/** How far a reading may be off either way. A guess: nobody has measured how well people read a calliper at this bench. */
 export const MEASURE_TOLERANCE_UM = 150;
-/** Longer than any screw of a telephone or tablet (common practice, no source): such a number is a slip of the finger. */
+/** Longer than any screw of a telephone or tablet (common practice, no source): such a number is a typing slip. */
 const LONGEST_UM = 50_000;
 
 export type Measured = {
   readonly length_um: number;
-  /** Shape of the head as shared/fastener_heads.json names it; null when it was not looked at. */
+  /** Shape of the head as shared/fastener_heads.json names it; null when nobody checked. */
   readonly head: string | null;
   readonly drive: string | null;
 };
@@ -40,7 +40,7 @@ export function matchScrew(measured: Measured, fasteners: readonly Fastener[]): 
 export const measuredFrom = (head: string): string | null =>
   (headTable.heads as Readonly<Record<string, { readonly measured: string }>>)[head]?.measured ?? null;
 
-/** "3.1", "3,1" or "3.1 mm" as micrometres; null when it is no length of a screw. */
+/** "3.1", "3,1" or "3.1 mm" as micrometres; null when it cannot be the length of a screw. */
 export function readMm(text: string): number | null {
   const digits = /^\s*(\d{1,2})(?:[.,](\d{1,3}))?\s*(?:mm)?\s*$/.exec(text);
   if (digits === null) return null;

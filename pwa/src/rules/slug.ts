@@ -2,7 +2,7 @@
 
 /** As long as an event's slug may be (F2.5). */
 const MOST = 40;
-/** What every object of JavaScript has already. */
+/** Inherited by every JavaScript object, so unusable as a key. */
 const NEVER = "constructor";
 
 /** A name in small letters as an id of the format (F2.5 `slug`), with a number when that is taken. */

@@ -1,4 +1,4 @@
-/** What remains of a stopped job. The words of the way of an unsafe battery are those of shared/safety.json. */
+/** What remains to be done on a stopped job. The words for an unsafe battery are those of shared/safety.json. */
 import safety from "@shared/safety.json";
 import { derive, type Op, type Procedure, type Step, step } from "./procedure.ts";
 
@@ -7,8 +7,8 @@ export type Stopped = { readonly reason: string; readonly cell: string | null };
 
 /**
  * The steps that are left. Nothing is pressed, seated or screwed on an unsafe battery. A wet device is closed once its
- * battery is unplugged. Any other is closed as it was opened, after a trial that stands is taken back; the old part is
- * tagged if the new one is in. A battery that stopped the job, and that of a wet device, stays unplugged.
+ * battery is unplugged. Any other is closed as it was opened, once a trial in progress is taken back; the old part is
+ * tagged if the new one is in. A battery that stopped the job, or that of a wet device, stays unplugged.
  */
 export function whenStopped(procedure: Procedure, done: ReadonlySet<string>, stopped: Stopped): readonly Step[] {
   if (stopped.reason === "battery" && stopped.cell !== "out") return unsafeWay(procedure, done);
@@ -37,7 +37,7 @@ export const UNSAFE_STEPS = ["aside", "unplug", "label", "bring"].map((id) => `u
 
 function unsafeWay(procedure: Procedure, done: ReadonlySet<string>): readonly Step[] {
   const opened = derive(procedure).some((s) => done.has(s.id) && s.ops.length > 0);
-  // An answer that was given stays in the walk, or the walk would change under the hand.
+  // A step that was answered stays in the walk, or the walk would change in the person's hands.
   const isLive = done.has("unsafe-unplug") || !isPowerOut(procedure, done);
   return [
     ...(opened ? [unsafeStep("aside")] : []),
@@ -51,7 +51,7 @@ function unsafeStep(name: "aside" | "unplug" | "label" | "bring", gate?: "unplug
   return step({ id: `unsafe-${name}`, ...safety.steps[name], ...(gate === undefined ? {} : { gate }) }, "out");
 }
 
-/** Of an open, wet device: the steps up to the one that unplugs its battery. Before it is open there are none. */
+/** For an open, wet device: the steps up to the one that unplugs its battery. Before it is open there are none. */
 function isolatingSteps(procedure: Procedure, done: ReadonlySet<string>): ReadonlySet<string> {
   const power = powerOf(procedure);
   const gate = procedure.in.findIndex((row) => row.gate === "liquid");
@@ -60,7 +60,7 @@ function isolatingSteps(procedure: Procedure, done: ReadonlySet<string>): Readon
   return new Set(isOpen ? procedure.in.slice(gate + 1, unplugs + 1).map((row) => row.id) : []);
 }
 
-/** Whether power was unplugged on the way in and stands plugged in again, in a device that is not closed. */
+/** Whether power was unplugged on the way in and is plugged in again, in a device that is not closed. */
 function isLiveAgain(procedure: Procedure, done: ReadonlySet<string>): boolean {
   const steps = derive(procedure);
   const wasOut = procedure.in.some((row) => row.gate === "power" && done.has(row.id));

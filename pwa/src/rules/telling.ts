@@ -6,13 +6,13 @@ export type Telling =
   | { readonly kind: "stop"; readonly reason: string }
   | { readonly kind: "ready" | "returned" | "promise" | "price" | "news" };
 
-/** A price limit of nothing at all: the customer wants a call first. */
+/** A price limit of zero: the customer wants a call first. */
 export const CALL_FIRST = 0;
 
 /** Whether this very news was told: a second stop, a second promise or a second time ready is told again. */
 export const wasTold = (job: Job, telling: Telling): boolean => job.told.some((t) => t.what === whatSlug(job, telling));
 
-/** The slug that stands for news in `customer.told`; the number says which of its kind it was. */
+/** The slug for news in `customer.told`; the number says which of its kind it was. */
 export function whatSlug(job: Job, telling: Telling): string {
   switch (telling.kind) {
     case "stop":

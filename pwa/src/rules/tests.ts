@@ -19,11 +19,11 @@ export const finalRound = (job: Job): number => Math.max(1, ...job.final_rounds.
 export const readingOf = (job: Job, stage: TestStage, point: string): FinalReading | undefined =>
   stage === "final" ? finalReading(job, finalRound(job), point) : job.tests[`${stage}/${point}`];
 
-/** What one round of the final test says of a point. */
+/** What one round of the final test says about a point. */
 export const finalReading = (job: Job, round: number, point: string): FinalReading | undefined =>
   round === 1 ? job.tests[`final/${point}`] : job.final_tests[`${round}/${point}`];
 
-/** Points that one round of the final test read. */
+/** Points with a reading in one round of the final test. */
 export const pointsRead = (job: Job, round: number): readonly string[] => {
   const [readings, prefix] = round === 1 ? [job.tests, "final/"] : [job.final_tests, `${round}/`];
   return Object.keys(readings)
@@ -36,7 +36,7 @@ export const seen = (job: Job, stage: TestStage, point: string): Seen => reading
 export const verdictOf = (job: Job, point: string): string =>
   attribute(seen(job, "intake", point), seen(job, "prefit", point), seen(job, "final", point));
 
-/** Points that the final test has not read; what the lock barred is open again once the device is unlocked. */
+/** Points without a reading in the final test; what the lock barred is open again once the device is unlocked. */
 export const openFinal = (job: Job): readonly string[] =>
   pointsOf("final").filter((point) => {
     const reading = readingOf(job, "final", point);
@@ -72,7 +72,7 @@ function speaksAgainst(job: Job, point: string): boolean {
 
 const LATEST_FIRST: readonly TestStage[] = ["final", "prefit", "intake"];
 
-/** Points that could not be shown because the device stayed locked: so says the latest reading of each. */
+/** Points that could not be shown because the device stayed locked, by the latest reading of each. */
 export function notShown(job: Job): readonly string[] {
   return Object.keys(testPoints).filter((point) => {
     const latest = LATEST_FIRST.map((stage) => readingOf(job, stage, point)).find((reading) => reading !== undefined);

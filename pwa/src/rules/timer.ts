@@ -1,4 +1,4 @@
-/** What is left of a step's waiting time, from when it was started: nothing counts down that a sleeping phone could stop. */
+/** What is left of a step's waiting time, from when it was started: there is no countdown that a sleeping phone could stop. */
 
 export type Timer = {
   readonly job: string;
@@ -6,11 +6,11 @@ export type Timer = {
   readonly title: string;
   readonly started_at_ms: number;
   readonly wait_s: number;
-  /** Whether the end was told already. */
+  /** Whether the end was signalled already. */
   readonly told: boolean;
 };
 
-/** Whole seconds left, a begun one counted; 0 when it is over. */
+/** Whole seconds left, rounded up; 0 when it is over. */
 export const leftS = (timer: Timer, nowMs: number): number =>
   Math.min(timer.wait_s, Math.max(0, Math.ceil(timer.wait_s - (nowMs - timer.started_at_ms) / 1000)));
 

@@ -1,4 +1,4 @@
-/** What the tests of a job leave on the customer's device, to be taken off before it is ready (shared/test_points.json). */
+/** What the tests of a job leave on the customer's device, to be removed before it is ready (shared/test_points.json). */
 import type { Job } from "../fold/state.ts";
 import { testPoints } from "../tables/testPoints.ts";
 
@@ -9,7 +9,7 @@ export type Trace = {
   readonly points: readonly string[];
 };
 
-/** One line for each kind of trace. A device that was never unlocked is tested in ways that leave none. */
+/** One line per kind of trace. A device that was never unlocked is tested in ways that leave none. */
 export function tracesOf(job: Job): readonly Trace[] {
   if (job.lock === "locked" && job.lock_changes.length === 0) return [];
   const traces = new Map<string, Trace>();

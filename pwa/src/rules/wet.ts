@@ -1,9 +1,9 @@
-/** Whether a check for liquid found any: the same that stops a job in events.json (common practice, no source). */
+/** Whether a check for liquid found any, by the condition that stops a job in events.json (common practice, no source). */
 import type { Job } from "../fold/state.ts";
 
 export type LiquidCheck = Pick<Job["liquid"][number], "indicator" | "signs">;
 
-/** An indicator that is tripped, also slightly. */
+/** An indicator that has tripped, even slightly. */
 export const isTripped = (indicator: LiquidCheck["indicator"] | null): boolean =>
   indicator === "tinged" || indicator === "red";
 

@@ -1,2 +1,2 @@
-/** The page's word to a waiting version: a person agreed. */
+/** The page's message to a waiting version: a person agreed. */
 export const TAKE_OVER = "take-over";

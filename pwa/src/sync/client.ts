@@ -1,4 +1,4 @@
-/** One request to the server each. Answers are values; what the network does is a problem, never an exception. */
+/** Single requests to the server. Answers are values; a failing network is a value too, never an exception. */
 import { isSlug, ok, type Problem, type Result, refuse } from "../problem.ts";
 import type { Slug } from "../tables.ts";
 
@@ -7,12 +7,12 @@ export type Answer<T> =
   | { readonly ok: true; readonly value: T }
   | { readonly ok: false; readonly problem: Refusal | "offline" };
 
-/** Why sending or fetching stopped. */
+/** Why sending or fetching ended early. */
 export type Halt = Refusal | "offline";
 
 const BLOCKING: ReadonlySet<Slug> = new Set(["station-unknown", "station-revoked", "rate-limited", "busy"]);
 
-/** Whether nothing else needs to be tried now; other refusals are about the one thing that was sent. */
+/** Whether it is no use trying anything else now; other refusals concern only what was sent. */
 export const isBlocking = (halt: Halt): boolean => halt === "offline" || BLOCKING.has(halt.slug);
 
 const TIME_LIMIT_MS = 30_000;
@@ -46,7 +46,7 @@ export async function askText(method: string, path: string): Promise<Answer<stri
   }
 }
 
-/** An answer as a result for a screen; no network is the problem named. */
+/** An answer as a result for a screen; without a network it is the named problem. */
 export function asResult<T>(answer: Answer<T>, offline: Problem): Result<T> {
   if (answer.ok) return ok(answer.value);
   return answer.problem === "offline" ? refuse(offline.slug, offline.detail) : { ok: false, problem: answer.problem };
@@ -87,7 +87,7 @@ async function readProblem(response: Response): Promise<Refusal | "offline"> {
   return { slug, ...detail, ...retry, extra: told ?? {} };
 }
 
-/** A refusal that our server did not write: something between speaks for itself. */
+/** A refusal from a proxy or a captive portal, not from our server. */
 function strangers(status: number): Refusal | "offline" {
   if (status === 413) return { slug: "body-too-large" };
   return status >= 502 ? "offline" : { slug: "internal" };

@@ -28,7 +28,7 @@ let timer: ReturnType<typeof setTimeout> | undefined;
 let speaker = false;
 let news: EventSource | null = null;
 
-/** Start syncing in this tab; of several tabs one speaks with the server and the others follow it. */
+/** Start syncing in this tab; of several tabs one talks to the server and the others follow it. */
 export function startSync(clock: () => number, dice: () => number): void {
   nowMs = clock;
   random = dice;
@@ -54,7 +54,7 @@ async function follow(): Promise<void> {
   if (speaker) syncSoon();
 }
 
-/** What all tabs show about the server, from the one that talks to it. */
+/** What all tabs show about the server; the tab that talks to it says so. */
 const TOLD = { reach, lastReachedMs, syncProblem, clockSkewMs, syncing };
 
 function tellStatus(): void {
@@ -70,7 +70,7 @@ function hearSpeaker(news: SpeakerNews): void {
   void countUnsent().catch(() => undefined);
 }
 
-/** Sync now, or right after the run that is under way. Safe to call from anywhere and any number of times. */
+/** Sync now, or right after the round in progress. Safe to call from anywhere, any number of times. */
 export function syncSoon(): void {
   if (!speaker) {
     tellTabs("sync");
@@ -89,7 +89,7 @@ export function syncSoon(): void {
   });
 }
 
-/** After every entry: say that it is only here, and send it. */
+/** After every entry: show that it is only here, and send it. */
 export function countAndSync(): void {
   void countUnsent()
     .catch(() => undefined)

@@ -1,4 +1,4 @@
-/** Sending own events to the end: what the server refuses, the station mends by itself where it can (F3.4, F4.4). */
+/** Sending all own events: where it can, the station repairs by itself what made the server refuse (F3.4, F4.4). */
 import { pulledSeq } from "../current.ts";
 import type { OwnEvent } from "../log/db.ts";
 import { ask, type Halt } from "./client.ts";
@@ -22,10 +22,10 @@ type Remedy =
   | { readonly how: "less"; readonly mostBytes: number }
   /** The server holds the chain only up to here, or where the chains part is to be found from here. */
   | { readonly how: "from"; readonly seq: number }
-  /** Go on in a new chain. `held` is how far the server has the old one; null when only its log can say. */
+  /** Continue in a new chain. `held` is how far the server has the old one; null when only its log can tell. */
   | { readonly how: "renew"; readonly reason: "forked" | "restored"; readonly held: number | null };
 
-/** Null when sending may go on, else why it stops. */
+/** Null when sending may continue, else why it ends here. */
 async function mend(run: Run, refused: Refused, nowMs: () => number): Promise<Halt | null> {
   const { row, batch, problem } = refused;
   const remedy = await remedyFor(run, refused);
@@ -36,12 +36,12 @@ async function mend(run: Run, refused: Refused, nowMs: () => number): Promise<Ha
   return null;
 }
 
-/** Null when the station cannot mend it. */
+/** Null when the station cannot repair it. */
 async function remedyFor(run: Run, { row, batch, problem }: Refused): Promise<Remedy | null> {
   const { incarnation, seq } = batch[0];
   switch (problem.slug) {
     case "body-too-large":
-      // Whoever stands between takes less than the format allows.
+      // A proxy in between accepts less than the format allows.
       return batch.length === 1 ? null : { how: "less", mostBytes: Math.floor(bytesOf(batch) / 2) };
     case "chain-gap": {
       const expected = Number(problem.extra?.expected_seq ?? seq);
@@ -51,12 +51,12 @@ async function remedyFor(run: Run, { row, batch, problem }: Refused): Promise<Re
       const at = Number(problem.extra?.seq ?? seq);
       if (at !== seq || seq === 1 || run.searched.has(incarnation))
         return { how: "renew", reason: "forked", held: at - 1 };
-      // The chains part here or before: what was confirmed is offered too, and the server says where.
+      // The chains differ here or earlier: offer what was confirmed too, and the server says where.
       run.searched.add(incarnation);
       return { how: "from", seq: 0 };
     }
     case "chain-mismatch":
-      // A chain of another station begins with another hash: this browser may have become another station.
+      // A chain of another station begins with another hash: this browser may have become another station since.
       return (await isAnother(row.station, batch[0])) ? { how: "renew", reason: "restored", held: null } : null;
     case "incarnation-unknown":
       return { how: "renew", reason: "restored", held: null };
@@ -65,7 +65,7 @@ async function remedyFor(run: Run, { row, batch, problem }: Refused): Promise<Re
   }
 }
 
-/** Only what the log really lacks is written again, since it would count twice: so the log is pulled first. */
+/** Only what the log really lacks may be written again, or it would count twice: so the log is pulled first. */
 async function renewed(
   run: Run,
   { row, batch, problem }: Refused,

@@ -3,13 +3,13 @@ import { group } from "../codes/codes.ts";
 import { type KeptPhoto, withDb } from "../log/db.ts";
 import { type Answer, ask, type Halt, isBlocking, type Refusal } from "./client.ts";
 
-/** F8.6. What is not larger goes at once. */
+/** Photos up to this size go in one request (F8.6). */
 const PIECE_BYTES = 262_144;
-/** How often the server may say that the photo goes on elsewhere before the other photos have their turn. */
+/** How often the server may correct the offset of a photo before the other photos have their turn. */
 const MOST_TURNS = 3;
 const SMALL_WITHIN_MS = 10_000;
 
-/** How far a photo has come. An answer of something else than our server has none of this. */
+/** How far a photo has got. An answer from anything but our server lacks this. */
 type Held = { readonly sha256?: string; readonly whole?: boolean; readonly offset?: number } | null;
 
 /**
@@ -73,7 +73,7 @@ function sendPiece(photo: KeptPhoto, offset: number): Promise<Answer<Held>> {
   });
 }
 
-/** Where the server has the photo up to, when it says that the piece sent does not follow. */
+/** How much of the photo the server has, when it says that the piece sent does not follow. */
 function goesOnAt(answer: Answer<Held>): number | null {
   if (answer.ok || answer.problem === "offline" || answer.problem.slug !== "part-offset") return null;
   const { offset } = answer.problem.extra ?? {};
@@ -81,8 +81,8 @@ function goesOnAt(answer: Answer<Held>): number | null {
 }
 
 /**
- * The small picture, into the browser's own cache: so the photo can be looked at here without a network. False when it
- * could not be had; it is only a convenience, the photo itself is on the server.
+ * Fetch the small picture into the browser's own cache, so that the photo can be seen here without a network. False when
+ * that failed; it is only a convenience, the photo itself is on the server.
  */
 export async function keepSmall(sha256: string): Promise<boolean> {
   try {

@@ -96,7 +96,7 @@ export async function pullDocs(): Promise<Halt | null> {
   }
 }
 
-/** Begin at position 0 again; what is shown follows. */
+/** Start over at position 0, and show what comes. */
 async function forget(): Promise<void> {
   await forgetPulled();
   await load();
@@ -107,7 +107,7 @@ async function meetChain(nowMs: () => number): Promise<Halt | null> {
   const row = await getMeta<StationRow>("station");
   if (row === undefined) return null;
   const held = pulledSeq(row.incarnation);
-  // The log lacks what was confirmed: the server was restored, and gets it again (F4.4).
+  // The log lacks confirmed events: the server was restored, and gets them again (F4.4).
   if (held < row.acked) await acknowledge(row.incarnation, held);
   // The log knows more of this chain than the station: its storage was restored. What it has not sent yet is sent first.
   if (held > row.seq && row.acked === row.seq) return renew("restored", nowMs());
@@ -119,7 +119,7 @@ function cut(text: string): readonly [string, string] {
   return end === -1 ? [text, ""] : [text.slice(0, end), text.slice(end + 1)];
 }
 
-/** Null when this is no answer of our server: some networks answer in its place. */
+/** Null when this is not our server's answer: some networks answer in its place. */
 function readHeader(line: string): Header | null {
   try {
     const header = JSON.parse(line) as Partial<Header> | null;

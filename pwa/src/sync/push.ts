@@ -1,4 +1,4 @@
-/** Sending own events, in batches. It can be repeated freely; what the server refuses is mended in mend.ts. */
+/** Sending own events, in batches. Harmless to repeat; mend.ts deals with what the server refuses. */
 import { pulledSeq } from "../current.ts";
 import { genesis } from "../events/chain.ts";
 import { getMeta, type OwnEvent, type StationRow, withDb } from "../log/db.ts";
@@ -6,18 +6,18 @@ import { acknowledge, ownAfter, ownBeyond } from "../log/own.ts";
 import { type Answer, ask, type Refusal } from "./client.ts";
 
 const MOST_EVENTS = 500;
-/** Of the 262,144 bytes of F8.1, less the header line and a margin. */
+/** The 262,144 bytes of F8.1, less the header line and a margin. */
 const MOST_BYTES = 256_000;
 
 type PushAnswer = { readonly epoch: string; readonly position: number; readonly seq: number };
 /** Events of one chain, one after another. */
 type Batch = readonly [OwnEvent, ...OwnEvent[]];
-/** What was sent, and what the server says to it. */
+/** What was sent, and the server's answer. */
 export type Refused = { readonly row: StationRow; readonly batch: Batch; readonly problem: Refusal };
 
 /**
  * Send own events until the server holds all: first what it lacks of older chains (F4.4), then the present one.
- * Null when drained.
+ * Null when nothing is left.
  */
 export async function pushEvents(run: Run): Promise<Refused | "offline" | null> {
   for (;;) {
@@ -35,7 +35,7 @@ export async function pushEvents(run: Run): Promise<Refused | "offline" | null> 
 export class Run {
   mostBytes = MOST_BYTES;
   renewed = false;
-  /** Chains of which the place where they part was looked for. */
+  /** Chains that were already searched for the event at which they differ. */
   readonly searched = new Set<string>();
   readonly #sent = new Map<string, number>();
 
@@ -47,7 +47,7 @@ export class Run {
     return older.filter((e) => e.incarnation === chain).slice(0, MOST_EVENTS);
   }
 
-  /** Own events of older chains that the server does not hold as far as is known. */
+  /** Own events of older chains that the server, as far as is known, does not hold. */
   olderMissing(row: StationRow): Promise<OwnEvent[]> {
     return olderBeyond(row.incarnation, (incarnation) => this.#sent.get(incarnation) ?? pulledSeq(incarnation));
   }
@@ -59,7 +59,7 @@ export class Run {
   }
 }
 
-/** How many own events the server does not hold as far as this station knows. */
+/** How many own events the server, as far as this station knows, does not hold. */
 export async function countUnsentEvents(): Promise<number> {
   const row = await getMeta<StationRow>("station");
   if (row === undefined) return 0;
@@ -87,7 +87,7 @@ async function pushBatch(batch: Batch): Promise<Answer<PushAnswer>> {
   if (packed !== null) headers["Content-Encoding"] = "gzip";
   const answer = await ask<PushAnswer | null>("POST", "/api/sync/push", packed ?? body, headers);
   if (!answer.ok) return answer;
-  // An answer of something else than our server confirms nothing.
+  // An answer from anything but our server confirms nothing.
   const { value } = answer;
   return value === null || value.seq !== last.seq ? { ok: false, problem: "offline" } : { ok: true, value };
 }
@@ -100,7 +100,7 @@ async function hashBefore(first: OwnEvent): Promise<string> {
   return genesis(stationOf(first), first.incarnation);
 }
 
-/** Who wrote an event: an older chain may be of the time when this browser was another station. */
+/** The station that wrote an event: an older chain may be from when this browser was another station. */
 export const stationOf = (event: OwnEvent): string => (JSON.parse(event.text) as { readonly station: string }).station;
 
 /** As many as fit into one request; one at least. */

@@ -2,7 +2,7 @@
 import { type Doc, withDb, writing } from "../log/db.ts";
 import { ask, type Halt, isBlocking } from "./client.ts";
 
-/** One that the server refuses does not hold up the others. Null when all were taken, else why not. */
+/** One that the server refuses does not hold up the others. Null when all were accepted, else why not. */
 export async function pushDocs(): Promise<Halt | null> {
   let told: Halt | null = null;
   for (const doc of await withDb((db) => db.docsOut.all())) {

@@ -1,4 +1,4 @@
-/** Going on in a new chain, after a fork, a restored storage or a restored server (F3.1, F3.4, F4.4). */
+/** Continuing in a new chain after a fork, a restored storage or a restored server (F3.1, F3.4, F4.4). */
 import { load } from "../current.ts";
 import type { OwnEvent } from "../log/db.ts";
 import { beginAgain } from "../log/own.ts";

@@ -8,7 +8,7 @@ import { pullDocs, pullEvents } from "./pull.ts";
 import { countUnsentEvents } from "./push.ts";
 import { pushDocs } from "./pushDocs.ts";
 
-/** Everything once. What the server refuses of one part does not hold up the next; it is added to `refusals`. */
+/** Do everything once. A refusal in one part does not hold up the next; it is added to `refusals`. */
 export async function syncRound(nowMs: () => number, refusals: Refusal[]): Promise<Halt | null> {
   const blocking = (halt: Halt | null): Halt | null => {
     if (halt === null || halt === "offline" || isBlocking(halt)) return halt;
@@ -26,7 +26,7 @@ export async function syncRound(nowMs: () => number, refusals: Refusal[]): Promi
   );
 }
 
-/** A restored server gets what it lacks in the order in which it was written, so it is looked at before anything is sent. */
+/** A restored server gets what it lacks in the order in which it was written, so its epoch is checked before anything is sent. */
 async function meetEpoch(nowMs: () => number): Promise<Halt | null> {
   const cursor = await getMeta<Cursor>("cursor");
   if (cursor === undefined || (await countUnsentEvents()) === 0) return null;
@@ -36,7 +36,7 @@ async function meetEpoch(nowMs: () => number): Promise<Halt | null> {
   return server.value.epoch === cursor.epoch ? null : pullEvents(nowMs);
 }
 
-/** What the pull showed to be missing on the server. */
+/** Offer what the pull showed to be missing on the server. */
 async function offerAgain(nowMs: () => number): Promise<Halt | null> {
   const lacked = await withDb((db) => db.docsOut.count());
   const docs = lacked === 0 ? null : await pushDocs();

@@ -9,7 +9,7 @@ export type TestPoint = {
   readonly stages: readonly string[];
   /** Not every model has it. */
   readonly some_models?: true;
-  /** What the test leaves on the customer's device, and how that is taken off again. */
+  /** What the test leaves on the customer's device, and how it is removed. */
   readonly leaves?: { readonly what: string; readonly undo: string };
   readonly locked: Locked;
 };
@@ -19,9 +19,9 @@ export type Locked =
   | { readonly test: "other"; readonly how: string }
   | { readonly test: "none"; readonly why: string };
 export const lockedWords = testPointsTable.locked;
-/** The reason on the reading of a point that the model has not. */
+/** The reason on the reading of a point that the model does not have. */
 export const lackingWhy = testPointsTable.lacking.reason;
-/** Looked up by slugs of events, of which `constructor` is one: nothing is inherited. */
+/** Looked up by slugs from events, which may say `constructor`: nothing may be inherited. */
 export const testPoints: Readonly<Record<string, TestPoint>> = Object.assign(
   Object.create(null),
   testPointsTable.points,

@@ -1,4 +1,4 @@
-/** What is said of batteries: the states a person chooses from, what a part is or holds, and its energy. */
+/** Words for batteries: the states a person chooses from, what a part is or holds, and its energy. */
 import type { Battery, ShippingCaution } from "../events/kinds.gen.ts";
 
 export const BATTERY_STATES: readonly { readonly value: Battery; readonly name: string }[] = [
@@ -12,7 +12,7 @@ export const BATTERY_STATES: readonly { readonly value: Battery; readonly name: 
 /** Those that stop a job. */
 export const UNSAFE_BATTERY = BATTERY_STATES.filter((s) => s.value !== "sound");
 
-/** What a part or an old part is, battery-wise, as it ends a sentence. */
+/** What battery a part or an old part is or holds, as the end of a sentence. */
 export const CAUTION_WORDS: Readonly<Record<ShippingCaution, string>> = {
   none: "no battery",
   battery_inside: "holds a battery",
@@ -21,10 +21,10 @@ export const CAUTION_WORDS: Readonly<Record<ShippingCaution, string>> = {
   battery_damaged: "battery damaged, ask a licensed shipper",
 };
 
-/** What to choose from when a part is received: nobody takes in a part that failed already. */
+/** The choices when a part is received: nobody takes in a part that has failed already. */
 export const RECEIVED_AS: readonly ShippingCaution[] = ["none", "battery_inside", "battery_loose"];
 
-/** As it stands alone; null for what has no battery. */
+/** The same standing alone; null for what has no battery. */
 export const cautionWords = (caution: ShippingCaution | null): string | null =>
   caution === null || caution === "none" ? null : CAUTION_WORDS[caution];
 

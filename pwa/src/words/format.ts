@@ -10,7 +10,7 @@ export function dayTime(ms: number): string {
   });
 }
 
-/** A promise seen from now: "in 2 h 10 min", "40 min late". */
+/** A promise relative to now: "in 2 h 10 min", "40 min late". */
 export function fromNow(ms: number, nowMs: number): string {
   const span = spanWords(Math.abs(ms - nowMs));
   return ms >= nowMs ? `in ${span}` : `${span} late`;
@@ -29,7 +29,7 @@ export const lengthMm = (um: number): string => `${(um / 1000).toFixed(1)} mm`;
 /** A word of the tables where it stands alone. */
 export const upper = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
-/** An amount in a currency; in words where an older setting names none that the browser can read. */
+/** An amount in a currency; in words where an older setting names one that the browser does not know. */
 export function money(minor: number, currency: string): string {
   try {
     return new Intl.NumberFormat(undefined, { style: "currency", currency }).format(minor / 100);

@@ -1,4 +1,4 @@
-/** What a customer was told and by which way, in words. */
+/** What a customer was told and how, in words. */
 import recordTable from "@shared/record.json";
 import { stopReasons } from "../tables.ts";
 import { lower } from "./format.ts";
@@ -6,7 +6,7 @@ import { lower } from "./format.ts";
 const TOLD: Readonly<Record<string, string>> = recordTable.told;
 const CHANNELS: Readonly<Record<string, string>> = recordTable.channels;
 
-/** By what the customer was told, in words. */
+/** By which channel the customer was told, in words. */
 export const channelWords = (channel: string): string => CHANNELS[channel] ?? channel;
 
 /** What was told, in words. */

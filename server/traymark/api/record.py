@@ -20,7 +20,7 @@ from traymark.views.record_pdf import PaperPhoto, record_pdf
 from traymark.views.record_sheet import Known
 from traymark.views.record_words import moment
 
-# A job has some hundred entries. Of one with more the first stand on paper, and all of them on the screens.
+# A job has about a hundred entries. If it has more, paper shows only the first; screens show all.
 _MOST_ENTRIES = 2_000
 
 
@@ -31,7 +31,7 @@ async def read_record(
     store: TheStore,
     files: TheFiles,
     clock: TheClock,
-    write_queue: TheQueue,  # a second of work: one station must not crowd out the others
+    write_queue: TheQueue,  # takes a second: one station must not crowd out the others
     form: Annotated[Literal["customer", "shop"], QueryParameter()] = "customer",
 ) -> Response[bytes]:
     """A PDF of a booked job, as of now."""
@@ -58,7 +58,7 @@ def _draw(store: Store, files: BlobFiles, code: str, form: str, now_ms: int) -> 
 
 
 def _known(store: Store, code: str, job: Job) -> Known:
-    """The job with what the store holds; a document is read once."""
+    """The job with what the store holds; each document is read once."""
     docs: dict[str, dict[str, Any] | None] = {}
 
     def doc(id_: str) -> dict[str, Any] | None:

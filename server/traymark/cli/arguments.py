@@ -50,7 +50,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     command.add_argument("--key", type=Path, help="the key of that certificate (PEM)")
     command.add_argument(
-        "--new-authority", action="store_true", help="make a new local authority; every phone has to trust it anew"
+        "--new-authority", action="store_true", help="make a new local authority; every phone has to trust it again"
     )
     command.set_defaults(run=serve.run)
 

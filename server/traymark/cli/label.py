@@ -15,7 +15,7 @@ _RESOLUTIONS = (203, 300, 600)
 def add_options(command: argparse.ArgumentParser) -> None:
     """Kind, fields and output file."""
     kinds = sorted(table("labels")["kinds"])
-    command.description = "Draw one label. Fields as NAME=VALUE; leave them out to be told which there are."
+    command.description = "Draw one label. Fields as NAME=VALUE; leave them out for a list of them."
     command.add_argument("kind", choices=kinds, help=f"one of {', '.join(kinds)}", metavar="KIND")
     command.add_argument("fields", nargs="*", metavar="NAME=VALUE", help="what the label says")
     command.add_argument("--out", type=Path, help="file to write, .png or .pdf (default: KIND.png here)")

@@ -49,7 +49,7 @@ def _without_repeated_names(members: list[tuple[str, Any]]) -> dict[str, Any]:
     whole = dict(members)
     if len(whole) < len(members):
         [(name, _)] = Counter(name for name, _ in members).most_common(1)
-        raise ValueError(f"{_printable(name)} stands twice in one object")
+        raise ValueError(f"{_printable(name)} appears twice in one object")
     return whole
 
 

@@ -13,7 +13,7 @@ def run(options: argparse.Namespace) -> int:
         _, before = store.state()
         events = rebuild(store)
         _, after = store.state()
-    print(f"read {events} events again; made records, trace and chain ends anew")
+    print(f"read {events} events again; rebuilt records, trace and chain ends")
     if before == after:
         print(f"state before and after: {after}")
         return 0

@@ -188,6 +188,6 @@ def _print_trust(tls: TlsFiles, base_url: str) -> None:
         names = ", ".join(tls.outside)
         print(
             f"\nNot covered by the authority that phones trust: {names}.\n"
-            "The other names go on working. To cover these, "
+            "The other names still work. To cover these, "
             "start once with --new-authority; every phone then has to trust the new one."
         )

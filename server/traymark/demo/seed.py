@@ -50,7 +50,7 @@ def seed(store: Store, now_ms: int, base_url: str) -> Seeded:
 def _documents(store: Store) -> None:
     told = {
         "shop_name": shop.SHOP_NAME, "phone": shop.SHOP_PHONE, "customer_page": "on", "emergency": shop.EMERGENCY,
-        # A check that stands for a shift: by calendar days, this morning's would be yesterday's soon after midnight.
+        # A check that counts for a shift: by calendar days, this morning's would be yesterday's soon after midnight.
         "strap_interval": "hours_8",
     }  # fmt: skip
     settings = shop_settings(store) | told

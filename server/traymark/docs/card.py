@@ -84,7 +84,7 @@ def check_doc(id_: str, kind: str, body: object) -> Refused | None:
 
 
 def _check_settings(body: object) -> Refused | None:
-    """No setting reaches a station that its screens cannot use."""
+    """No setting that screens cannot use reaches a station."""
     faults = settings_faults(body)
     if not faults:
         return None

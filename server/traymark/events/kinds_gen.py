@@ -2,7 +2,7 @@
 
 from typing import Literal, NotRequired, TypedDict
 
-FOLD_TABLES = "d754c28ac929684e"
+FOLD_TABLES = "4ff5479a7a56c9ee"
 """The tables that say what events do: the first digits of a SHA-256 over what the fold reads of them."""
 
 TestStage = Literal["intake", "prefit", "final"]

@@ -306,15 +306,15 @@ class Job(TypedDict):
     cell: Battery | Literal["hot"] | Literal["out"] | Literal["swollen"] | None
     """What is known of the battery: the state seen last, `out` once an unsafe cell is taken out."""
     cell_lifted: Literal[True] | None
-    """A lead lifted the stop so that the unsafe cell is taken out; until it is."""
+    """A lead lifted the stop so that the unsafe cell can be taken out; until it is."""
     wet_lifted: Literal[True] | None
-    """A lead lifted a stop for liquid: the device is wet and work goes on."""
+    """A lead lifted a stop for liquid: the device is wet and work continues."""
     lock_changes: list[JobLockChanges]
     complaint_checks: dict[str, JobComplaintChecks]
     """Whether the complaint is cured, by stage and round: `prefit/1`, `final/2`."""
     rechecks: list[JobRechecks]
     incidents: dict[str, JobIncidents]
-    """What went wrong by the shop's own doing, by its slug; `settlements` has what a lead decided."""
+    """What the shop itself did wrong, by its slug; `settlements` has what a lead decided."""
     settlements: dict[str, JobSettlements]
     terms: int | None
     """Revision of the shop's own terms that the customer was shown."""

@@ -93,7 +93,7 @@ class _Log:
         for row in self._connection.exec_driver_sql("SELECT * FROM event ORDER BY position"):
             expected += 1
             if row.position != expected:
-                yield Fault(f"position {expected}", f"missing: the next event stands at {row.position}")
+                yield Fault(f"position {expected}", f"missing: the next event is at {row.position}")
                 expected = row.position
             where = f"event {row.position} ({row.incarnation}.{row.seq})"
             station = owner.get(row.incarnation)

@@ -5,7 +5,7 @@ from traymark.tables import table
 
 
 def has_unsafe_cell(job: Job) -> bool:
-    """A cell that is not safe is inside, or may be: a battery stopped the job and nobody has said yet how it is."""
+    """An unsafe cell is inside, or may be: a battery stopped the job and nobody has said yet what state it is in."""
     stop = job["stop"]
     stopped = stop is not None and stop["reason"] == "battery"
     return job["cell"] in table("safety")["unsafe_states"] or (stopped and job["cell"] != "out")

@@ -1,4 +1,4 @@
-"""Whether what the customer told the counter is cured: asked before fitting, and again at the final test."""
+"""Whether the customer's complaint is cured: asked before fitting, and again at the final test."""
 
 from traymark.fold.records_gen import Job
 from traymark.rules.rounds import final_round

@@ -1,4 +1,4 @@
-"""Test points that a model has not (shared/test_points.json)."""
+"""Test points that a model does not have (shared/test_points.json)."""
 
 from typing import cast
 
@@ -7,14 +7,14 @@ from traymark.tables import table
 
 
 def is_lacking(reading: JobFinalTests | None) -> bool:
-    """Whether a reading says that the model has none, whatever stands after it."""
+    """Whether a reading says that the model does not have it, whatever follows in its reason."""
     if reading is None or reading["result"] != "cannot":
         return False
     return str(reading["why"] or "").startswith(lacking_why())
 
 
 def lacking_why() -> str:
-    """The reason on such a reading."""
+    """The reason written on such a reading."""
     return cast(str, table("test_points")["lacking"]["reason"])
 
 

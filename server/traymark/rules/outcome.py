@@ -4,7 +4,7 @@ from traymark.fold.records_gen import Job
 from traymark.rules.complaint import complaint_cured
 
 DONE = ("repaired", "repaired_but", "not_cured", "not_known")
-"""The repair was done to its end, whatever came of it."""
+"""The repair was carried out, whatever came of it."""
 
 
 def outcome(job: Job) -> str:
@@ -24,9 +24,9 @@ def outcome(job: Job) -> str:
 
 
 def reason_told(job: Job) -> str | None:
-    """Why it was stopped, as it is told: a paired part that was damaged in our own work is another reason.
+    """Why it was stopped, as people are told: a paired part that was damaged in our own work is a reason of its own.
 
-    None without a stop, and where the outcome says it already.
+    None without a stop, or where the outcome says it already.
     """
     if job["stop"] is None:
         return None

@@ -11,17 +11,17 @@ from traymark.rules.form import FormFault, Schema, form_faults
 from traymark.rules.zone import is_zone
 from traymark.tables import shared_dir, table
 
-# ISO 4217 has these for tests, and for where there is no currency.
+# ISO 4217 reserves these for tests and for "no currency".
 _NO_CURRENCIES = ("XTS", "XXX")
 
 
 def settings_faults(body: object) -> list[FormFault]:
-    """Every setting that cannot be used. What an app cannot show or a browser cannot read is kept by no server."""
+    """Every setting that cannot be used. The server keeps nothing that the app cannot show or a browser cannot read."""
     return form_faults(body, _schema()) or list(_unknown(cast(dict[str, Any], body)))
 
 
 def _unknown(body: dict[str, Any]) -> Iterator[FormFault]:
-    """Names that nothing is called by, in settings of the right form."""
+    """In settings of the right form: names of things that do not exist."""
     if "currency" in body and body["currency"] not in _currencies():
         yield FormFault("/currency", "must be the code of a currency (ISO 4217)")
     if "time_zone" in body and not is_zone(body["time_zone"]):

@@ -1,4 +1,4 @@
-"""Listing the stations, revoking one, and giving one a new incarnation."""
+"""Listing the stations, taking one out, and giving one a new incarnation."""
 
 from typing import NamedTuple
 

@@ -18,7 +18,7 @@ def new_join_code() -> str:
 
 
 def read_join_code(typed: str) -> str | None:
-    """The ten letters of a typed code, forgiven as in F1.4; None when it cannot be one."""
+    """The ten letters of a typed code, read as in F1.4; None when it cannot be one."""
     if len(typed) > 4 * JOIN_CODE_LETTERS:
         return None
     letters = typed.upper().translate(_FORGIVEN)

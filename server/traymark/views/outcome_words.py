@@ -9,12 +9,12 @@ from traymark.tables import stages, table
 
 
 def outcome_words(job: Job) -> dict[str, Any]:
-    """Name, sentence, and perhaps a tail behind the stage."""
+    """Name, sentence, and perhaps a phrase that follows the stage's name."""
     return cast(dict[str, Any], table("record")["outcomes"][outcome(job)])
 
 
 def reason_words(job: Job) -> str | None:
-    """Why it was stopped, as the customer is told; None where there is no stop, or the outcome says it."""
+    """Why it was stopped, as the customer is told; None when there is no stop, or the outcome says it already."""
     reason = reason_told(job)
     if reason is None:
         return None
@@ -24,7 +24,7 @@ def reason_words(job: Job) -> str | None:
 
 
 def outcome_lines(job: Job) -> list[str]:
-    """What stands under the outcome's name on a record."""
+    """The lines below the outcome's name on a record."""
     words = outcome_words(job)
     lines = [str(words["say"]) if words.get("says_more") else None, reason_words(job)]
     return [line for line in lines if line is not None]

@@ -1,8 +1,8 @@
 """The repair record as a sheet of words: the short form for the customer, and the long form for the shop.
 
-Whoever draws it adds nothing: record_pdf.py here, the record's page in the app, which makes the same sheet. The
-customer's form holds no notes, no names of staff and no workings of the bench: it is built from what a customer may
-read, not by taking things out of the long form.
+Whoever draws it adds nothing: record_pdf.py here, and the record's page in the app, which makes the same sheet. The
+customer's form has no notes, no names of staff and nothing of how the bench works: it is built from what a customer
+may read, not by taking things out of the long form.
 """
 
 from collections.abc import Iterable
@@ -82,7 +82,7 @@ def _title(job: Job, form: str) -> str:
 
 
 def _outcome_facts(known: Known) -> Iterable[Fact]:
-    """What came of the job, as it is also said at hand-over."""
+    """What came of the job, in the words of the hand-over."""
     job, names = known.job, words("facts")
     points = points_of(job)
     done = outcome(job) in DONE
@@ -106,7 +106,7 @@ def _outcome_facts(known: Known) -> Iterable[Fact]:
 
 
 def _fitted(known: Known) -> Iterable[str]:
-    """Units of the new part, without those that were refused or are doubtful."""
+    """Units of the new part, except those that were refused or are doubtful."""
     for thing in map(known.thing, known.job["parts"]):
         if thing is not None and thing["verdict"] not in ("doa", "doubtful"):
             lot = f", {line('lot', lot=thing['lot'])}" if thing["lot"] else ""

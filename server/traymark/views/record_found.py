@@ -14,14 +14,14 @@ from traymark.views.record_words import heading, line, loss_words, plain, words
 
 
 def cautions_of(job: Job) -> Iterable[str]:
-    """What whoever gets the device has to mind."""
+    """What whoever receives the device must know."""
     texts = words("cautions")
     if has_unsafe_cell(job):
         yield texts["battery"]
     if outcome(job) == "no_battery":
         yield texts["battery_out"]
     if any(map(is_wet, job["liquid"])) or any(check["wet"] == "yes" for check in job["safety"]):
-        # A lead let work go on, so somebody has dried and looked at it.
+        # A lead let work continue, so somebody has dried and examined it.
         yield texts["liquid_lifted" if job["stop"] is None and job["wet_lifted"] else "liquid"]
     if job["steps"] or job["ledger"] or job["connectors"]:
         yield texts["opened"]
@@ -54,13 +54,13 @@ def found_part(known: Known) -> Part:
 
 
 def _safety_words(check: JobSafety) -> list[str]:
-    """What was looked at before any test; nothing where all was well."""
+    """What was checked before any test; empty where all was well."""
     texts = words("safety")
     return [f"{texts[asked]} {texts[check['at']]}" for asked in ("wet", "bulging", "hot") if check[asked] == "yes"]
 
 
 def _battery(job: Job) -> list[str]:
-    """States of the battery as they were found, and that an unsafe one was taken out."""
+    """The states in which the battery was found, and whether an unsafe one was taken out."""
     found = [str(check["battery"]) for check in job["power"] if check["battery"] != "sound"]
     cell = job["cell"]
     last = [] if cell in (None, "sound", "out", *found) else [str(cell)]

@@ -90,7 +90,7 @@ def _place_name(place: str) -> str:
 
 
 def _slug_word(known: Known, event: Event, field: str, value: str) -> str:
-    """A name that the tables, the catalogue or the job's own procedure gives to a slug; else the slug, spelt out."""
+    """The name that the tables, the catalogue or the job's own procedure have for a slug; else the slug, spelt out."""
     if field == "supplier":
         name = supplier_name(known, value)
         return plain(value) if name == value else name

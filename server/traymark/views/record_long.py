@@ -1,4 +1,4 @@
-"""What the shop's form of a record has beside the customer's: its ledger, units, tries, notes and every entry."""
+"""What the shop's form of a record adds to the customer's: ledger, units, tries, notes and every entry."""
 
 from collections.abc import Iterable
 
@@ -120,7 +120,7 @@ def _ledger(known: Known) -> Iterable[Fact]:
 
 
 def _counts(counted: JobLedger) -> Iterable[str]:
-    """What went out and came back is always told, also when it is none."""
+    """What went out and came back is always stated, even when it is nothing."""
     yield line("out", count=counted.get("out", 0))
     yield line("back", count=counted.get("back", 0))
     if lost := counted.get("lost"):

@@ -1,4 +1,4 @@
-"""A record's sheet on A4 (ISO 216). Drawn with fpdf2; letters are those of the labels, inside the file."""
+"""A record's sheet on A4 (ISO 216). Drawn with fpdf2, in the fonts of the labels, embedded in the file."""
 
 from collections.abc import Callable
 from importlib.resources import as_file, files
@@ -36,19 +36,19 @@ _FONTS = {
     "": ("fontpkg_atkinson_hyperlegible", "AtkinsonHyperlegible-Regular.ttf"),
     "B": ("fontpkg_atkinson_hyperlegible", "AtkinsonHyperlegible-Bold.ttf"),
 }
-# Parts with more facts are set small.
+# Parts with more facts than this are set small.
 _MANY_FACTS = 40
 _COLUMNS_MM = (40.0, 17.0, 20.0, 20.0, _WIDTH_MM - 97.0)
 
 
 def _test_head() -> tuple[str, str, str, str, str]:
-    """The names of the points and what is said need no heading on paper."""
+    """The columns of names and verdicts need no heading on paper."""
     names = words("columns")
     return "", names["intake"], names["prefit"], names["final"], ""
 
 
 def record_pdf(sheet: Sheet, photo_of: PhotoOf, made: str) -> bytes:
-    """The whole document. A photo that has not arrived is named and not left out."""
+    """The whole document. A photo that has not arrived is named, not left out."""
     paper = _Paper(sheet, made)
     paper.head()
     paper.facts(sheet.facts)
@@ -66,7 +66,7 @@ def record_pdf(sheet: Sheet, photo_of: PhotoOf, made: str) -> bytes:
 
 
 class _Document(FPDF):
-    """Pages with a foot."""
+    """Pages with a footer."""
 
     foot = ""
 
@@ -121,7 +121,7 @@ class _Paper:
         pdf.ln(4)
 
     def facts(self, facts: tuple[tuple[str, str], ...], *, is_list: bool = False) -> None:
-        """Name and value beside each other; a pair is never parted by the end of a page."""
+        """Name and value side by side; a pair is never split across pages."""
         pdf = self.pdf
         name_mm, line_mm, size, gap_mm = (62.0, 4.2, 8.5, 0.4) if is_list else (_FACT_MM, 5.0, 10.5, 1.2)
         for name, value in facts:
@@ -304,7 +304,7 @@ class _Paper:
         self.pdf.set_y(y)
 
     def _count(self, wide_mm: float, text: str) -> int:
-        """How many lines a text takes in the present letters."""
+        """How many lines a text takes in the current font."""
         return max(1, len(cast("list[str]", self.pdf.multi_cell(wide_mm, 5, text, dry_run=True, output="LINES"))))
 
     def _text(self, line_mm: float, text: str) -> None:

@@ -1,4 +1,4 @@
-"""What stands on a repair record, and what it is made from. The app makes the same (shared/vectors/record)."""
+"""The contents of a repair record, and what it is made from. The app makes the same (shared/vectors/record)."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -8,12 +8,12 @@ from traymark.fold.records_gen import Job, JobPhotoMarks, Staff, Station, Thing
 
 Sign = Literal["done", "warn", "stop", "under_way"]
 Fact = tuple[str, str]
-"""What is told, and what of it."""
+"""What is stated, and what about it."""
 
 
 @dataclass(frozen=True)
 class Known:
-    """What a record is made from: the job, and what the shop holds of everything that it names."""
+    """What a record is made from: the job, and what the shop knows of everything it names."""
 
     code: str
     job: Job
@@ -63,7 +63,7 @@ class Part:
 
 @dataclass(frozen=True)
 class Sheet:
-    """All that stands on the record, in this order."""
+    """Everything on the record, in this order."""
 
     title: str
     shop: str
@@ -76,10 +76,10 @@ class Sheet:
     parts: tuple[Part, ...]
     rows: tuple[Row, ...]
     alike: tuple[Fact, ...]
-    """Points that need no line of their own: what is said of all of them, and their names."""
+    """Points that need no line of their own: what holds for all of them, and their names."""
     rounds: Part | None
     """Earlier rounds of the final test."""
     photos: tuple[Photo, ...]
     long: tuple[Part, ...]
-    """What the shop's form alone has, and last of all every entry."""
+    """What only the shop's form has; every entry comes last."""
     foot: str

@@ -12,7 +12,7 @@ Check = StaffChecks | StationMats
 
 
 def static_checks(known: Known, events: Iterable[Event]) -> Iterable[Fact]:
-    """What counted while the job was worked on. Work is a step that was done, also one that was taken back later."""
+    """What counted while the job was worked on. Work is a step that was done, even if it was taken back later."""
     people: dict[str, list[int]] = {}
     benches: dict[str, list[int]] = {}
     for event in events:

@@ -14,14 +14,14 @@ from traymark.tables import table
 from traymark.views.record_sheet import Fact, Part, Row
 from traymark.views.record_words import point_name, point_names, words
 
-# Fewer are told one by one.
+# Fewer than this are listed one by one.
 _LEAST_ALIKE = 3
 _STAGES = ("intake", "prefit", "final")
 
 
 @dataclass(frozen=True)
 class Point:
-    """A test point that was read at any stage."""
+    """A test point that has a reading at any stage."""
 
     row: Row
     verdict: str
@@ -32,7 +32,7 @@ class Point:
 
 
 def points_of(job: Job) -> list[Point]:
-    """Those that fail first, else in the order of the table."""
+    """Failures first, the others in the order of the table."""
     read = {key.partition("/")[2] for key in (*job["tests"], *job["final_tests"])}
     return sorted((_point(job, point) for point in _in_order(read)), key=lambda point: not point.row.fails)
 
@@ -60,7 +60,7 @@ def _point(job: Job, point: str) -> Point:
 
 
 def _told_verdict(verdict: str, intake: str) -> str:
-    """As the bench has it; what was not tested again still has its first result."""
+    """As the bench sees it; what was not tested again keeps its first result."""
     return {"pass": "open_worked", "fail": "open_failed"}.get(intake, verdict) if verdict == "open" else verdict
 
 
@@ -73,7 +73,7 @@ def _reading(job: Job, stage: str, point: str) -> Reading | None:
 
 
 def alike_of(rows: Iterable[Row]) -> dict[str, list[str]]:
-    """What is said of several points that worked whenever they were tested, with their names."""
+    """What holds for several points that worked whenever they were tested, with their names."""
     names: dict[str, list[str]] = {}
     for row in rows:
         if {*row.results} <= {"pass", "none"}:
@@ -82,9 +82,9 @@ def alike_of(rows: Iterable[Row]) -> dict[str, list[str]]:
 
 
 def told_rows(job: Job) -> tuple[tuple[Row, ...], tuple[Fact, ...]]:
-    """For the customer: points that need a line of their own, and what is said of all the others together.
+    """For the customer: points that need a line of their own, and what holds for all the others together.
 
-    What the lock barred is named once for all, and what the model has not is not named.
+    What the lock barred is named once for all, and what the model does not have is not named.
     """
     points = [point for point in points_of(job) if not point.is_lacking]
     alike = alike_of(point.row for point in points)
@@ -97,7 +97,7 @@ def told_rows(job: Job) -> tuple[tuple[Row, ...], tuple[Fact, ...]]:
 
 
 def rounds_of(job: Job) -> Part | None:
-    """What earlier rounds of the final test said, after which the device was opened again."""
+    """What earlier rounds of the final test found, before the device was opened again."""
     texts = words("rounds")
     lines: list[str] = []
     for number in sorted({1, *(begun["round"] for begun in job["final_rounds"])}):
@@ -124,13 +124,13 @@ def _points_read(job: Job, number: int) -> dict[str, Reading]:
 
 
 def _in_order(points: Iterable[str] | Mapping[str, object]) -> list[str]:
-    """As in the table; those that are not in it last."""
+    """In the order of the table; points that are not in it come last."""
     known = list(cast("dict[str, Any]", table("test_points")["points"]))
     return sorted(points, key=lambda point: (known.index(point) if point in known else len(known), point))
 
 
 def locked_part(job: Job) -> Part:
-    """Of a device that stayed locked: so it was tested, and what therefore could not be shown."""
+    """For a device that stayed locked: that it was tested so, and what could therefore not be shown."""
     texts = words("locked")
     if job["lock"] != "locked":
         return Part(texts["title"])

@@ -1,4 +1,4 @@
-"""Words, names and moments as a repair record says them."""
+"""Words, names and moments as a repair record writes them."""
 
 import re
 from datetime import UTC, datetime
@@ -13,7 +13,7 @@ _MONTHS = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
-# 9999-12-30, the last day of which every zone still has one after it.
+# 9999-12-30, the last day that still has a next day in every time zone.
 _LAST_MS = 253_402_128_000_000
 
 
@@ -61,7 +61,7 @@ def stop_name(reason: str) -> str:
 
 
 def told_words(what: str) -> str:
-    """What the customer was told. A number behind it tells one time from another."""
+    """What the customer was told. A number at its end tells one occasion from another."""
     kind = re.sub(r"-[0-9]+$", "", what)
     if kind.startswith("stop-"):
         return words("told")["stop"].format(reason=lower(stop_name(kind.removeprefix("stop-"))))
@@ -85,7 +85,7 @@ def settings(known: Known) -> dict[str, Any]:
 
 
 def text_setting(known: Known, name: str) -> str:
-    """A setting that is text; empty where it is missing, or is none."""
+    """A setting that is text; empty where it is missing or is not text."""
     value = settings(known).get(name)
     return value if isinstance(value, str) else ""
 
@@ -118,7 +118,7 @@ def name_in(known: Known, rows: str, id_: str, unknown: str) -> str:
 
 
 def loss_words(known: Known, loss: JobLosses) -> str:
-    """One loss in a line."""
+    """One loss in one line."""
     if not loss["replaced"]:
         again = line("not_replaced")
     elif loss["replaced_by"]:
@@ -134,7 +134,7 @@ def by(known: Known, stamp: Stamp) -> str:
 
 
 def moment(known: Known, at_ms: int) -> str:
-    """A moment on the shop's clock, such as `26 November 2026, 17:30`; in UTC, and said so, without a zone."""
+    """A moment on the shop's clock, such as `26 November 2026, 17:30`; without a zone in UTC, and says so."""
     zone = zone_of(text_setting(known, "time_zone"))
     if at_ms > _LAST_MS:
         return line("later")

@@ -1,6 +1,6 @@
-"""What a customer sees who scans the ticket: stage, promise, reason of a stop. No personal data, no script.
+"""What a customer sees on scanning the ticket: stage, promise, reason for a stop. No personal data, no script.
 
-Not even the model or the complaint stands here: a ticket that was lost tells its finder nothing about its owner.
+Not even the model or the complaint is shown: a lost ticket tells its finder nothing about its owner.
 """
 
 from base64 import b64encode
@@ -22,23 +22,23 @@ _MONTHS = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
-# A promise is about work still to come.
+# A promise is about work that is still to come.
 _PROMISED_STAGES = frozenset(("booked", "bench"))
-# What came of a job is told from here on; a stopped job that was closed up is ready to be picked up, not repaired.
+# From here on the page says what came of the job; a stopped job that was closed up is ready to collect, not repaired.
 _TOLD_STAGES = frozenset(("stopped", "ready"))
-# A shape of its own for each stage, so that the state is not told by colour alone.
+# A shape for each stage, so that colour is not the only sign of it.
 _SIGNS = {"booked": "○", "bench": "◐", "stopped": "■", "ready": "✓", "handed_over": "●"}
 
 
 @dataclass(frozen=True)
 class TicketStatus:
-    """The plain words of the page."""
+    """The words of the page."""
 
     sign: str
     stage: str
     text: str
     more: tuple[str, ...]
-    """What came of it, why, where an unsafe battery is, and what is not to be done."""
+    """What came of it, why, where an unsafe battery is, and what must not be done."""
     promised: str | None
     shop_name: str
     phone: str | None
@@ -64,7 +64,7 @@ def ticket_status(job: Job, settings: dict[str, Any], place: str | None = None) 
 
 
 def _text(job: Job) -> str:
-    """With an unsafe battery inside it is not there to be picked up."""
+    """With an unsafe battery inside, the device is not offered for collection."""
     stage = "stopped" if job["stage"] == "ready" and has_unsafe_cell(job) else job["stage"]
     return str(stages()[stage]["customer"])
 
@@ -84,7 +84,7 @@ def _more(job: Job, place: str | None) -> Iterable[str]:
 
 
 def moment_text(at_ms: int, time_zone: str) -> str:
-    """A moment on the shop's clock, such as `Thursday 26 November, 17:30`; UTC, and said so, without a zone."""
+    """A moment on the shop's clock, such as `Thursday 26 November, 17:30`; without a zone in UTC, and says so."""
     zone = zone_of(time_zone)
     suffix = " UTC" if zone is None else ""
     try:
@@ -95,7 +95,7 @@ def moment_text(at_ms: int, time_zone: str) -> str:
 
 
 def status_html(status: TicketStatus) -> str:
-    """The page of a ticket that is known."""
+    """The page of a known ticket."""
     lines = [
         f'<p class="stage"><span aria-hidden="true">{status.sign}</span> {escape(status.stage)}</p>',
         f"<h1>{escape(status.text)}</h1>",
@@ -107,7 +107,7 @@ def status_html(status: TicketStatus) -> str:
 
 
 def nothing_html() -> str:
-    """The one page for a ticket that is unknown and for a shop that publishes none: nobody can tell them apart."""
+    """The one page for an unknown ticket and for a shop that publishes none: nobody can tell them apart."""
     lines = [
         "<h1>There is nothing under this address.</h1>",
         "<p>Compare the address with your ticket. If it is the same, please ask the shop: "
@@ -117,7 +117,7 @@ def nothing_html() -> str:
 
 
 def slow_down_html() -> str:
-    """The page for somebody who asks too often."""
+    """The page for somebody who sends too many requests."""
     return page(
         "Ticket", ["<h1>Please wait a little.</h1>", "<p>This page was asked for too often. Try again in a minute.</p>"]
     )
@@ -159,7 +159,7 @@ _STYLE = (
     "@media (prefers-color-scheme:dark){html{background:#15191a}body{color:#eceae4}.stage{color:#8fd6c9}}"
 )
 
-# The page's only style is named to the browser by its hash; nothing else may be loaded or run.
+# The policy allows the page's one style by its hash; nothing else may be loaded or run.
 STYLE_POLICY = (
     f"default-src 'none'; style-src 'sha256-{b64encode(sha256(_STYLE.encode()).digest()).decode()}'; "
     "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"

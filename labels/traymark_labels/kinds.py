@@ -96,7 +96,7 @@ class LabelKind:
 @cache
 def label_kinds() -> Mapping[str, LabelKind]:
     """Every label kind by its id."""
-    return MappingProxyType({name: _kind(name, row) for name, row in _table()["kinds"].items()})
+    return MappingProxyType({name: _kind(name, row) for name, row in _table("labels")["kinds"].items()})
 
 
 @cache
@@ -106,12 +106,13 @@ def dots_per_um() -> Mapping[int, Fraction]:
     Printers sold as 203 dpi have 8 dots to the millimetre, which is 203.2 an inch: drawn at 203, a label of 100 mm
     would end 0.8 dots early. 300 and 600 are dots per inch exactly.
     """
-    rows: Mapping[str, Mapping[str, int]] = _table()["resolutions"]
+    rows: Mapping[str, Mapping[str, int]] = _table("labels")["resolutions"]
     return MappingProxyType({int(dpi): Fraction(row["dots"], row["per_um"]) for dpi, row in rows.items()})
 
 
-def _table() -> Any:
-    return json.loads((_shared_dir() / "labels.json").read_text(encoding="utf-8"))
+@cache
+def _table(name: str) -> Any:
+    return json.loads((_shared_dir() / f"{name}.json").read_text(encoding="utf-8"))
 
 
 def _shared_dir() -> Path:
@@ -145,8 +146,14 @@ def _symbol(row: Any) -> SymbolPlace:
 
 def _field(row: Any) -> Field:
     most = row.get("max", row.get("most", 0))
-    words: Mapping[str, str] = MappingProxyType(row.get("words", {}))
+    words = MappingProxyType(row.get("words") or _words_of(row.get("words_of")))
     return Field(row["type"], row["required"], row.get("letter", ""), most, words, row.get("default"))
+
+
+def _words_of(enum: str | None) -> dict[str, str]:
+    """The words of the values of an enumeration, each beginning with a capital."""
+    words: dict[str, str] = {} if enum is None else _table("words")["values"][enum]
+    return {value: word[:1].upper() + word[1:] for value, word in words.items()}
 
 
 def _item(row: Any) -> Item:

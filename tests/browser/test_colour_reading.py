@@ -38,7 +38,7 @@ def test_the_colour_reading_advises_and_the_person_decides(launch: Launch, shop:
     hand.sees("Scan the device label")
     hand.scan(device, at=hand.path())
     open_up(hand)
-    hand.choose("Untouched, white all over")
+    hand.choose("Untouched: white all over")
     hand.photograph("Photo of the indicator, if it helps", pink_indicator())
     hand.press("Read its colour from this photo")
 

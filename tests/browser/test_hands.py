@@ -129,7 +129,7 @@ def test_next_step_by_pedal_or_tray_but_never_through_a_gate(launch: Launch, sho
     tread(hand, "PageDown")
 
     hand.sees("Look for liquid")
-    hand.choose("Untouched, white all over")
+    hand.choose("Untouched: white all over")
     hand.page.evaluate("() => document.activeElement.blur()")
     for key in ("PageDown", "ArrowRight", "Enter", "Space"):
         tread(hand, key)
@@ -314,7 +314,7 @@ def test_interrupted_work_goes_on_at_the_exact_place(launch: Launch, shop: Shop)
     do_step(hand, "Open the latch, lift the display")
     do_step(hand, "Let it cool")
     hand.sees("Look for liquid")
-    hand.choose("Tinged, slightly pink")
+    hand.choose("Slightly pink: counts as tripped")
 
     # Somebody calls: another job is opened and worked on, the page is loaded anew, then the tray is scanned again.
     hand.open("queue")
@@ -330,10 +330,10 @@ def test_interrupted_work_goes_on_at_the_exact_place(launch: Launch, shop: Shop)
     hand.sees("Look for liquid")
     assert hand.path() == f"bench/{job}"
     # The half-given answer is there too.
-    expect(hand.page.get_by_label("Tinged, slightly pink")).to_be_checked()
-    hand.choose("Untouched, white all over")
+    expect(hand.page.get_by_label("Slightly pink: counts as tripped")).to_be_checked()
+    hand.choose("Untouched: white all over")
     hand.page.reload()
-    expect(hand.page.get_by_label("Untouched, white all over")).to_be_checked()
+    expect(hand.page.get_by_label("Untouched: white all over")).to_be_checked()
     hand.press("Dry: go on")
     do_step(hand, "Take off the battery plate")
     isolate(hand, "Isolate power")

@@ -20,7 +20,7 @@ def test_a_slightly_pink_indicator_stops_the_job(launch: Launch, shop: Shop) -> 
     hand.scan(device, at=hand.path())
     open_up(hand)
 
-    hand.choose("Tinged, slightly pink")
+    hand.choose("Slightly pink: counts as tripped")
     hand.press("Signs of liquid: stop the job")
     hand.reads("A sign of liquid needs its photo")
     assert shop.job(job)["stop"] is None
@@ -41,7 +41,7 @@ def test_a_slightly_pink_indicator_stops_the_job(launch: Launch, shop: Shop) -> 
     hand.sees("Nothing left over")
     hand.choose("The tray is empty, every pocket")
     hand.choose("Nothing of this device lies on the bench")
-    hand.choose("Removed", within="Test traces")
+    hand.choose("Test traces removed")
     hand.press("Closed up: nothing left over")
     hand.sees("Closed up, not repaired")
     hand.synced()

@@ -61,7 +61,7 @@ def test_locked_device_is_tested_as_far_as_it_goes_and_anew_once_opened_again(
     hand.sees("Scan the device label")
     hand.scan(device, at=hand.path())
     open_up(hand)
-    hand.choose("Untouched, white all over")
+    hand.choose("Untouched: white all over")
     hand.press("Dry: go on")
     do_step(hand, "Take off the battery plate")
     isolate(hand, "Isolate power")

@@ -43,7 +43,7 @@ def test_the_whole_job_on_two_stations_that_were_offline_for_part_of_it(launch: 
     open_up(bench)
     bench.press("Dry: go on")
     bench.reads("The indicator.")  # refused: nothing was looked at
-    bench.choose("Untouched, white all over")
+    bench.choose("Untouched: white all over")
     bench.press("Dry: go on")
     do_step(bench, "Take off the battery plate")
     isolate(bench, "Isolate power")

@@ -61,10 +61,10 @@ def test_nothing_is_lost_or_done_twice_by_reloads_at_every_step_of_booking_and_b
     person.network(there=False)
     person.scan(device, at=person.path())
     open_up(person)
-    person.choose("Untouched, white all over")
+    person.choose("Untouched: white all over")
     # A half-filled gate is there again too.
     person.reload()
-    expect(person.page.get_by_label("Untouched, white all over")).to_be_checked()
+    expect(person.page.get_by_label("Untouched: white all over")).to_be_checked()
     person.press("Dry: go on")
     do_step(person, "Take off the battery plate")
     isolate(person, "Isolate power")

@@ -369,7 +369,7 @@ def bench(launch: Launch, shop: Shop) -> Iterator[Stop]:
     hand.fill("Mat to ground, measured", "24")
     hand.press("Enter the mat's reading")
     expect(hand.page.get_by_text("Bench mat failed its static check")).to_have_count(0)
-    hand.choose("Tinged, slightly pink")
+    hand.choose("Slightly pink: counts as tripped")
     hand.press("Signs of liquid: stop the job")
     hand.reads("A sign of liquid needs its photo")
     yield "bench-liquid-refused", hand

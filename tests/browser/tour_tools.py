@@ -148,7 +148,7 @@ def _colour(hand: Person) -> Iterator[Stop]:
     hand.open(f"bench/{(row.get_attribute('href') or '').rpartition('/')[2]}")
     hand.press(re.compile("^Take"))
     hand.sees("Look for liquid")
-    hand.choose("Untouched, white all over")
+    hand.choose("Untouched: white all over")
     hand.photograph("Photo of the indicator, if it helps", pink_indicator())
     yield "colour-photo", hand
     hand.press("Read its colour from this photo")

@@ -160,7 +160,7 @@ def nothing_left(person: Person) -> None:
     person.sees("Nothing left over")
     person.choose("The tray is empty, every pocket")
     person.choose("Nothing of this device lies on the bench")
-    person.choose("Removed", within="Test traces")
+    person.choose("Test traces removed")
     person.press("Ready: nothing left over")
     person.sees("Ready")
 

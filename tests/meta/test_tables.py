@@ -295,3 +295,19 @@ def without_repeated_keys(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 
 def refuse_float(text: str) -> float:
     raise AssertionError(f"{text}: give it a smaller unit and a whole number")
+
+
+def test_every_value_of_an_enumeration_has_its_word_and_no_other_value_has() -> None:
+    """Reasons of a stop and of a colour reading have theirs in their own tables."""
+    enums, words = table("events")["enums"], table("words")
+    elsewhere = {"stop_reason": table("stages")["stop_reasons"], "colour_reason": table("colour")["reasons"]}
+    values = {name: list(row) for name, row in (words["values"] | elsewhere).items()}
+    assert values == enums
+    assert all(set(row) <= set(enums[name]) for name, row in words["details"].items())
+
+
+def test_labels_print_the_words_of_values_that_exist() -> None:
+    fields = [field for kind in table("labels")["kinds"].values() for field in kind["fields"].values()]
+    named = {field["words_of"] for field in fields if "words_of" in field}
+    assert named
+    assert named <= set(table("words")["values"])

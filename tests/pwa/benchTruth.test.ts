@@ -228,7 +228,7 @@ describe("board only when proven", () => {
     await tryIt([]);
     expect([fittedPart(job()), verdict(C)]).toEqual([C, "good"]);
     expect(linesOf(longParts(JOB, job(), []), "Tries before fitting")[3]).toMatch(
-      /^Try 4, a unit known to be good: works \(/,
+      /^Try 4, a unit known to be good: passed \(/,
     );
   });
 

@@ -5,7 +5,7 @@ import { outcome, reasonTold } from "@pwa/rules/outcome.ts";
 import { enums, stopReasons } from "@pwa/tables.ts";
 import { message } from "@pwa/views/message.ts";
 import { incidentLines, outcomeLines, outcomeWords, reasonWords } from "@pwa/views/outcome.ts";
-import { entryWord } from "@pwa/words/entries.ts";
+import { valueWord } from "@pwa/words/values.ts";
 import recordTable from "@shared/record.json";
 import { describe, expect, test } from "vitest";
 import { aJob } from "./counterStation.ts";
@@ -47,6 +47,6 @@ describe("the words of the record", () => {
 
 describe("entries", () => {
   test.each(Object.entries(enums))("no value of %s is shown as a bare slug", (name, values) => {
-    for (const value of values) expect(entryWord(name, value)).not.toMatch(/_/);
+    for (const value of values) expect(valueWord(name, value)).not.toMatch(/_/);
   });
 });

@@ -147,7 +147,7 @@ describe("names stand for codes and slugs", () => {
   });
   test("a supplier and a purpose", () => {
     expect(say({ kind: "box.opened", body: { box: BOX, supplier: "mill", purpose: "credit" } })).toBe(
-      "Box opened for Mill Lane Parts: Core credit",
+      "Box opened for Mill Lane Parts: core credit",
     );
   });
   test("a step has the title that the job's procedure gives it", () => {
@@ -155,7 +155,7 @@ describe("names stand for codes and slugs", () => {
   });
   test("a test point and its stage", () => {
     const body = { stage: "prefit", point: "touch", result: "cannot" };
-    expect(say({ kind: "test.read", job: JOB, body })).toBe("Test Touch at the pre-fit test: cannot be tested");
+    expect(say({ kind: "test.read", job: JOB, body })).toBe("Test Touch at the pre-fit test: no test");
   });
   test("a stop has its name", () => {
     expect(say({ kind: "job.stopped", job: JOB, body: { reason: "liquid" } })).toBe("Job stopped: Liquid inside");

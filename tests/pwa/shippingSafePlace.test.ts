@@ -130,7 +130,7 @@ describe("what lies in the safe place and what belongs there", () => {
     expect(slugOf(await bringToSafe(code))).toBe("ok");
     expect(belongInSafePlace()).toEqual([]);
     expect(inSafePlace().map((k) => k.code)).toEqual([core, code]);
-    expect([core, code].map(cellWords)).toEqual(["Battery damaged, ask a licensed shipper", "Battery swollen"]);
+    expect([core, code].map(cellWords)).toEqual(["Battery damaged: ask a licensed shipper", "Battery swollen"]);
     expect(safePlaceLine(Date.now() + 4 * 86_400_000)).toBe("2 in the safe place, oldest 4 days");
   });
   test("a loose cell that failed goes there at once; a display with a dead touch goes to the bench", async () => {

@@ -260,7 +260,7 @@ def test_device_opened_again_shows_its_last_test_and_names_the_earlier_one(desk:
     assert "Does not work" not in text
     shop_form, _ = read(desk.ask("GET", f"/api/jobs/{BOARD}/record.pdf", params={"form": "shop"}))
     assert "Final test begun anew, round 2 “Opened again on the bench”" in shop_form
-    assert "Test Touch at the final test, round 2: passed" in shop_form
+    assert "Test Touch at the final test, round 2: works" in shop_form
 
 
 def test_job_tested_once_says_nothing_of_rounds(desk: Desk) -> None:
@@ -411,5 +411,5 @@ def test_a_doubtful_unit_is_no_new_part_and_tries_crosswise_have_their_words(des
     assert "Doubted display" not in read(desk.ask("GET", ADDRESS))[0]
     shop_form, _ = read(desk.ask("GET", ADDRESS, params={"form": "shop"}))
     assert "Doubted display, lot L9, north, doubtful" in shop_form
-    assert "Try 8, a unit known to be good: works (" in shop_form
+    assert "Try 8, a unit known to be good: passed (" in shop_form
     assert "Works still: Touch" in shop_form

@@ -1,11 +1,11 @@
 /** Opening, filling, sealing and shipping boxes. Each writes all its events or none. */
 
 import { state } from "../current.ts";
+import type { Purpose } from "../events/kinds.gen.ts";
 import { type BoxRefusal, boxFacts, fitNow, type Piece, piecesOf, refusalOf } from "../facts/boxes.ts";
 import { ok, type Problem, type Result, refuse } from "../problem.ts";
 import { isUnsafeBattery } from "../rules/battery.ts";
 import { energyOf, leavesTo, maySeal, mayShip } from "../rules/boxes.ts";
-import type { Purpose } from "../words/boxes.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";
 import { onePress } from "./onePress.ts";

@@ -7,9 +7,9 @@ import type { Job } from "../fold/state.ts";
 import { derive } from "../rules/procedure.ts";
 import { testPoints } from "../tables/testPoints.ts";
 import { kinds } from "../tables.ts";
-import { entryWord, plain } from "../words/entries.ts";
 import { groupCode } from "../words/format.ts";
 import { toldWords } from "../words/told.ts";
+import { plain, valueWord } from "../words/values.ts";
 import { line } from "./recordWords.ts";
 
 /** What an event says, for a person; in the trace of `about` that thing is not named in full again. An event of a newer version is named as such. */
@@ -58,7 +58,7 @@ function filled(event: Event, field: string, about: string | null): string {
   const notation = fields[field] ?? fields[`${field}?`] ?? "";
   if (typeof value === "number") return value.toLocaleString("en");
   if (typeof value !== "string") return String(value);
-  if (notation.startsWith("enum")) return entryWord(notation.slice(5, -1), value);
+  if (notation.startsWith("enum")) return valueWord(notation.slice(5, -1), value);
   if (notation.startsWith("code")) return coded(field, value, about);
   if (notation === "place") return placeName(value);
   return notation === "slug" ? slugWord(event, field, value) : value;

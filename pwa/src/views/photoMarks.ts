@@ -1,6 +1,5 @@
 /** Marks on photos: which a photo has, where a new one lies, and how to say it. Places are thousandths of width and height. */
 
-import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
 import type { Bodies } from "../events/kinds.gen.ts";
 import type { Job, Photo, PhotoMark } from "../fold/state.ts";
@@ -92,7 +91,5 @@ export const placeOf = (m: Pick<PhotoMark, "x_pm" | "y_pm" | "to_x_pm" | "to_y_p
   m.to_x_pm ?? m.x_pm,
   m.to_y_pm ?? m.y_pm,
 ];
-
-export const PHOTO_USES: Readonly<Record<Bodies["photo.taken"]["use"], string>> = recordTable.photos;
 
 const within = (value: number, least: number, most: number): number => Math.max(least, Math.min(most, value));

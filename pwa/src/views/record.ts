@@ -11,7 +11,9 @@ import { shop } from "../facts/people.ts";
 import type { Job } from "../fold/state.ts";
 import type { Seen } from "../rules/attribution.ts";
 import { isDone, type Outcome, outcome } from "../rules/outcome.ts";
-import { groupCode } from "../words/format.ts";
+import { enums } from "../tables.ts";
+import { groupCode, upper } from "../words/format.ts";
+import { valueWord } from "../words/values.ts";
 import { outcomeLines, outcomeWords } from "./outcome.ts";
 import { marksOf } from "./photoMarks.ts";
 import { agreedWords, cautionsOf, conditionPart, foundPart, oursPart } from "./recordFound.ts";
@@ -56,7 +58,6 @@ export type Sheet = {
 };
 
 const { facts: NAMES, titles, feet } = recordTable;
-const PHOTOS: Readonly<Record<string, string>> = recordTable.photos;
 /** Photos that show the device; the others show the shop's own work. */
 const CUSTOMER_USES = ["intake", "mark", "liquid", "battery", "repair"];
 
@@ -100,7 +101,7 @@ export function shopSheet(code: string, job: Job, events: readonly Event[]): She
     title: filled(titles.shop, { model: job.model ?? titles.no_model }),
     rows: pointsOf(job).map(({ row }) => row),
     alike: [],
-    photos: photosOf(job, Object.keys(PHOTOS)).map(({ sha256, caption }) => {
+    photos: photosOf(job, enums.photo_use as readonly string[]).map(({ sha256, caption }) => {
       const photo = job.photos[sha256];
       return { sha256, caption: photo === undefined ? caption : `${caption} (${by(photo)})` };
     }),
@@ -155,6 +156,6 @@ const photosOf = (job: Job, uses: readonly string[]): readonly Photo[] =>
       .filter(([, photo]) => photo.use === use)
       .map(([sha256]) => {
         const said = marksOf(job, sha256).flatMap(({ number, note }) => (note === null ? [] : [`${number}: ${note}`]));
-        return { sha256, caption: [PHOTOS[use], ...said].join(". ") };
+        return { sha256, caption: [upper(valueWord("photo_use", use)), ...said].join(". ") };
       }),
   );

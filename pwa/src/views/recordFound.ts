@@ -6,11 +6,13 @@ import type { Job, Loss } from "../fold/state.ts";
 import { isCellUnsafe } from "../rules/cell.ts";
 import { outcome } from "../rules/outcome.ts";
 import { isWet } from "../rules/wet.ts";
+import { upper } from "../words/format.ts";
+import { valueWord } from "../words/values.ts";
 import { INCIDENT_TITLE, incidentLines } from "./outcome.ts";
 import type { Part } from "./record.ts";
 import { filled, line } from "./recordWords.ts";
 
-const { headings, cautions, safety, agreed, marks, sides, indicators, batteries, losses } = recordTable;
+const { headings, cautions, safety, agreed } = recordTable;
 
 /** What whoever gets the device has to mind. */
 export function cautionsOf(job: Job): readonly string[] {
@@ -32,7 +34,8 @@ export const oursPart = (job: Job): Part => ({ title: INCIDENT_TITLE, facts: [],
 
 export function conditionPart(job: Job): Part {
   const lines = Object.values(job.marks).map(
-    ({ what, side, note }) => `${marks[what]}, ${sides[side].toLowerCase()}${note === null ? "" : `: ${note}`}`,
+    ({ what, side, note }) =>
+      `${upper(valueWord("mark", what))}, ${valueWord("side", side)}${note === null ? "" : `: ${note}`}`,
   );
   return { title: headings.condition, facts: [], lines };
 }
@@ -49,8 +52,8 @@ export function foundPart(job: Job): Part {
 
 function liquidWords(check: Job["liquid"][number]): string {
   if (!isWet(check)) return line("no_signs");
-  const indicator = line("indicator", { indicator: indicators[check.indicator] });
-  return line("signs", { found: [indicator, ...check.signs].join(", ") });
+  const indicator = line("indicator", { indicator: valueWord("indicator", check.indicator) });
+  return line("signs", { found: [indicator, ...check.signs.map((sign) => valueWord("sign", sign))].join(", ") });
 }
 
 /** What was looked at before any test; nothing where all was well. */
@@ -64,7 +67,7 @@ function batteryOf(job: Job): readonly string[] {
   const found = job.power.filter((check) => check.battery !== "sound").map((check) => check.battery);
   const { cell } = job;
   const last = cell === null || cell === "sound" || cell === "out" || found.includes(cell) ? [] : [cell];
-  const states = [...found, ...last].map((state) => line("battery", { battery: batteries[state] }));
+  const states = [...found, ...last].map((state) => line("battery", { battery: valueWord("battery", state) }));
   return cell === "out" ? [...states, safety.out] : states;
 }
 
@@ -86,5 +89,5 @@ export function lossWords(job: Job, loss: Loss): string {
         : line("replaced_by", { count: replaced, what: other });
   const followed = procedure(job.procedure, job.revision);
   const group = followed?.fasteners.find((f) => f.id === loss.group)?.name ?? line("screw");
-  return line("loss", { count, group, what: losses[what], again });
+  return line("loss", { count, group, what: valueWord("loss", what), again });
 }

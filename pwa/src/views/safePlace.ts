@@ -1,5 +1,4 @@
 /** The safe place: what lies there and for how long, what belongs there and does not, and what of it can be collected. */
-import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
 import { contactCard } from "../facts/people.ts";
 import { jobOfDevice, lyingFacts } from "../facts/safePlace.ts";
@@ -8,7 +7,8 @@ import type { Thing } from "../fold/state.ts";
 import { isCellUnsafe } from "../rules/cell.ts";
 import { isUnsafe } from "../rules/safePlace.ts";
 import { cautionWords } from "../words/battery.ts";
-import { groupCode, spanWords, upper } from "../words/format.ts";
+import { groupCode, spanWords } from "../words/format.ts";
+import { valueWord } from "../words/values.ts";
 
 export type Kept = {
   readonly code: string;
@@ -51,14 +51,12 @@ export function belongInSafePlace(): readonly string[] {
 /** The state of its battery, in words. */
 export function cellWords(code: string): string {
   if (!code.startsWith("D"))
-    return upper(cautionWords(state.value.thing.get(code)?.shipping_caution ?? null) ?? "no battery is noted");
+    return cautionWords(state.value.thing.get(code)?.shipping_caution ?? null) ?? "No battery is noted";
   const job = jobOfDevice(code);
   if (job?.cell === "out") return "Its battery was taken out";
   if (job === undefined || !isCellUnsafe(job)) return "No unsafe battery is noted";
-  return job.cell === null ? "Battery unsafe" : `Battery ${BATTERIES[job.cell] ?? job.cell}`;
+  return job.cell === null ? "Battery unsafe" : `Battery ${valueWord("battery", job.cell)}`;
 }
-
-const BATTERIES: Readonly<Record<string, string>> = recordTable.batteries;
 
 /** Whose it is: the job it came from, with its device and customer; null for a part of no job. */
 export function whoseJob(thing: Thing): string | null {

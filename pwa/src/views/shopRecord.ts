@@ -6,16 +6,16 @@ import { procedure, supplierName } from "../facts/catalogue.ts";
 import type { Job, Try } from "../fold/state.ts";
 import { isSlug } from "../problem.ts";
 import { problems } from "../tables.ts";
-import { entryWord } from "../words/entries.ts";
 import { groupCode, upper } from "../words/format.ts";
-import { channelWords, stopName, toldWords } from "../words/told.ts";
+import { stopName, toldWords } from "../words/told.ts";
+import { valueWord } from "../words/values.ts";
 import { remarks, sentence } from "./history.ts";
 import type { Fact, Part } from "./record.ts";
 import { lossWords } from "./recordFound.ts";
 import { by, line, moment, pointNames, who } from "./recordWords.ts";
 import { jobChecks } from "./staticChecks.ts";
 
-const { headings, results } = recordTable;
+const { headings } = recordTable;
 
 /** Headings in the order of the paper; one with nothing under it is left out. */
 export function longParts(code: string, job: Job, events: readonly Event[]): readonly Part[] {
@@ -43,7 +43,7 @@ export function longParts(code: string, job: Job, events: readonly Event[]): rea
     lines(
       "lock",
       job.lock_changes.map((change) =>
-        said(change, `${entryWord("lock", change.lock)}: ${change.why ?? line("not_said")}`),
+        said(change, `${valueWord("lock", change.lock)}: ${change.why ?? line("not_said")}`),
       ),
     ),
     lines(
@@ -57,13 +57,13 @@ export function longParts(code: string, job: Job, events: readonly Event[]): rea
     lines(
       "lifts",
       job.lifts.map((lift) =>
-        said(lift, `${stopName(lift.reason)}, ${entryWord("lift_plan", lift.plan)}: ${lift.why}`),
+        said(lift, `${stopName(lift.reason)}, ${valueWord("lift_plan", lift.plan)}: ${lift.why}`),
       ),
     ),
     lines("owner_told", job.owner_told === null ? [] : [job.owner_told]),
     lines(
       "told",
-      job.told.map((told) => said(told, `${toldWords(told.what)}, ${channelWords(told.channel)}`)),
+      job.told.map((told) => said(told, `${toldWords(told.what)}, ${valueWord("channel", told.channel)}`)),
     ),
     facts(
       "findings",
@@ -88,7 +88,7 @@ const said = (at: { readonly staff: string | null; readonly at_ms: number }, tex
 const incidents = (job: Job): readonly string[] =>
   Object.entries(job.incidents).flatMap(([id, incident]) => {
     const told = [
-      `${upper(entryWord("incident", incident.what))}: ${incident.where}`,
+      `${upper(valueWord("incident", incident.what))}: ${incident.where}`,
       line(incident.looked === "yes" ? "looked" : "not_looked"),
       pointNames(incident.points),
       incident.note ?? "",
@@ -98,7 +98,7 @@ const incidents = (job: Job): readonly string[] =>
       said(incident, told.filter((words) => words !== "").join("; ")),
       settled === undefined
         ? line("unsettled")
-        : said(settled, line("settled", { owed: entryWord("owed", settled.owed), say: settled.say })),
+        : said(settled, line("settled", { owed: valueWord("owed", settled.owed), say: settled.say })),
     ];
   });
 
@@ -106,7 +106,7 @@ const incidents = (job: Job): readonly string[] =>
 const complaint = (job: Job): readonly string[] =>
   Object.entries(job.complaint_checks).map(([at, check]) => {
     const [stage, number = ""] = at.split("/");
-    const gaps = { number, cured: entryWord("cured", check.cured) };
+    const gaps = { number, cured: valueWord("cured", check.cured) };
     const asked = line(stage === "final" ? "asked_final" : "asked_prefit", gaps);
     return said(check, check.note === null ? asked : `${asked}. ${check.note}`);
   });
@@ -141,7 +141,7 @@ function unit(code: string): string {
     name,
     lot === null ? null : line("lot", { lot }),
     supplier === null ? null : supplierName(supplier),
-    verdict === null ? null : entryWord("verdict", verdict),
+    verdict === null ? null : valueWord("verdict", verdict),
   ]
     .filter((words) => words !== null)
     .join(", ");
@@ -151,8 +151,8 @@ function tryWords(one: Try): string {
   const failed = one.failed.length === 0 ? "" : `: ${pointNames(one.failed)}`;
   const gaps = {
     number: one.try,
-    action: entryWord("try_action", one.action),
-    outcome: `${results[one.outcome]}${failed}`,
+    action: valueWord("try_action", one.action),
+    outcome: `${valueWord("outcome", one.outcome)}${failed}`,
   };
   return one.part === null ? line("try", gaps) : line("try_unit", { ...gaps, unit: groupCode(one.part) });
 }

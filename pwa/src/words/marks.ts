@@ -1,6 +1,5 @@
 /** Marks of a device in words: what, on which side, in which zone. */
-import recordTable from "@shared/record.json";
-import type { Mark, Side } from "../events/kinds.gen.ts";
+import type { Side } from "../events/kinds.gen.ts";
 
 const ROWS = ["upper", "middle", "lower"] as const;
 const COLUMNS = ["left", "middle", "right"] as const;
@@ -26,6 +25,3 @@ export function zoneName(xPm: number, yPm: number): string {
   if (row === "middle" && column === "middle") return "middle";
   return `${row} ${column}`;
 }
-
-export const MARK_NAMES: Readonly<Record<Mark, string>> = recordTable.marks;
-export const SIDE_NAMES: Readonly<Record<Side, string>> = recordTable.sides;

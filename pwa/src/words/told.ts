@@ -4,10 +4,6 @@ import { stopReasons } from "../tables.ts";
 import { lower } from "./format.ts";
 
 const TOLD: Readonly<Record<string, string>> = recordTable.told;
-const CHANNELS: Readonly<Record<string, string>> = recordTable.channels;
-
-/** By which channel the customer was told, in words. */
-export const channelWords = (channel: string): string => CHANNELS[channel] ?? channel;
 
 /** What was told, in words. */
 export function toldWords(what: string): string {

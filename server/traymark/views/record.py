@@ -11,6 +11,7 @@ from dataclasses import replace
 from traymark.events.envelope import Event
 from traymark.fold.records_gen import Job
 from traymark.rules.outcome import DONE, outcome
+from traymark.tables import enums
 from traymark.views.outcome_words import outcome_lines, outcome_words
 from traymark.views.record_found import agreed_words, cautions_of, condition_part, found_part, ours_part
 from traymark.views.record_long import long_parts
@@ -25,6 +26,8 @@ from traymark.views.record_words import (
     procedure_of,
     settings,
     text_setting,
+    upper,
+    value_word,
     words,
 )
 
@@ -70,7 +73,7 @@ def shop_sheet(known: Known, events: list[Event]) -> Sheet:
         rows=tuple(point.row for point in points_of(known.job)),
         alike=(),
         photos=tuple(replace(photo, caption=f"{photo.caption} ({by(known, known.job['photos'][photo.sha256])})")
-                     for photo in _photos(known, tuple(words("photos")))),
+                     for photo in _photos(known, enums()["photo_use"])),
         long=long_parts(known, events),
         foot=words("feet")["shop"].format(code=grouped(known.code)),
     )  # fmt: skip
@@ -123,13 +126,13 @@ def _dates(known: Known) -> Iterable[Fact]:
         yield names["handed_over"], moment(known, job["handed_over"])
 
 
-def _photos(known: Known, uses: tuple[str, ...]) -> Iterable[Photo]:
+def _photos(known: Known, uses: Iterable[str]) -> Iterable[Photo]:
     for use in uses:
         for sha256, photo in known.job["photos"].items():
             if photo["use"] == use:
                 marks = _marks_of(known.job, sha256)
                 said = [f"{n.number}: {n.mark['note']}" for n in marks if n.mark["note"]]
-                yield Photo(sha256, ". ".join([words("photos")[use], *said]), marks)
+                yield Photo(sha256, ". ".join([upper(value_word("photo_use", use)), *said]), marks)
 
 
 def _marks_of(job: Job, sha256: str) -> tuple[Drawn, ...]:

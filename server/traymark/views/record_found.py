@@ -10,7 +10,7 @@ from traymark.rules.wet import is_wet
 from traymark.tables import table
 from traymark.views.outcome_words import incident_lines
 from traymark.views.record_sheet import Known, Part
-from traymark.views.record_words import heading, line, loss_words, plain, words
+from traymark.views.record_words import heading, line, loss_words, plain, upper, value_word, words
 
 
 def cautions_of(job: Job) -> Iterable[str]:
@@ -33,7 +33,7 @@ def ours_part(job: Job) -> Part:
 
 def condition_part(job: Job) -> Part:
     lines = (
-        f"{words('marks')[mark['what']]}, {words('sides')[mark['side']].lower()}"
+        f"{upper(value_word('mark', mark['what']))}, {value_word('side', mark['side'])}"
         + (f": {mark['note']}" if mark["note"] else "")
         for mark in job["marks"].values()
     )
@@ -45,8 +45,8 @@ def found_part(known: Known) -> Part:
     for check in job["safety"]:
         lines += _safety_words(check)
     for check in job["liquid"]:
-        indicator = line("indicator", indicator=words("indicators")[check["indicator"]])
-        found = ", ".join([indicator, *check["signs"]])
+        indicator = line("indicator", indicator=value_word("indicator", check["indicator"]))
+        found = ", ".join([indicator, *(value_word("sign", sign) for sign in check["signs"])])
         lines.append(line("signs", found=found) if is_wet(check) else line("no_signs"))
     lines += _battery(job)
     lines += [loss_words(known, loss) for loss in job["losses"]]
@@ -64,7 +64,7 @@ def _battery(job: Job) -> list[str]:
     found = [str(check["battery"]) for check in job["power"] if check["battery"] != "sound"]
     cell = job["cell"]
     last = [] if cell in (None, "sound", "out", *found) else [str(cell)]
-    lines = [line("battery", battery=words("batteries")[state]) for state in (*found, *last)]
+    lines = [line("battery", battery=value_word("battery", state)) for state in (*found, *last)]
     return [*lines, words("safety")["out"]] if cell == "out" else lines
 
 

@@ -9,7 +9,6 @@ from traymark.rules.procedure import derive
 from traymark.tables import kinds
 from traymark.views.record_sheet import Fact, Known
 from traymark.views.record_words import (
-    entry_word,
     grouped,
     line,
     moment,
@@ -19,6 +18,7 @@ from traymark.views.record_words import (
     staff_name,
     supplier_name,
     told_words,
+    value_word,
     words,
 )
 
@@ -65,7 +65,7 @@ def _filled(known: Known, event: Event, field: str) -> str:
         return f"{value:,}"
     notation, text = _notation(event, field), str(value)
     if notation.startswith("enum"):
-        return entry_word(notation[5:-1], text)
+        return value_word(notation[5:-1], text)
     if notation.startswith("code"):
         return _thing_name(known, text) if field == "thing" else grouped(text)
     if notation == "place":

@@ -9,7 +9,6 @@ from traymark.views.record_sheet import Fact, Known, Part
 from traymark.views.record_static import static_checks
 from traymark.views.record_words import (
     by,
-    entry_word,
     grouped,
     heading,
     line,
@@ -21,7 +20,7 @@ from traymark.views.record_words import (
     supplier_name,
     told_words,
     upper,
-    words,
+    value_word,
 )
 
 
@@ -43,7 +42,7 @@ def long_parts(known: Known, events: list[Event]) -> tuple[Part, ...]:
         Part(
             heading("lock"),
             lines=tuple(
-                _said(known, change, f"{entry_word('lock', change['lock'])}: {change['why'] or line('not_said')}")
+                _said(known, change, f"{value_word('lock', change['lock'])}: {change['why'] or line('not_said')}")
                 for change in job["lock_changes"]
             ),
         ),
@@ -65,7 +64,7 @@ def long_parts(known: Known, events: list[Event]) -> tuple[Part, ...]:
         Part(
             heading("told"),
             lines=tuple(
-                _said(known, told, f"{told_words(told['what'])}, {words('channels')[told['channel']]}")
+                _said(known, told, f"{told_words(told['what'])}, {value_word('channel', told['channel'])}")
                 for told in job["told"]
             ),
         ),
@@ -84,7 +83,7 @@ def _said(known: Known, stamp: Stamp, text: str) -> str:
 
 
 def _plan(lift: JobLifts) -> str:
-    return entry_word("lift_plan", lift["plan"])
+    return value_word("lift_plan", lift["plan"])
 
 
 def _incidents(known: Known) -> Iterable[str]:
@@ -92,7 +91,7 @@ def _incidents(known: Known) -> Iterable[str]:
     job = known.job
     for id_, incident in job["incidents"].items():
         said = [
-            f"{upper(entry_word('incident', incident['what']))}: {incident['where']}",
+            f"{upper(value_word('incident', incident['what']))}: {incident['where']}",
             line("looked" if incident["looked"] == "yes" else "not_looked"),
             point_names(incident["points"]),
             incident["note"] or "",
@@ -102,7 +101,7 @@ def _incidents(known: Known) -> Iterable[str]:
         if settled is None:
             yield line("unsettled")
         else:
-            owed = entry_word("owed", settled["owed"])
+            owed = value_word("owed", settled["owed"])
             yield _said(known, settled, line("settled", owed=owed, say=settled["say"]))
 
 
@@ -110,7 +109,7 @@ def _complaint(known: Known) -> Iterable[str]:
     """The answers to whether the complaint is cured, before fitting and at each final test."""
     for at, check in known.job["complaint_checks"].items():
         stage, _, number = at.partition("/")
-        asked = line(f"asked_{stage}", number=number, cured=entry_word("cured", check["cured"]))
+        asked = line(f"asked_{stage}", number=number, cured=value_word("cured", check["cured"]))
         yield _said(known, check, f"{asked}. {check['note']}" if check["note"] else asked)
 
 
@@ -143,15 +142,15 @@ def _unit(known: Known, code: str) -> str:
         thing["name"],
         thing["lot"] and line("lot", lot=thing["lot"]),
         thing["supplier"] and supplier_name(known, thing["supplier"]),
-        thing["verdict"] and entry_word("verdict", thing["verdict"]),
+        thing["verdict"] and value_word("verdict", thing["verdict"]),
     ]
     return ", ".join(text for text in said if text)
 
 
 def _try(one: JobTries) -> str:
     failed = point_names(one["failed"])
-    outcome = words("results")[one["outcome"]] + (f": {failed}" if failed else "")
-    action = entry_word("try_action", one["action"])
+    outcome = value_word("outcome", one["outcome"]) + (f": {failed}" if failed else "")
+    action = value_word("try_action", one["action"])
     if one["part"] is None:
         return line("try", number=one["try"], action=action, outcome=outcome)
     return line("try_unit", number=one["try"], action=action, unit=grouped(one["part"]), outcome=outcome)

@@ -8,7 +8,7 @@ from fpdf import FPDF
 from fpdf.enums import XPos, YPos
 
 from traymark.views.record_sheet import Drawn, Part, Photo, Row, Sheet
-from traymark.views.record_words import heading, words
+from traymark.views.record_words import heading, result_word, words
 
 
 class PaperPhoto(NamedTuple):
@@ -168,7 +168,7 @@ class _Paper:
         if rows:
             self._test_line(_test_head(), head=True)
         for row in rows:
-            self._test_line((row.name, *(words("results")[result] for result in row.results), row.says), row=row)
+            self._test_line((row.name, *(result_word(result) for result in row.results), row.says), row=row)
         for says, names in alike:
             self.pdf.ln(2.5)
             self._font(10.5)

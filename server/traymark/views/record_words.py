@@ -48,12 +48,16 @@ def grouped(code: str) -> str:
     return f"{code[:5]} {code[5:]}"
 
 
-def entry_word(name: str, value: str) -> str:
-    """A value of a named enumeration of events.json, in words."""
-    if name == "stop_reason":
+def value_word(enum: str, value: str) -> str:
+    """The word of a value of an enumeration (words.json), as it reads inside a sentence."""
+    if enum == "stop_reason":
         return stop_name(value)
-    entries = table("record")["channels"] if name == "channel" else table("record")["entries"].get(name, {})
-    return str(entries.get(value, plain(value)))
+    return str(table("words")["values"].get(enum, {}).get(value, plain(value)))
+
+
+def result_word(result: str) -> str:
+    """The result of a test in words, and `none` where there was no test."""
+    return line("not_tested") if result == "none" else value_word("test_result", result)
 
 
 def stop_name(reason: str) -> str:
@@ -126,7 +130,7 @@ def loss_words(known: Known, loss: JobLosses) -> str:
     else:
         again = line("replaced", count=loss["replaced"])
     group = name_in(known, "fasteners", loss["group"], line("screw"))
-    return line("loss", count=loss["count"], group=group, what=words("losses")[loss["what"]], again=again)
+    return line("loss", count=loss["count"], group=group, what=value_word("loss", loss["what"]), again=again)
 
 
 def by(known: Known, stamp: Stamp) -> str:

@@ -13,6 +13,7 @@ import { Button } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
 import { cautionsOf } from "../../views/cautions.ts";
 import { groupCode } from "../../words/format.ts";
+import { choicesOf } from "../../words/values.ts";
 import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
 import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 import { coreLabel } from "../parts/print/labels.ts";
@@ -35,13 +36,8 @@ type Answers = {
   readonly photos: readonly string[];
 };
 
-const CONDITIONS: readonly { readonly value: CoreCondition; readonly name: string }[] = [
-  { value: "complete", name: "Complete" },
-  { value: "cracked", name: "Cracked" },
-  { value: "bent", name: "Bent" },
-  { value: "burnt", name: "Burnt" },
-  { value: "incomplete", name: "Something missing" },
-];
+/** A swollen one is told by the question about its battery. */
+const CONDITIONS = choicesOf("core_condition", ["complete", "cracked", "bent", "burnt", "incomplete"]);
 
 function Tagging({ bench, step }: Props) {
   const blank: Answers = { condition: null, battery: null, supplier: null, photos: [] };

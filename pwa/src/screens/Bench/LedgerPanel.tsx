@@ -10,6 +10,7 @@ import { Choice, TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { type GroupLine, groupLines, trayText } from "../../views/ledger.ts";
 import { lengthMm } from "../../words/format.ts";
+import { choicesOf } from "../../words/values.ts";
 
 export const LEDGER_ID = "bench-ledger";
 
@@ -81,12 +82,6 @@ function whereText(line: GroupLine): string {
   return `in the device${lost}`;
 }
 
-const WHAT: readonly { readonly value: Loss; readonly name: string }[] = [
-  { value: "lost", name: "Lost" },
-  { value: "stripped", name: "Stripped" },
-  { value: "broken", name: "Broken" },
-];
-
 type FormProps = { readonly bench: Bench; readonly lines: readonly GroupLine[]; readonly onClose: () => void };
 
 function LossForm({ bench, lines, onClose }: FormProps) {
@@ -113,7 +108,7 @@ function LossForm({ bench, lines, onClose }: FormProps) {
         value={group}
         onChoose={setGroup}
       />
-      <Choice label="What happened" options={WHAT} value={what} onChoose={setWhat} across />
+      <Choice label="What happened" options={choicesOf("loss")} value={what} onChoose={setWhat} across />
       <Count label="How many" value={count} least={1} onChange={setCount} />
       <TextField label="Why" value={why} onInput={setWhy} />
       <Count label="Replaced, how many" value={replaced} least={0} onChange={setReplaced} />

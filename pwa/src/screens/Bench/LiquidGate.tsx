@@ -11,6 +11,7 @@ import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, Choices, TextField } from "../../ui/fields.tsx";
 import { Shape } from "../../ui/Shape.tsx";
+import { choicesOf } from "../../words/values.ts";
 import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
 import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 import { ColourReading } from "./ColourReading.tsx";
@@ -18,20 +19,6 @@ import { useKept } from "./kept.ts";
 import { StepPage } from "./StepPage.tsx";
 
 type Answers = Omit<LiquidFinding, "indicator"> & { readonly indicator: Indicator | null };
-
-const INDICATORS: readonly { readonly value: Indicator; readonly name: string }[] = [
-  { value: "untouched", name: "Untouched, white all over" },
-  { value: "tinged", name: "Tinged, slightly pink" },
-  { value: "red", name: "Red" },
-  { value: "not_visible", name: "Not visible" },
-];
-const SIGNS: readonly { readonly value: Sign; readonly name: string }[] = [
-  { value: "corrosion", name: "Corrosion" },
-  { value: "rust", name: "Rust" },
-  { value: "oxidation", name: "Oxidation" },
-  { value: "residue", name: "Residue" },
-  { value: "moisture", name: "Moisture, mist, drops" },
-];
 
 export function LiquidGate({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
   const answers = useKept<Answers>(`bench:${bench.code}:${step.id}`, {
@@ -86,13 +73,13 @@ export function LiquidGate({ bench, step }: { readonly bench: Bench; readonly st
     >
       <Choice
         label="Indicator"
-        options={INDICATORS}
+        options={choicesOf("indicator")}
         value={indicator}
         onChoose={(value) => answers.change({ indicator: value })}
       />
       <Choices
         label="Signs on board, connectors, screw heads"
-        options={SIGNS}
+        options={choicesOf("sign")}
         values={signs}
         onChange={(value) => answers.change({ signs: value })}
         across

@@ -11,7 +11,7 @@ import { Button } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
 import { Notice } from "../../ui/Notice.tsx";
 import { caution } from "../../views/cautions.ts";
-import { BATTERY_STATES } from "../../words/battery.ts";
+import { choicesOf } from "../../words/values.ts";
 import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
 import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 import { useKept } from "./kept.ts";
@@ -57,7 +57,7 @@ export function PowerGate({ bench, step }: { readonly bench: Bench; readonly ste
     >
       <Choice
         label="The battery is"
-        options={BATTERY_STATES}
+        options={choicesOf("battery")}
         value={battery}
         onChoose={(value) => answers.change({ battery: value })}
       />

@@ -7,14 +7,15 @@ import type { Job } from "../../fold/state.ts";
 import type { Result } from "../../problem.ts";
 import { isCellUnsafe } from "../../rules/cell.ts";
 import { stopsFor } from "../../rules/prefit.ts";
+import { isTripped } from "../../rules/wet.ts";
 import { stopReasons } from "../../tables.ts";
 import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
-import { entryWord } from "../../words/entries.ts";
 import { dayTime, listed } from "../../words/format.ts";
+import { valueWord } from "../../words/values.ts";
 import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 import { Tries } from "./Tries.tsx";
 
@@ -106,13 +107,6 @@ function WhyTries({ bench }: { readonly bench: Bench }) {
   );
 }
 
-const INDICATOR: Readonly<Record<string, string>> = {
-  untouched: "untouched",
-  tinged: "tinged, slightly pink: tripped",
-  red: "red: tripped",
-  not_visible: "not visible",
-};
-
 function Found({ job, reason }: { readonly job: Job; readonly reason: string }) {
   const liquid = job.liquid.at(-1);
   const power = job.power.at(-1);
@@ -122,7 +116,10 @@ function Found({ job, reason }: { readonly job: Job; readonly reason: string }) 
         <h2 id="bench-found">What was found</h2>
         <dl class="facts">
           <dt>Indicator</dt>
-          <dd>{INDICATOR[liquid.indicator]}</dd>
+          <dd>
+            {valueWord("indicator", liquid.indicator)}
+            {isTripped(liquid.indicator) ? ": tripped" : ""}
+          </dd>
           <dt>Signs</dt>
           <dd>{liquid.signs.length === 0 ? "none" : listed(liquid.signs)}</dd>
           {liquid.note !== null && (
@@ -140,7 +137,7 @@ function Found({ job, reason }: { readonly job: Job; readonly reason: string }) 
     return (
       <section class="stack" aria-labelledby="bench-found">
         <h2 id="bench-found">What was found</h2>
-        <p class="big">The battery is {entryWord("battery", job.cell)}.</p>
+        <p class="big">The battery is {valueWord("battery", job.cell)}.</p>
         {power !== undefined && power.battery === job.cell && <PhotoStrip photos={power.photos} what="Battery" />}
       </section>
     );

@@ -3,6 +3,7 @@ import type { Traces as Answer } from "../../events/kinds.gen.ts";
 import type { Job } from "../../fold/state.ts";
 import { tracesOf } from "../../rules/traces.ts";
 import { Choice } from "../../ui/fields.tsx";
+import { choicesOf } from "../../words/values.ts";
 
 type Props = { readonly job: Job; readonly value: Answer | null; readonly onChoose: (value: Answer) => void };
 
@@ -23,15 +24,7 @@ export function Traces({ job, value, onChoose }: Props) {
           ))}
         </ul>
       )}
-      <Choice
-        label="Test traces"
-        options={[
-          { value: "removed", name: "Removed" },
-          { value: "none", name: "There were none" },
-        ]}
-        value={value}
-        onChoose={onChoose}
-      />
+      <Choice label="Test traces" options={choicesOf("traces")} value={value} onChoose={onChoose} />
     </section>
   );
 }

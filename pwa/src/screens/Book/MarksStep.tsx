@@ -2,18 +2,19 @@
 import { useState } from "preact/hooks";
 import { BEFORE_JOB, newMark } from "../../actions/book.ts";
 import { keepPhoto } from "../../device/photo.ts";
-import type { Mark, Side } from "../../events/kinds.gen.ts";
+import type { Side } from "../../events/kinds.gen.ts";
 import type { DraftMark, DraftPhoto } from "../../facts/booking.ts";
 import { useAct } from "../../ui/act.ts";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
-import { MARK_NAMES, SIDE_NAMES, zoneName, zonesOf } from "../../words/marks.ts";
+import { upper } from "../../words/format.ts";
+import { zoneName, zonesOf } from "../../words/marks.ts";
+import { choicesOf, valueWord } from "../../words/values.ts";
 import { Outline } from "../parts/Outline.tsx";
 import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
 import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 import type { StepProps } from "./step.ts";
 
-const SIDES: readonly Side[] = ["front", "back", "edge"];
 const MOST_PHOTOS = 8;
 
 export function MarksStep(props: StepProps) {
@@ -30,7 +31,7 @@ export function MarksStep(props: StepProps) {
       <div class="book-sides">
         <Choice
           label="Press where there is a mark"
-          options={SIDES.map((side) => ({ value: side, name: SIDE_NAMES[side] }))}
+          options={choicesOf("side")}
           value={booking.side}
           onChoose={(side) => change({ side })}
           across
@@ -82,7 +83,7 @@ function List({ marks, onOpen }: { readonly marks: readonly DraftMark[]; readonl
           <button type="button" class="button book-line" onClick={() => onOpen(m.id)}>
             <span class="mark-number">{i + 1}</span>
             <span>
-              {m.what === null ? "Not said yet" : MARK_NAMES[m.what]}, {SIDE_NAMES[m.side].toLowerCase()},{" "}
+              {m.what === null ? "Not said yet" : upper(valueWord("mark", m.what))}, {valueWord("side", m.side)},{" "}
               {zoneName(m.x_pm, m.y_pm)}
             </span>
           </button>
@@ -110,8 +111,6 @@ function Whole({ booking, change }: StepProps) {
   );
 }
 
-const KINDS = Object.entries(MARK_NAMES) as readonly (readonly [Mark, string])[];
-
 function OneMark({ booking, change, mark }: StepProps & { readonly mark: DraftMark }) {
   const { problem, run } = useAct();
   const set = (patch: Partial<DraftMark>): void =>
@@ -124,11 +123,11 @@ function OneMark({ booking, change, mark }: StepProps & { readonly mark: DraftMa
   return (
     <>
       <p class="big">
-        Mark {booking.marks.indexOf(mark) + 1}: {SIDE_NAMES[mark.side].toLowerCase()}, {zoneName(mark.x_pm, mark.y_pm)}
+        Mark {booking.marks.indexOf(mark) + 1}: {valueWord("side", mark.side)}, {zoneName(mark.x_pm, mark.y_pm)}
       </p>
       <Choice
         label="What is it?"
-        options={KINDS.map(([value, name]) => ({ value, name }))}
+        options={choicesOf("mark")}
         value={mark.what}
         onChoose={(what) => set({ what })}
         across

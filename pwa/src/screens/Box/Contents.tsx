@@ -4,8 +4,8 @@ import type { Piece } from "../../facts/boxes.ts";
 import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
-import { CONDITIONS } from "../../words/boxes.ts";
 import { groupCode } from "../../words/format.ts";
+import { valueWord } from "../../words/values.ts";
 import { ClashLink } from "../parts/ClashList.tsx";
 
 type Props = { readonly box: string; readonly pieces: readonly Piece[]; readonly fixed?: boolean };
@@ -25,8 +25,7 @@ export function Contents({ box, pieces, fixed }: Props) {
               <strong>{piece.thing.name ?? "Not tagged yet"}</strong>
               <span class="soft small">
                 <span class="code">{groupCode(piece.code)}</span>
-                {piece.thing.condition !== null &&
-                  `, ${(CONDITIONS[piece.thing.condition] ?? piece.thing.condition).toLowerCase()}`}
+                {piece.thing.condition !== null && `, ${valueWord("core_condition", piece.thing.condition)}`}
                 {piece.thing.job !== null && `, job ${groupCode(piece.thing.job)}`}
               </span>
             </a>

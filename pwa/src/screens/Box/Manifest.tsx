@@ -7,8 +7,9 @@ import { hasBattery } from "../../rules/battery.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { cautionWords, wattHours } from "../../words/battery.ts";
-import { CONDITIONS, purposeName } from "../../words/boxes.ts";
+import { purposeName } from "../../words/boxes.ts";
 import { dayTime, groupCode, upper } from "../../words/format.ts";
+import { valueWord } from "../../words/values.ts";
 import { go } from "../route.ts";
 import { Batteries } from "./ShippingCaution.tsx";
 
@@ -80,7 +81,7 @@ function Row({ code, number }: { readonly code: string; readonly number: number 
   const thing = state.value.thing.get(code);
   const fresh = code.startsWith("P") ? code : (thing?.replaced_by ?? null);
   const lot = fresh === null ? null : (state.value.thing.get(fresh)?.lot ?? null);
-  const condition = code.startsWith("P") ? "DOA" : (CONDITIONS[thing?.condition ?? ""] ?? "");
+  const condition = thing?.condition == null ? "" : valueWord("core_condition", thing.condition);
   return (
     <tr>
       <td data-label="No.">{number}</td>
@@ -88,7 +89,7 @@ function Row({ code, number }: { readonly code: string; readonly number: number 
         {groupCode(code)}
       </td>
       <td data-label="Part">{thing?.name ?? ""}</td>
-      <td data-label="Condition">{condition}</td>
+      <td data-label="Condition">{upper(code.startsWith("P") ? valueWord("verdict", "doa") : condition)}</td>
       <td data-label="Battery">{thing === undefined ? "" : batteryWords(thing)}</td>
       <td data-label="Job" class="code">
         {thing?.job == null ? "" : groupCode(thing.job)}
@@ -101,10 +102,8 @@ function Row({ code, number }: { readonly code: string; readonly number: number 
   );
 }
 
-/** "Loose, 11.55 Wh"; empty for a piece without a battery. */
+/** "Loose battery, 11.55 Wh"; empty for a piece without a battery. */
 function batteryWords({ shipping_caution, energy_mwh }: Thing): string {
   if (!hasBattery(shipping_caution)) return "";
-  const words: Partial<Record<string, string>> = { battery_loose: "Loose", battery_inside: "In the part" };
-  const sort = words[shipping_caution ?? ""] ?? upper(cautionWords(shipping_caution) ?? "");
-  return `${sort}, ${energy_mwh === null ? "Wh not known" : wattHours(energy_mwh)}`;
+  return `${cautionWords(shipping_caution)}, ${energy_mwh === null ? "Wh not known" : wattHours(energy_mwh)}`;
 }

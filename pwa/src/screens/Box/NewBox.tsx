@@ -1,6 +1,7 @@
 /** A new box: for whom, and for what. A label that was made beforehand keeps its code. */
 import { useState } from "preact/hooks";
 import { openBox } from "../../actions/box.ts";
+import type { Purpose } from "../../events/kinds.gen.ts";
 import { openBoxFor, suppliersKnown } from "../../facts/boxes.ts";
 import { refuse } from "../../problem.ts";
 import { useAct } from "../../ui/act.ts";
@@ -8,8 +9,8 @@ import { Button, Dock } from "../../ui/Dock.tsx";
 import { Choice } from "../../ui/fields.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import { PURPOSES, type Purpose } from "../../words/boxes.ts";
 import { groupCode } from "../../words/format.ts";
+import { choicesOf } from "../../words/values.ts";
 import { go } from "../route.ts";
 import { ShippingCaution } from "./ShippingCaution.tsx";
 
@@ -47,12 +48,7 @@ export function NewBox({ code }: { readonly code: string | null }) {
             onChoose={setSupplier}
           />
         )}
-        <Choice
-          label="What for"
-          options={Object.entries(PURPOSES).map(([value, name]) => ({ value: value as Purpose, name }))}
-          value={purpose}
-          onChoose={setPurpose}
-        />
+        <Choice label="What for" options={choicesOf("purpose")} value={purpose} onChoose={setPurpose} />
         {purpose === "battery" && <ShippingCaution />}
         {already !== null && (
           <p>

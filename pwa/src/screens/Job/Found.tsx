@@ -11,9 +11,9 @@ import { problems } from "../../tables.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
 import { failing } from "../../views/comparison.ts";
 import { lossWords, safetyWords } from "../../views/recordFound.ts";
-import { entryWord } from "../../words/entries.ts";
 import { dayTime, lower, upper } from "../../words/format.ts";
 import { stopName } from "../../words/told.ts";
+import { valueWord } from "../../words/values.ts";
 import { Readings } from "../parts/ColourAdvice.tsx";
 import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 
@@ -60,7 +60,7 @@ export function Found({ job }: { readonly job: Job }) {
             title={wet ? "Signs of liquid" : "No sign of liquid"}
           >
             <p>
-              Indicator {entryWord("indicator", check.indicator)}
+              Indicator {valueWord("indicator", check.indicator)}
               {check.signs.length > 0 && `; ${check.signs.join(", ")}`}
               {check.note !== null && `. ${check.note}`}
             </p>
@@ -97,7 +97,7 @@ export function Found({ job }: { readonly job: Job }) {
       {job.lifts.map((lift) => (
         <Item key={lift.event} shape="warn" tone="warn" title="A lead lifted a stop">
           <p>
-            {upper(entryWord("lift_plan", lift.plan))}: {lift.why}
+            {upper(valueWord("lift_plan", lift.plan))}: {lift.why}
           </p>
           <By at={lift} />
         </Item>

@@ -13,8 +13,9 @@ import { readJobEvents } from "../../views/jobEvents.ts";
 import { type CheckLine, jobChecks } from "../../views/staticChecks.ts";
 import { earlierJobs } from "../../views/status.ts";
 import { dayTime } from "../../words/format.ts";
-import { MARK_NAMES, SIDE_NAMES, zoneName } from "../../words/marks.ts";
-import { channelWords, toldWords } from "../../words/told.ts";
+import { zoneName } from "../../words/marks.ts";
+import { toldWords } from "../../words/told.ts";
+import { valueWord } from "../../words/values.ts";
 import { Outline } from "../parts/Outline.tsx";
 import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 
@@ -42,7 +43,7 @@ export function History({ code, job }: Props) {
           title="Told"
           rows={job.told.map((t) => ({
             ...t,
-            text: `${upper(toldWords(t.what))}, ${channelWords(t.channel)}`,
+            text: `${upper(toldWords(t.what))}, ${valueWord("channel", t.channel)}`,
           }))}
         />
         <List
@@ -142,7 +143,7 @@ function Condition({ job }: { readonly job: Job }) {
         {sides.map((side) => (
           <figure key={side}>
             <Outline side={side} spots={marks.filter((m) => m.side === side)} />
-            <figcaption class="soft">{SIDE_NAMES[side]}</figcaption>
+            <figcaption class="soft">{upper(valueWord("side", side))}</figcaption>
           </figure>
         ))}
       </div>
@@ -150,9 +151,8 @@ function Condition({ job }: { readonly job: Job }) {
         {marks.map((m) => (
           <li class="stack" key={m.id}>
             <span>
-              <span class="mark-number">{m.number}</span>{" "}
-              {(MARK_NAMES as Readonly<Record<string, string>>)[m.what] ?? m.what}, {SIDE_NAMES[m.side].toLowerCase()},{" "}
-              {zoneName(m.x_pm, m.y_pm)}
+              <span class="mark-number">{m.number}</span> {upper(valueWord("mark", m.what))},{" "}
+              {valueWord("side", m.side)}, {zoneName(m.x_pm, m.y_pm)}
               {m.note !== null && `: ${m.note}`}
             </span>
             <PhotoStrip photos={m.photos} what="Mark" />

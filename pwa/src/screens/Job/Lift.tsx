@@ -1,5 +1,4 @@
 /** A lead lifts a stop, with a reason that stays. */
-import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { liftStop } from "../../actions/stop.ts";
 import type { LiftPlan } from "../../events/kinds.gen.ts";
@@ -13,31 +12,16 @@ import { Choice, TextField, TwoLines } from "../../ui/fields.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { caution } from "../../views/cautions.ts";
-import { groupCode } from "../../words/format.ts";
+import { groupCode, upper } from "../../words/format.ts";
 import { stopName } from "../../words/told.ts";
+import { detailOf, valueWord } from "../../words/values.ts";
 import { useHeadingFocus } from "../parts/headingFocus.ts";
 import { go } from "../route.ts";
 
-const PLANS: readonly { readonly value: LiftPlan; readonly name: ComponentChildren }[] = [
-  {
-    value: "cell_out",
-    name: (
-      <TwoLines
-        name="The swollen cell is taken out"
-        detail="By somebody trained for it. The bench is led through its own steps; nothing is warmed."
-      />
-    ),
-  },
-  {
-    value: "cell_safe",
-    name: (
-      <TwoLines
-        name="It is safe after all"
-        detail="Looked at again: flat, cool, dry, whole. Write below what was seen."
-      />
-    ),
-  },
-];
+const PLANS = (["cell_out", "cell_safe"] as const).map((value) => ({
+  value,
+  name: <TwoLines name={upper(valueWord("lift_plan", value))} detail={detailOf("lift_plan", value)} />,
+}));
 
 export function Lift({ code, job }: { readonly code: string; readonly job: Job }) {
   const [why, setWhy] = useState("");

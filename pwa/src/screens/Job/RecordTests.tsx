@@ -3,6 +3,7 @@ import recordTable from "@shared/record.json";
 import type { Seen } from "../../rules/attribution.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
 import type { Sheet } from "../../views/record.ts";
+import { valueWord } from "../../words/values.ts";
 
 const LOOK: Readonly<Record<Seen, readonly [ShapeName, string]>> = {
   pass: ["done", "good"],
@@ -11,7 +12,7 @@ const LOOK: Readonly<Record<Seen, readonly [ShapeName, string]>> = {
   none: ["open", ""],
 };
 
-const { headings, columns, results } = recordTable;
+const { headings, columns } = recordTable;
 
 export function RecordTests({ sheet }: { readonly sheet: Pick<Sheet, "rows" | "alike"> }) {
   if (sheet.rows.length + sheet.alike.length === 0) return null;
@@ -35,11 +36,11 @@ export function RecordTests({ sheet }: { readonly sheet: Pick<Sheet, "rows" | "a
                 {row.results.map((seen, stage) => (
                   <td key={stage /* the three stages, always in this order */}>
                     {seen === "none" ? (
-                      <span class="soft">{results[seen]}</span>
+                      <span class="soft">{recordTable.lines.not_tested}</span>
                     ) : (
                       <span class={`mark ${LOOK[seen][1]}`}>
                         <Shape name={LOOK[seen][0]} size={18} />
-                        {results[seen]}
+                        {valueWord("test_result", seen)}
                       </span>
                     )}
                   </td>

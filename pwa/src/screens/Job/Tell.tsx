@@ -13,6 +13,7 @@ import { Page } from "../../ui/Page.tsx";
 import { mailAddress, message, smsAddress, telAddress } from "../../views/message.ts";
 import { dayTime, groupCode } from "../../words/format.ts";
 import { stopName } from "../../words/told.ts";
+import { choicesOf } from "../../words/values.ts";
 import { useHeadingFocus } from "../parts/headingFocus.ts";
 import { UnsafeNotice } from "../parts/UnsafeNotice.tsx";
 import { go } from "../route.ts";
@@ -27,13 +28,6 @@ const TITLES: Readonly<Record<Telling["kind"], string>> = {
   price: "Call about the price",
   news: "Tell how it stands",
 };
-
-const CHANNELS: readonly { readonly value: Channel; readonly name: string }[] = [
-  { value: "message", name: "By message" },
-  { value: "mail", name: "By mail" },
-  { value: "call", name: "By call" },
-  { value: "in_person", name: "In person" },
-];
 
 export function Tell({ code, job, what }: Props) {
   const telling = tellingOf(job, what);
@@ -99,7 +93,13 @@ export function Tell({ code, job, what }: Props) {
         {!card?.phone && !card?.mail && (
           <p class="soft">There is no telephone number and no mail address. Tell the customer in person.</p>
         )}
-        <Choice label="How was the customer told?" options={CHANNELS} value={channel} onChoose={setChannel} across />
+        <Choice
+          label="How was the customer told?"
+          options={choicesOf("channel")}
+          value={channel}
+          onChoose={setChannel}
+          across
+        />
         {problem !== null && <Refusal problem={problem} />}
       </Page>
       <Dock>

@@ -3,8 +3,7 @@ import type { ShippingCaution } from "../../events/kinds.gen.ts";
 import { ok, type Result, refuse } from "../../problem.ts";
 import { hasBattery, readWattHours } from "../../rules/battery.ts";
 import { Choice, TextField } from "../../ui/fields.tsx";
-import { CAUTION_WORDS, RECEIVED_AS } from "../../words/battery.ts";
-import { upper } from "../../words/format.ts";
+import { RECEIVED_AS } from "../../words/battery.ts";
 
 /** The energy stays as it is typed until the part is received. */
 export type BatteryTyped = { readonly caution: ShippingCaution | null; readonly energy: string };
@@ -16,7 +15,7 @@ export function BatteryFields({ typed, onChange }: Props) {
     <>
       <Choice
         label="Battery"
-        options={RECEIVED_AS.map((value) => ({ value, name: upper(CAUTION_WORDS[value]) }))}
+        options={RECEIVED_AS}
         value={typed.caution}
         onChoose={(caution) => onChange({ ...typed, caution })}
       />

@@ -6,16 +6,10 @@ import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
-import {
-  type FoundPhoto,
-  jobOfPhoto,
-  marksOf,
-  type NumberedMark,
-  PHOTO_USES,
-  placeOf,
-} from "../../views/photoMarks.ts";
-import { dayTime, groupCode } from "../../words/format.ts";
+import { type FoundPhoto, jobOfPhoto, marksOf, type NumberedMark, placeOf } from "../../views/photoMarks.ts";
+import { dayTime, groupCode, upper } from "../../words/format.ts";
 import { zoneName } from "../../words/marks.ts";
+import { valueWord } from "../../words/values.ts";
 import { DrawMark } from "../parts/photos/DrawMark.tsx";
 import { MarkedPhoto } from "../parts/photos/MarkedPhoto.tsx";
 import { go } from "../route.ts";
@@ -90,8 +84,7 @@ function Row({ mark, onTakeAway }: { readonly mark: NumberedMark; readonly onTak
   );
 }
 
-const titleOf = (found: FoundPhoto | null): string =>
-  (PHOTO_USES as Readonly<Record<string, string>>)[found?.photo?.use ?? "other"] ?? "Photo";
+const titleOf = (found: FoundPhoto | null): string => upper(valueWord("photo_use", found?.photo?.use ?? "other"));
 
 /** To where it was opened from; a link opened by itself has nothing behind it. */
 function back(found: FoundPhoto | null): void {

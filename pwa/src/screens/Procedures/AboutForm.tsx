@@ -6,7 +6,9 @@ import { withMember } from "../../rules/procedureEdit.ts";
 import { testPoints } from "../../tables/testPoints.ts";
 import { Choices, Select, TextField } from "../../ui/fields.tsx";
 import { LinesField, NumberField } from "../../ui/typedFields.tsx";
+import { RECEIVED_AS } from "../../words/battery.ts";
 import { upper } from "../../words/format.ts";
+import { choicesOf } from "../../words/values.ts";
 
 export type FormProps = {
   readonly procedure: Procedure;
@@ -21,16 +23,8 @@ export const FUNCTIONS: readonly { readonly value: string; readonly name: string
   .map((value) => ({ value, name: upper(value.replaceAll("_", " ")) }));
 
 const POINTS = Object.entries(testPoints).map(([value, { name }]) => ({ value, name }));
-const PURPOSES: readonly { readonly value: string; readonly name: string }[] = [
-  { value: "credit", name: "Credit from the supplier" },
-  { value: "recycling", name: "Recycling" },
-  { value: "battery", name: "Recycling of batteries" },
-];
-const BATTERIES: readonly { readonly value: string; readonly name: string }[] = [
-  { value: "none", name: "No battery in it" },
-  { value: "battery_inside", name: "It holds a battery" },
-  { value: "battery_loose", name: "It is a battery (loose)" },
-];
+/** A part that was DOA is sent back by the shop, not by a procedure. */
+const PURPOSES = choicesOf("purpose", ["credit", "recycling", "battery"]);
 
 export function AboutForm({ procedure, onChange }: FormProps) {
   const { part, core } = procedure;
@@ -133,7 +127,7 @@ export function AboutForm({ procedure, onChange }: FormProps) {
           />
           <Select
             label="Battery"
-            options={BATTERIES}
+            options={RECEIVED_AS}
             value={core.shipping_caution}
             onChoose={(caution) => onChange((p) => ({ ...p, core: withBattery(p.core, caution ?? "none") }))}
           />

@@ -7,8 +7,7 @@ import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
-import { CAUTION_WORDS } from "../../words/battery.ts";
-import { upper } from "../../words/format.ts";
+import { choicesOf } from "../../words/values.ts";
 
 type Props = { readonly code: string; readonly now: ShippingCaution };
 
@@ -37,15 +36,7 @@ export function SetCaution({ code, now }: Props) {
         This decides which boxes take it and what its label says. It is no classification: local rules and a licensed
         shipper decide.
       </p>
-      <Choice
-        label="Its battery"
-        options={(Object.keys(CAUTION_WORDS) as ShippingCaution[]).map((value) => ({
-          value,
-          name: upper(CAUTION_WORDS[value]),
-        }))}
-        value={chosen}
-        onChoose={setChosen}
-      />
+      <Choice label="Its battery" options={choicesOf("shipping_caution")} value={chosen} onChoose={setChosen} />
       <TextField label="Why, and who says so" value={why} onInput={setWhy} maxLength={200} />
       {problem !== null && <Refusal problem={problem} />}
       <div class="row">

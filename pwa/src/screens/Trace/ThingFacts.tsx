@@ -3,16 +3,11 @@ import { state } from "../../current.ts";
 import { supplierName } from "../../facts/catalogue.ts";
 import { thingName } from "../../views/history.ts";
 import { cautionWords, wattHours } from "../../words/battery.ts";
-import { CONDITIONS, purposeName } from "../../words/boxes.ts";
+import { purposeName } from "../../words/boxes.ts";
 import { groupCode, upper } from "../../words/format.ts";
+import { valueName, valueWord } from "../../words/values.ts";
 import { coreLabel, partLabel } from "../parts/print/labels.ts";
 import { PrintButton } from "../parts/print/PrintButton.tsx";
-
-const VERDICTS = {
-  good: "Good",
-  doa: "DOA: failed before it was ever fitted",
-  doubtful: "Doubtful: failed, but the board may be at fault",
-} as const;
 
 export function ThingFacts({ code }: { readonly code: string }) {
   const thing = state.value.thing.get(code);
@@ -20,13 +15,12 @@ export function ThingFacts({ code }: { readonly code: string }) {
   const rows: (readonly [string, string])[] = [];
   if (thing?.supplier != null) rows.push(["Supplier", supplierName(thing.supplier)]);
   if (thing?.lot != null) rows.push(["Lot", thing.lot]);
-  if (thing?.verdict != null) rows.push(["Judged", VERDICTS[thing.verdict]]);
-  if (thing?.condition != null) rows.push(["Condition", CONDITIONS[thing.condition] ?? thing.condition]);
+  if (thing?.verdict != null) rows.push(["Judged", valueName("verdict", thing.verdict)]);
+  if (thing?.condition != null) rows.push(["Condition", upper(valueWord("core_condition", thing.condition))]);
   if (thing?.purpose != null) rows.push(["For", purposeName(thing.purpose)]);
   const caution = cautionWords(thing?.shipping_caution ?? null);
   if (caution !== null) {
-    const words = upper(caution);
-    rows.push(["Battery", thing?.energy_mwh == null ? words : `${words}, ${wattHours(thing.energy_mwh)}`]);
+    rows.push(["Battery", thing?.energy_mwh == null ? caution : `${caution}, ${wattHours(thing.energy_mwh)}`]);
   }
   const replacedBy = thing?.replaced_by ?? null;
   const label = code.startsWith("P") ? partLabel(code) : code.startsWith("C") ? coreLabel(code) : null;

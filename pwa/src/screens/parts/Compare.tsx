@@ -8,18 +8,20 @@ import { finalRound } from "../../rules/tests.ts";
 import { lackingWhy, lockedWords, testPoints } from "../../tables/testPoints.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
 import { type ComparisonRow, compare, type EarlierRound, earlierRounds, isLacking } from "../../views/comparison.ts";
+import { valueWord } from "../../words/values.ts";
 import { notShownWords } from "./priceWords.ts";
 
+/** Headings of the columns. */
 const STAGES: readonly (readonly [TestStage, string])[] = [
   ["intake", "Intake"],
   ["prefit", "Pre-fit"],
   ["final", "Final"],
 ];
-const LOOK: Readonly<Record<Seen, readonly [ShapeName, string, string]>> = {
-  pass: ["done", "good", "works"],
-  fail: ["stop", "stop", "fails"],
-  cannot: ["warn", "warn", "no test"],
-  none: ["open", "", "open"],
+const LOOK: Readonly<Record<Seen, readonly [ShapeName, string]>> = {
+  pass: ["done", "good"],
+  fail: ["stop", "stop"],
+  cannot: ["warn", "warn"],
+  none: ["open", ""],
 };
 
 /** How many rows stand there before the rest is asked for, beyond those that fail. */
@@ -148,7 +150,8 @@ function reasons(row: ComparisonRow): readonly string[] {
 type ResultProps = { readonly seen: Seen; readonly locked: boolean; readonly belongs: boolean };
 
 function Result({ seen, locked, belongs }: ResultProps) {
-  const [shape, tone, word] = LOOK[seen];
+  const [shape, tone] = LOOK[seen];
+  const word = seen === "none" ? "open" : valueWord("test_result", seen);
   if (seen === "none" && !belongs) return <span class="soft small">not here</span>;
   return (
     <span class={`compare-seen mark ${tone}`}>

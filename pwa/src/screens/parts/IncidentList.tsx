@@ -10,9 +10,9 @@ import { Choice, TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { OWED } from "../../views/incidents.ts";
-import { entryWord } from "../../words/entries.ts";
 import { dayTime, upper } from "../../words/format.ts";
 import { pointNames } from "../../words/points.ts";
+import { valueWord } from "../../words/values.ts";
 import { PhotoStrip } from "./photos/PhotoStrip.tsx";
 
 type Props = { readonly code: string; readonly job: Job };
@@ -30,7 +30,7 @@ export function IncidentList({ code, job }: Props) {
             <li class="stack" key={id}>
               <span class="mark warn">
                 <Shape name="warn" />
-                {upper(entryWord("incident", incident.what))}: {incident.where}
+                {upper(valueWord("incident", incident.what))}: {incident.where}
               </span>
               <p>
                 {incident.looked === "yes" ? "Hole and board looked at." : "Hole and board not looked at."}
@@ -45,7 +45,7 @@ export function IncidentList({ code, job }: Props) {
                 <Open code={code} incident={id} />
               ) : (
                 <p>
-                  Owed: {entryWord("owed", settled.owed)}. “{settled.say}”{" "}
+                  Owed: {valueWord("owed", settled.owed)}. “{settled.say}”{" "}
                   <span class="soft">
                     {staffName(settled.staff)}, {dayTime(settled.at_ms)}
                   </span>

@@ -1,7 +1,8 @@
 /** A drawn front, back or edge with numbered marks. Drawn here; it is no model that exists. */
 import "../../style/outline.css";
 import type { Side } from "../../events/kinds.gen.ts";
-import { SIDE_NAMES } from "../../words/marks.ts";
+import { upper } from "../../words/format.ts";
+import { valueWord } from "../../words/values.ts";
 
 export type Spot = { readonly id: string; readonly x_pm: number; readonly y_pm: number; readonly number: number };
 
@@ -27,7 +28,7 @@ export function Outline({ side, spots, onPlace }: Props) {
       class={onPlace === undefined ? "device-outline" : "device-outline press"}
       viewBox={`0 0 ${WIDTH} ${HEIGHT}`}
       role="img"
-      aria-label={`${SIDE_NAMES[side]} with ${spots.length === 1 ? "one mark" : `${spots.length} marks`}`}
+      aria-label={`${upper(valueWord("side", side))} with ${spots.length === 1 ? "one mark" : `${spots.length} marks`}`}
       onClick={onPlace === undefined ? undefined : place}
     >
       <Drawing side={side} />

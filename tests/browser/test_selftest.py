@@ -237,25 +237,33 @@ def see_picture(device: Page) -> None:
 
 
 def tilt(device: Page) -> None:
+    """The page waits for seconds only, so the sensor speaks before it listens."""
     expect(device.get_by_role("heading", name="Motion sensor")).to_be_visible()
-    press(device, "Begin")
     sensor = device.context.new_cdp_session(device)
+    held = {"alpha": 1, "beta": 5, "gamma": 1}
+    sensor.send("DeviceOrientation.setDeviceOrientationOverride", held)
+    press(device, "Begin")
     for beta, tilted in ((5, 0), (40, 35)):
-        sensor.send("DeviceOrientation.setDeviceOrientationOverride", {"alpha": 1, "beta": beta, "gamma": 1})
+        sensor.send("DeviceOrientation.setDeviceOrientationOverride", held | {"beta": beta})
         expect(device.get_by_text(f"Tilted by {tilted} degrees")).to_be_visible()
 
 
 def turn_around(device: Page) -> None:
-    """Readings of a full circle, as a rotation about the upright axis."""
+    """Readings of a full circle, as a rotation about the upright axis; as above, the first before the page listens."""
     expect(device.get_by_role("heading", name="Compass")).to_be_visible()
-    press(device, "Begin")
     sensor = device.context.new_cdp_session(device)
     which = {"type": "absolute-orientation"}
     sensor.send("Emulation.setSensorOverrideEnabled", which | {"enabled": True, "metadata": {"available": True}})
-    for eighth in range(8):
+
+    def point(eighth: int) -> None:
         half = math.radians(45 * eighth + 20) / 2
         turned = {"quaternion": {"x": 0, "y": 0, "z": math.sin(half), "w": math.cos(half)}}
         sensor.send("Emulation.setSensorOverrideReadings", which | {"reading": turned})
+
+    point(0)
+    press(device, "Begin")
+    for eighth in range(8):
+        point(eighth)
         expect(device.get_by_text(f"{eighth + 1} of 8 directions")).to_be_visible()
 
 

@@ -9,7 +9,7 @@ from tests.browser.conftest import Launch
 from tests.browser.person import Person
 from tests.browser.shop import Shop
 from tests.browser.usable import faults
-from tests.browser.walks import book_in, open_up
+from tests.browser.walks import book_in, take_to_bench
 from tests.colour_oracle import Disc, Reading, disc_pixels, read_indicator
 
 SIZE = (1600, 1200)
@@ -33,11 +33,7 @@ def test_the_colour_reading_advises_and_the_person_decides(launch: Launch, shop:
     hand.join(shop.link, "Bench and counter")
     hand.sign_on(shop.badge("counter"), "Dapple")
     job, _, device = book_in(hand)
-    hand.sign_on(shop.badge("bench"), "Fennick")
-    hand.scan(shop.named("tray", "A free tray"))
-    hand.sees("Scan the device label")
-    hand.scan(device, at=hand.path())
-    open_up(hand)
+    take_to_bench(hand, shop, device)
     hand.choose("Untouched: white all over")
     hand.photograph("Photo of the indicator, if it helps", pink_indicator())
     hand.press("Read its colour from this photo")

@@ -5,7 +5,7 @@ from playwright.sync_api import expect
 from tests.browser.conftest import Launch
 from tests.browser.person import Person, photo, read_code
 from tests.browser.shop import Shop
-from tests.browser.walks import book_in, do_step, isolate, open_up
+from tests.browser.walks import book_in, do_step, isolate, take_to_bench
 
 
 def test_a_slightly_pink_indicator_stops_the_job(launch: Launch, shop: Shop) -> None:
@@ -14,11 +14,7 @@ def test_a_slightly_pink_indicator_stops_the_job(launch: Launch, shop: Shop) -> 
     hand.join(shop.link, "Bench and counter")
     hand.sign_on(shop.badge("counter"), "Dapple")
     job, ticket, device = book_in(hand)
-    hand.sign_on(shop.badge("bench"), "Fennick")
-    hand.scan(shop.named("tray", "A free tray"))
-    hand.sees("Scan the device label")
-    hand.scan(device, at=hand.path())
-    open_up(hand)
+    take_to_bench(hand, shop, device)
 
     hand.choose("Slightly pink: counts as tripped")
     hand.press("Signs of liquid: stop the job")

@@ -18,10 +18,10 @@ from tests.browser.walks import (
     do_step,
     isolate,
     nothing_left,
-    open_up,
     prove_part,
     say_cured,
     say_of_points,
+    take_to_bench,
 )
 from traymark.rules.lacking import lacking_why
 from traymark.rules.locked import barred_points
@@ -56,11 +56,7 @@ def test_locked_device_is_tested_as_far_as_it_goes_and_anew_once_opened_again(
     assert {point: why for point, why in not_tested.items() if point not in lacking} == BARRED
     expect(hand.page.get_by_role("link", name="Let the device test itself")).to_have_count(0)
 
-    hand.sign_on(shop.badge("bench"), "Fennick")
-    hand.scan(shop.named("tray", "A free tray"))
-    hand.sees("Scan the device label")
-    hand.scan(device, at=hand.path())
-    open_up(hand)
+    take_to_bench(hand, shop, device)
     hand.choose("Untouched: white all over")
     hand.press("Dry: go on")
     do_step(hand, "Take off the battery plate")

@@ -5,7 +5,7 @@ from playwright.sync_api import expect
 from tests.browser.conftest import Launch
 from tests.browser.person import Person, photo
 from tests.browser.shop import Shop
-from tests.browser.walks import book_in, do_step, open_up
+from tests.browser.walks import book_in, do_step, take_to_bench
 
 
 def test_a_swollen_cell_is_taken_out_with_a_true_record(launch: Launch, shop: Shop) -> None:
@@ -13,11 +13,7 @@ def test_a_swollen_cell_is_taken_out_with_a_true_record(launch: Launch, shop: Sh
     hand.join(shop.link, "Bench and counter")
     hand.sign_on(shop.badge("counter"), "Dapple")
     job, _, device = book_in(hand)
-    hand.sign_on(shop.badge("bench"), "Fennick")
-    hand.scan(shop.named("tray", "A free tray"))
-    hand.sees("Scan the device label")
-    hand.scan(device, at=hand.path())
-    open_up(hand)
+    take_to_bench(hand, shop, device)
     hand.choose("Untouched: white all over")
     hand.press("Dry: go on")
     do_step(hand, "Take off the battery plate")

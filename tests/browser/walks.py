@@ -3,6 +3,7 @@
 import re
 
 from tests.browser.person import Person, photo, read_code
+from tests.browser.shop import Shop
 
 # 3GPP TS 23.003 Annex B.3 gives this worked example of a check digit; as a number only, it stands for no device.
 IMEI = "260531793113837"
@@ -116,6 +117,15 @@ def open_up(person: Person) -> None:
     for heading in (*UP_TO_SCREWS, *rest):
         do_step(person, heading)
     person.sees("Look for liquid")
+
+
+def take_to_bench(person: Person, shop: Shop, device: bytes) -> None:
+    """Sign on as a technician, take a free tray for the device and open it, down to the liquid gate."""
+    person.sign_on(shop.badge("bench"), "Fennick")
+    person.scan(shop.named("tray", "A free tray"))
+    person.sees("Scan the device label")
+    person.scan(device, at=person.path())
+    open_up(person)
 
 
 def isolate(person: Person, heading: str) -> None:

@@ -1,18 +1,9 @@
 /** What the record says at the bench: doubtful units, the complaint, traces of tests, a changed lock, the test after the glue. */
 import "fake-indexeddb/auto";
 import { act } from "@pwa/actions/act.ts";
-import { finishStep, openAgain } from "@pwa/actions/bench.ts";
+import { openAgain } from "@pwa/actions/bench.ts";
 import { acceptPart, checkComplaint, stopUncured } from "@pwa/actions/complaint.ts";
-import {
-  closeJob,
-  closeTests,
-  inspectLiquid,
-  isolatePower,
-  movePair,
-  packCore,
-  recheck,
-  tagCore,
-} from "@pwa/actions/gates.ts";
+import { closeJob, closeTests, recheck } from "@pwa/actions/gates.ts";
 import { judgeDoubtful } from "@pwa/actions/judge.ts";
 import { changeLock } from "@pwa/actions/lock.ts";
 import { moved } from "@pwa/actions/move.ts";
@@ -21,14 +12,12 @@ import { stopJob } from "@pwa/actions/stop.ts";
 import { readLacking, readLocked, readTest } from "@pwa/actions/tests.ts";
 import { bind } from "@pwa/actions/tray.ts";
 import { mint } from "@pwa/codes/codes.ts";
-import { load, signedOn, state } from "@pwa/current.ts";
+import { signedOn, state } from "@pwa/current.ts";
 import { type Booking, isExpected, lackingPoints } from "@pwa/facts/booking.ts";
 import { presentTry } from "@pwa/facts/prefit.ts";
 import { placeOfCode } from "@pwa/facts/things.ts";
 import { benchOf } from "@pwa/facts/work.ts";
-import type { Job, Thing } from "@pwa/fold/state.ts";
-import { putMeta, withDb } from "@pwa/log/db.ts";
-import { firstRow } from "@pwa/log/own.ts";
+import type { Thing } from "@pwa/fold/state.ts";
 import type { Result } from "@pwa/problem.ts";
 import { fittedPart } from "@pwa/rules/bench.ts";
 import { fits } from "@pwa/rules/boxes.ts";
@@ -44,11 +33,11 @@ import { lackingWhy, testPoints } from "@pwa/tables/testPoints.ts";
 import { longParts } from "@pwa/views/shopRecord.ts";
 import { beforeEach, describe, expect, test } from "vitest";
 import { BRACKETS, DEVICE, DISPLAY, JOB, TRAY } from "./benchKit.ts";
+import { emptyStation, job, OTHER_JOB, open, slug, workUntil as toStep } from "./benchStation.ts";
 import { linesOf } from "./recordParts.ts";
 
 const [A, B, C] = [1, 2, 3].map((n) => mint("P", "7K2", 100 + n).code) as [string, string, string];
 const LOTS: Readonly<Record<string, string>> = { [A]: "L1", [B]: "L1", [C]: "L2" };
-const OTHER_JOB = mint("J", "7K2", 60).code;
 
 /** Nothing to open: the test after the glue, then the end. */
 const GLUED: Procedure = {
@@ -69,33 +58,10 @@ const GLUED: Procedure = {
   ],
 };
 
-const slug = (answer: Result<unknown>): string => (answer.ok ? "ok" : answer.problem.slug);
-const job = (code = JOB): Job => state.value.job.get(code) as Job;
 const verdict = (part: string): Thing["verdict"] | undefined => state.value.thing.get(part)?.verdict;
 const place = (code: string): unknown => placeOfCode(code);
-const open = (): string | undefined => {
-  const bench = benchOf(JOB);
-  return bench.ok ? bench.value.open?.id : undefined;
-};
-
 beforeEach(async () => {
-  await withDb(async (db) => {
-    await Promise.all(Object.values(db).map((t) => t.clear()));
-  });
-  await putMeta(
-    "station",
-    await firstRow({ station: "S001", name: "Bench", role: "bench", shop: "Shop", incarnation: "7K2" }),
-  );
-  await putMeta("signed_on", "W001");
-  const staff = (name: string, role: string) => ({ name, role, badge_salt: "", badge_hash: "0".repeat(64) });
-  await withDb(async (db) => {
-    await db.docs.putMany([
-      ...[DISPLAY, GLUED].map((p) => ({ id: `procedure:${p.id}.${p.rev}`, kind: "procedure", rev: 1, body: p })),
-      { id: "staff:W001", kind: "staff", rev: 1, body: staff("Bench One", "bench") },
-      { id: "staff:W002", kind: "staff", rev: 1, body: staff("Lead", "lead") },
-    ]);
-  });
-  await load();
+  await emptyStation([DISPLAY, GLUED]);
   const body = {
     card: "a".repeat(20), contact: "b".repeat(20), model: "Quillet 5", complaint: "No picture", lock: "unlocked" as const,
     consents: [], promised_at_ms: 1,
@@ -117,42 +83,14 @@ beforeEach(async () => {
   ]);
 });
 
-async function workUntil(id: string): Promise<void> {
-  for (let n = 0; n < 80 && open() !== id; n += 1) {
-    const bench = benchOf(JOB);
-    const step = bench.ok ? bench.value.open : null;
-    if (step === null) throw new Error("no step is open");
-    expect([step.id, slug(await pass(step.id, step.gate))]).toEqual([step.id, "ok"]);
-  }
-  expect(open()).toBe(id);
-}
-
-/** What passes a gate. The questions before anything else are asked elsewhere. */
-async function pass(id: string, gate: string | null): Promise<Result<unknown>> {
-  switch (gate) {
-    case "safety":
-      return act(() => [{ kind: "step.done", job: JOB, body: { step: id } }]);
-    case "liquid":
-      return inspectLiquid(JOB, id, { indicator: "untouched", signs: [], photos: {}, note: "" });
-    case "power":
-      return isolatePower(JOB, id, "sound", []);
-    case "prefit":
+const workUntil = (id: string): Promise<void> =>
+  toStep(id, {
+    prefit: async (step) => {
       await assignPart(JOB, A);
       await tryIt([]);
-      return acceptPart(JOB, id, "yes", "");
-    case "pair":
-      return movePair(JOB, id);
-    case "final":
-      for (const point of pointsOf("final")) await readTest(JOB, "final", { point, result: "pass" });
-      await checkComplaint(JOB, id, "yes", "");
-      return closeTests(JOB, id);
-    case "core":
-      await tagCore(JOB, id, { condition: "complete", damagedBattery: false, photos: [], supplier: null });
-      return packCore(JOB, id);
-    default:
-      return finishStep(JOB, id);
-  }
-}
+      return acceptPart(JOB, step, "yes", "");
+    },
+  });
 
 /** Read every point of the try that is under way and close it. */
 async function tryIt(

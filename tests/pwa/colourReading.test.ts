@@ -2,30 +2,18 @@ import "fake-indexeddb/auto";
 import { act } from "@pwa/actions/act.ts";
 import { keepReading } from "@pwa/actions/colour.ts";
 import { mint } from "@pwa/codes/codes.ts";
-import { load, state } from "@pwa/current.ts";
-import type { Job } from "@pwa/fold/state.ts";
-import { putMeta, withDb } from "@pwa/log/db.ts";
-import { firstRow } from "@pwa/log/own.ts";
 import { COLOUR_REVISION, judge, type Reading } from "@pwa/rules/colour.ts";
 import { FIRST_DISCS } from "@pwa/rules/discs.ts";
 import { discsOf, isKept, lastReading, readingNext, readingWords, verdictName } from "@pwa/views/colour.ts";
 import { beforeEach, describe, expect, test } from "vitest";
 import { JOB, PHOTO } from "./benchKit.ts";
+import { emptyStation, job } from "./benchStation.ts";
 
 const GLARE: Reading = { verdict: "cannot_tell", sure_pm: 0, reason: "glare", de00_centi: null, hue_deg: null };
 const MOVED = { ...FIRST_DISCS, reference: { x_pm: 701, y_pm: 330, r_pm: 31 } };
-const job = (): Job => state.value.job.get(JOB) as Job;
 
 beforeEach(async () => {
-  await withDb(async (db) => {
-    await Promise.all(Object.values(db).map((t) => t.clear()));
-  });
-  await putMeta(
-    "station",
-    await firstRow({ station: "S001", name: "Bench", role: "bench", shop: "Shop", incarnation: "7K2" }),
-  );
-  await putMeta("signed_on", "W001");
-  await load();
+  await emptyStation();
   const body = { photo: PHOTO, use: "liquid" as const, bytes: 10, width: 2048, height: 1536 };
   await act(() => [{ kind: "photo.taken", job: JOB, body }]);
 });

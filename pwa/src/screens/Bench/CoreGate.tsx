@@ -19,6 +19,7 @@ import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 import { coreLabel } from "../parts/print/labels.ts";
 import { PrintButton } from "../parts/print/PrintButton.tsx";
 import { Cautions } from "../parts/StepFace.tsx";
+import { useAnswer } from "./answer.ts";
 import { useKept } from "./kept.ts";
 import { StepPage } from "./StepPage.tsx";
 
@@ -118,20 +119,15 @@ function Tagging({ bench, step }: Props) {
 }
 
 function Tagged({ bench, step, core }: Props & { readonly core: string }) {
-  const { problem, run } = useAct();
+  const { problem, answer } = useAnswer();
   const unsafe = state.value.thing.get(core)?.shipping_caution === "battery_damaged";
-  const done = () =>
-    run(
-      () => packCore(bench.code, step.id),
-      () => scrollTo(0, 0),
-    );
   return (
     <StepPage
       bench={bench}
       step={step}
       problem={problem}
       action={
-        <Button onPress={done} tone="main">
+        <Button onPress={() => answer(() => packCore(bench.code, step.id))} tone="main">
           {unsafe ? "Done: labelled, in the safe place" : "Done: labelled and packed"}
         </Button>
       }

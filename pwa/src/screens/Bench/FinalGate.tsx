@@ -19,6 +19,7 @@ import { lower } from "../../words/format.ts";
 import { pointName, pointNames } from "../../words/points.ts";
 import { Compare } from "../parts/Compare.tsx";
 import { LockChange } from "../parts/LockChange.tsx";
+import { useAnswer } from "./answer.ts";
 import { Complaint } from "./Complaint.tsx";
 import { LockedTest } from "./LockedTest.tsx";
 import { PointRow, type Said } from "./PointRow.tsx";
@@ -27,17 +28,12 @@ import { StepPage } from "./StepPage.tsx";
 type Props = { readonly bench: Bench; readonly step: Step };
 
 export function FinalGate({ bench, step }: Props) {
-  const { problem, run } = useAct();
+  const { problem, answer } = useAnswer();
   const open = openFinal(bench.job);
   const against = blockingFinal(bench.job, bench.procedure);
   const groups = Object.entries(testGroups)
     .map(([id, name]) => ({ id, name, points: pointsOf("final").filter((p) => testPoints[p]?.group === id) }))
     .filter((g) => g.points.length > 0);
-  const close = () =>
-    run(
-      () => closeTests(bench.code, step.id),
-      () => scrollTo(0, 0),
-    );
   const left = open.length > 0 ? `${open.length} of ${pointsOf("final").length} points open` : "Every point tested";
   return (
     <StepPage
@@ -45,7 +41,7 @@ export function FinalGate({ bench, step }: Props) {
       step={step}
       problem={problem}
       action={
-        <Button onPress={close} tone="main">
+        <Button onPress={() => answer(() => closeTests(bench.code, step.id))} tone="main">
           {open.length > 0 ? `Close the test: ${open.length} still open` : "Close the test"}
         </Button>
       }

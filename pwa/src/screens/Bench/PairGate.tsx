@@ -3,29 +3,24 @@ import { useState } from "preact/hooks";
 import { movePair } from "../../actions/gates.ts";
 import type { Bench } from "../../facts/work.ts";
 import type { Step } from "../../rules/procedure.ts";
-import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Notice } from "../../ui/Notice.tsx";
 import { pointName } from "../../words/points.ts";
+import { useAnswer } from "./answer.ts";
 import { StepPage } from "./StepPage.tsx";
 import { StopForm } from "./StopForm.tsx";
 
 export function PairGate({ bench, step }: { readonly bench: Bench; readonly step: Step }) {
-  const { problem, run } = useAct();
+  const { problem, answer } = useAnswer();
   const [broke, setBroke] = useState(false);
   const pair = bench.procedure.pairs.find((p) => p.id === step.pair);
-  const done = () =>
-    run(
-      () => movePair(bench.code, step.id),
-      () => scrollTo(0, 0),
-    );
   return (
     <StepPage
       bench={bench}
       step={step}
       problem={problem}
       action={
-        <Button onPress={done} tone="main">
+        <Button onPress={() => answer(() => movePair(bench.code, step.id))} tone="main">
           Done: {pair?.name ?? "paired part"} moved over, undamaged
         </Button>
       }

@@ -7,33 +7,28 @@ import type { Step } from "../../rules/procedure.ts";
 import { recheckOf } from "../../rules/recheck.ts";
 import { readingOf, verdictOf } from "../../rules/tests.ts";
 import { verdicts } from "../../tables/attribution.ts";
-import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Notice } from "../../ui/Notice.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { pointName, pointNames } from "../../words/points.ts";
+import { useAnswer } from "./answer.ts";
 import { PointRow } from "./PointRow.tsx";
 import { StepPage } from "./StepPage.tsx";
 
 type Props = { readonly bench: Bench; readonly step: Step };
 
 export function RecheckGate({ bench, step }: Props) {
-  const { problem, run } = useAct();
+  const { problem, run, answer } = useAnswer();
   const { asked, against, left } = recheckOf(bench.job, bench.procedure, step);
   const locked = isLocked(bench.job);
   const fails = (point: string) => recheck(bench.code, step.id, [point]);
-  const allWork = () =>
-    run(
-      () => recheck(bench.code, step.id),
-      () => scrollTo(0, 0),
-    );
   return (
     <StepPage
       bench={bench}
       step={step}
       problem={problem}
       action={
-        <Button onPress={allWork} tone="main">
+        <Button onPress={() => answer(() => recheck(bench.code, step.id))} tone="main">
           {asked.length === 1 ? "It still works" : "All of these still work"}
         </Button>
       }

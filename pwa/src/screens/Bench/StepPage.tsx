@@ -7,7 +7,6 @@ import type { Problem } from "../../problem.ts";
 import { isCellUnsafe } from "../../rules/cell.ts";
 import type { Step } from "../../rules/procedure.ts";
 import { stopReasons } from "../../tables.ts";
-import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
@@ -19,6 +18,7 @@ import { groupCode } from "../../words/format.ts";
 import { TrayDrawing } from "../parts/Drawings.tsx";
 import { IncidentForm } from "../parts/IncidentForm.tsx";
 import { StepFace } from "../parts/StepFace.tsx";
+import { useAnswer } from "./answer.ts";
 import { HandsMore } from "./HandsMore.tsx";
 import { lookedBack } from "./handsFree.ts";
 import { LEDGER_ID, LedgerLine, LedgerPanel } from "./LedgerPanel.tsx";
@@ -134,17 +134,14 @@ function StoppedMark({ bench }: { readonly bench: Bench }) {
 
 /** What is seldom needed: take back, stop, the job's record. */
 function Aside({ bench }: { readonly bench: Bench }) {
-  const { problem, run } = useAct();
+  const { problem, answer } = useAnswer();
   const [stopping, setStopping] = useState(false);
   const [telling, setTelling] = useState(false);
-  const back = () =>
-    run(
-      () => takeBack(bench.code),
-      () => scrollTo(0, 0),
-    );
   return (
     <div class="stack">
-      {bench.last !== null && <Button onPress={back}>Take back: {bench.last.title}</Button>}
+      {bench.last !== null && (
+        <Button onPress={() => answer(() => takeBack(bench.code))}>Take back: {bench.last.title}</Button>
+      )}
       {problem !== null && <Refusal problem={problem} />}
       {stopping ? (
         <StopForm bench={bench} onClose={() => setStopping(false)} />

@@ -5,11 +5,11 @@ import type { Battery, StopReason } from "../../events/kinds.gen.ts";
 import type { Bench } from "../../facts/work.ts";
 import { refuse } from "../../problem.ts";
 import { stopReasons } from "../../tables.ts";
-import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Choice, TextField } from "../../ui/fields.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
 import { UNSAFE_BATTERY } from "../../words/battery.ts";
+import { useAnswer } from "./answer.ts";
 
 /** Liquid has its gate; these are the other ends. An unsafe battery can show at any step. */
 const REASONS: readonly StopReason[] = ["battery", "paired", "parts", "customer", "board", "other"];
@@ -20,15 +20,12 @@ export function StopForm({ bench, reason: given, onClose }: Props) {
   const [reason, setReason] = useState<StopReason | null>(given ?? null);
   const [battery, setBattery] = useState<Battery | null>(null);
   const [note, setNote] = useState("");
-  const { problem, run } = useAct();
+  const { problem, answer } = useAnswer();
   const stop = () =>
-    run(
-      () => {
-        if (reason === null) return refuse("answer-missing", "Why the job stops.");
-        return stopJob(bench.code, reason, note, battery ?? undefined);
-      },
-      () => scrollTo(0, 0),
-    );
+    answer(() => {
+      if (reason === null) return refuse("answer-missing", "Why the job stops.");
+      return stopJob(bench.code, reason, note, battery ?? undefined);
+    });
   return (
     <section class="card" aria-labelledby="bench-stop-name">
       <h2 id="bench-stop-name">Stop this job</h2>

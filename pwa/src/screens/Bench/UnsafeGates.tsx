@@ -1,22 +1,15 @@
 /** The gates on the way of an unsafe battery: unplugged or left, brought to the safe place, the cell in its container. */
 import { bringToSafePlace, cellCore, containCell, tagCell, unplugUnsafe } from "../../actions/gates.ts";
 import type { Bench } from "../../facts/work.ts";
-import type { Result } from "../../problem.ts";
 import type { Step } from "../../rules/procedure.ts";
-import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { groupCode } from "../../words/format.ts";
 import { coreLabel } from "../parts/print/labels.ts";
 import { PrintButton } from "../parts/print/PrintButton.tsx";
+import { useAnswer } from "./answer.ts";
 import { StepPage } from "./StepPage.tsx";
 
 type Props = { readonly bench: Bench; readonly step: Step };
-
-function useAnswer() {
-  const { problem, run } = useAct();
-  const answer = (action: () => Promise<Result<unknown>>) => run(action, () => scrollTo(0, 0));
-  return { problem, answer };
-}
 
 export function UnplugGate({ bench, step }: Props) {
   const { problem, answer } = useAnswer();

@@ -167,7 +167,7 @@ def leading(launch: Launch, shop: Shop) -> Iterator[Stop]:
     lead.open(f"trace/{read_code(shop.named('core', 'in no box yet'))}")
     lead.press("Its battery is something else: set it")
     yield "trace-caution", lead
-    lead.choose("Battery damaged, ask a licensed shipper")
+    lead.choose("Battery damaged: ask a licensed shipper")
     lead.fill("Why, and who says so", "It swells")
     lead.press("Set it")
     lead.reads(re.compile("set by a lead: battery damaged"))

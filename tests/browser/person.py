@@ -47,18 +47,26 @@ class Person:
 
     def open(self, path: str) -> None:
         """Follow a link inside the app. Always a change of screen, so that a camera there starts anew."""
-        self.page.evaluate("() => { location.hash = '#/more' }")
-        self.sees("More")
-        self.page.evaluate("(path) => { location.hash = path }", f"#/{path}")
+        self._leave()
+        self._go(path)
 
     def path(self) -> str:
         """Where the app is, as `open` takes it."""
         return self.page.url.partition("#/")[2]
 
     def scan(self, label: bytes | Image.Image, *, at: str = "scan") -> None:
-        """Hold a label before the camera of a screen."""
+        """Hold a label before the camera of a screen; the screen at hand does not see it."""
+        self._leave()
         self.station.camera.show(label)
-        self.open(at)
+        self._go(at)
+
+    def _leave(self) -> None:
+        """To a screen without a camera."""
+        self._go("more")
+        self.sees("More")
+
+    def _go(self, path: str) -> None:
+        self.page.evaluate("(path) => { location.hash = path }", f"#/{path}")
 
     def sees(self, heading: str | re.Pattern[str]) -> None:
         expect(self.page.get_by_role("heading", level=1, name=heading)).to_be_visible()

@@ -67,8 +67,14 @@ export default defineConfig(({ mode }) => ({
     modulePreload: { polyfill: false },
     rolldownOptions: {
       output: {
-        // What the first screen needs is one file: one request, packed as a whole.
-        codeSplitting: { groups: [{ name: "start", tags: ["$initial"] }] },
+        codeSplitting: {
+          groups: [
+            // What the first screen needs is one file: one request, packed as a whole.
+            { name: "start", tags: ["$initial"] },
+            // So is what several screens share. Small modules by themselves were a hundred files to keep.
+            { name: "parts", minShareCount: 3, maxModuleSize: 30_000 },
+          ],
+        },
       },
     },
   },

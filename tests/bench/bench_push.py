@@ -122,6 +122,8 @@ def checked_out(commit: str, folder: Path) -> Iterator[Path]:
 class Source(ServerProcess):
     """The server of some checkout."""
 
+    loads_anew = True
+
     def __init__(self, source: Path, data_dir: Path) -> None:
         super().__init__(data_dir)
         self.source = source

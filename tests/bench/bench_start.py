@@ -63,6 +63,8 @@ window.started = new Promise((done) => {
 class Served(ServerProcess):
     """An app with the server of its own commit."""
 
+    loads_anew = True
+
     def __init__(self, tree: Path, data_dir: Path) -> None:
         super().__init__(data_dir)
         self._tree = tree

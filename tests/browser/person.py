@@ -123,7 +123,7 @@ class Person:
         while not holds():
             if time.monotonic() > end:
                 raise AssertionError(f"waited in vain for {what}")
-            self.page.wait_for_timeout(50)
+            self.page.wait_for_timeout(20)
 
 
 def read_code(picture: bytes) -> str:

@@ -21,6 +21,14 @@ AXE = """async (rules) => {
     return checked.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(" ")).join(" | ")}`);
 }"""
 
+OF_THE_SIZE = ["color-contrast", "target-size", "scrollable-region-focusable"]
+"""Rules that look at what is drawn where. The others look at elements, which most screens have alike at every size."""
+
+HIGH_AND_ELEMENTS = """() => [
+    Math.max(innerHeight, document.scrollingElement.scrollHeight),
+    [...document.querySelectorAll("body *")].map((e) => e.tagName).join(" "),
+]"""
+
 # A link inside a sentence and what is meant for screen readers alone are no targets for a finger (2.5.8, exceptions).
 SMALL_TARGETS = """(least) => {
     const isShown = (e) => e.checkVisibility({ opacityProperty: true, visibilityProperty: true });
@@ -47,6 +55,7 @@ TOO_WIDE = """() => {
 def faults(page: Page, axe_source: str) -> list[str]:
     """What is wrong with the screen at hand, each with the size and look at which it shows."""
     found: list[str] = []
+    looked_at = None
     if page.evaluate("() => globalThis.axe === undefined"):
         page.evaluate(axe_source + ";0")
     page.set_viewport_size(NARROW)
@@ -54,13 +63,15 @@ def faults(page: Page, axe_source: str) -> list[str]:
     for place, size in (("phone", PHONE), ("desk", DESK)):
         page.set_viewport_size(size)
         # As high as the page: what lies below the dock comes out by scrolling.
-        high = page.evaluate("() => Math.max(innerHeight, document.scrollingElement.scrollHeight)")
+        high, elements = page.evaluate(HIGH_AND_ELEMENTS)
+        rules_of_size = OF_THE_SIZE if elements == looked_at else None
+        looked_at = elements
         page.set_viewport_size({**size, "height": high})
         for look in ("light", "dark"):
             # Without motion no colour is read half way from one look to the other.
             page.emulate_media(color_scheme=look, reduced_motion="reduce")
             # Only colours differ between the looks.
-            rules: Any = None if look == "light" else ["color-contrast"]
+            rules: Any = rules_of_size if look == "light" else ["color-contrast"]
             found += [f"{place}, {look}: {v}" for v in page.evaluate(AXE, rules)]
         found += [f"{place}: too wide, {w}" for w in page.evaluate(TOO_WIDE)]
         found += [f"{place}: small target, {s}" for s in page.evaluate(SMALL_TARGETS, TARGET_PX)]

@@ -326,13 +326,20 @@ describe("small readings", () => {
     expect(fromField("")).toBeNull();
   });
   test("quick promises lie in the future and on whole quarters", () => {
-    const now = new Date(2031, 4, 6, 16, 50, 33).getTime();
+    const now = new Date(2031, 4, 6, 16, 20, 33).getTime();
     for (const { at_ms } of quickPromises(now)) {
       expect(at_ms).toBeGreaterThan(now);
       expect(at_ms % 900_000).toBe(0);
     }
     expect(quickPromises(now).map((p) => p.name)).toContain("This evening");
     expect(quickPromises(now + 3_600_000).map((p) => p.name)).not.toContain("This evening");
+  });
+  test("no two quick promises are for the same time, at any minute of a day", () => {
+    const start = new Date(2031, 4, 6).getTime();
+    for (let minute = 0; minute < 24 * 60; minute += 1) {
+      const times = quickPromises(start + minute * 60_000).map((p) => p.at_ms);
+      expect(new Set(times).size, `minute ${minute}`).toBe(times.length);
+    }
   });
   test("each zone's own place has the zone's name", () => {
     for (const side of ["front", "back", "edge"] as const)

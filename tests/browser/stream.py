@@ -1,7 +1,7 @@
 """A camera made of a file: what a station's fake camera sees is what was last shown to it.
 
-Chromium reads the file anew each time the page asks for the camera, so a label shown while the camera runs is seen
-after the page stops it and starts it again.
+Chromium maps the file into memory when the page asks for the camera. Each frame is therefore written into the same file
+and has the same length, and a camera that runs already sees it too.
 """
 
 import io
@@ -13,6 +13,10 @@ from PIL import Image, ImageDraw, ImageFilter
 
 WIDTH_PX, HEIGHT_PX = 1280, 720
 """Even, both: of an odd size Chromium makes a picture of 2 x 2 without complaint."""
+
+FRAME_BYTES = 600_000
+_LEAST_COMMENT, _MOST_COMMENT = 4, 2 + 0xFFFF
+"""Bytes of a comment with its marker."""
 
 Picture = bytes | Image.Image
 
@@ -35,10 +39,24 @@ class Camera:
     def _write(self, frame: Image.Image) -> None:
         packed = io.BytesIO()
         frame.save(packed, "JPEG", quality=92)
-        # A stream that is being read keeps the old file; the next one opens the new.
-        fresh = self.file.with_suffix(".new")
-        fresh.write_bytes(packed.getvalue())
-        fresh.replace(self.file)
+        # Created once and then written over.
+        with self.file.open("r+b" if self.file.exists() else "w+b") as file:
+            file.write(_lengthened(packed.getvalue()))
+
+
+def _lengthened(jpeg: bytes) -> bytes:
+    """The same picture in FRAME_BYTES, filled up with comments (ISO/IEC 10918-1, B.2.4.5) after its first marker."""
+    start, rest = jpeg[:2], jpeg[2:]
+    left = FRAME_BYTES - len(jpeg)
+    if left < _LEAST_COMMENT:
+        raise ValueError(f"the frame has {len(jpeg)} bytes")
+    comments = b""
+    while left > 0:
+        # What is left after this one has room for another.
+        length = left if left <= _MOST_COMMENT else min(_MOST_COMMENT, left - _LEAST_COMMENT)
+        comments += b"\xff\xfe" + (length - 2).to_bytes(2, "big") + bytes(length - 4)
+        left -= length
+    return start + comments + rest
 
 
 def bench_with(label: Picture, *, height_px: int, turn_deg: float = 0, blur_px: float = 0) -> Image.Image:

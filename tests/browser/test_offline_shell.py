@@ -119,8 +119,10 @@ def test_newer_version_waits_until_a_person_agrees(launch: Launch, copy: AppCopy
     assert station.page.evaluate(FETCH_NEWER_VERSION) == "installed"
 
     station.page.reload()
+    station.page.wait_for_function(APP_IS_SHOWN)
     assert station.page.title() == "Traymark"
 
+    # A person agrees on a screen that is there. While the page still loads, the browser may take five minutes for it.
     station.page.evaluate(AGREE)
     station.page.reload()
     assert station.page.title() == "Traymark, newer"

@@ -91,7 +91,7 @@ class Member(NamedTuple):
     """One member of a record: how effects fill it, and from which values (field notations, `@...`, constants)."""
 
     shape: str
-    """`one`, `list`, `map`, `stamp`, `count`, `stage`, `stop`, `heads`, `findings` or `number`."""
+    """`one`, `list`, `map`, `stamp`, `count`, `stage`, `stop`, `heads`, `findings`, `ranges`, `late` or `number`."""
     values: dict[str, set[str]]
     """Sources by the name they are written under; for `one` and `stop` the name is empty."""
     may_be_null: bool
@@ -100,9 +100,14 @@ class Member(NamedTuple):
 def members_of(table: Table, collection: str) -> dict[str, Member]:
     """The members of a collection's record, as the effect rows write them. KeyError for a member that no row writes."""
     blank = table["records"][collection]
-    found: dict[str, Member] = {"findings": Member("findings", {}, False), "seq": Member("number", {}, False)}
+    found: dict[str, Member] = {
+        "findings": Member("findings", {}, False),
+        "seq": Member("number", {}, False),
+        "away": Member("ranges", {}, False),
+        "late": Member("late", {}, False),
+    }
     for row in table["kinds"].values():
-        for effect in (e for e in row["effects"] if e["on"] == collection):
+        for effect in (e for e in row["effects"] if e.get("on") == collection):
             for name, shape, values in _written_by(effect):
                 member = found.setdefault(name, Member(shape, {}, blank[name] is None))
                 for under, source in values.items():
@@ -163,7 +168,11 @@ export type Head = {
   readonly staff: string | null;
   readonly at_ms: number;
   readonly why: string | null;
-};"""
+};
+/** Counters from and to, both included (F5.11). */
+export type Range = readonly [from: number, to: number];
+/** An event about something put away (F5.12). */
+export type Late = Stamp & { readonly code: string };"""
 
 
 def _ts_own(own: str, member: Member) -> list[str]:
@@ -182,7 +191,8 @@ def _ts_shape(own: str, member: Member, blank: object) -> str:
     plain = {
         "list": f"readonly {own}[]", "map": f"Readonly<Record<string, {own}>>", "stamp": own,
         "count": f"Readonly<Record<string, {own}>>", "stage": "StageId", "heads": "Readonly<Record<string, Head>>",
-        "findings": "readonly Finding[]", "number": "number",
+        "findings": "readonly Finding[]", "number": "number", "ranges": "readonly Range[]",
+        "late": "Readonly<Record<string, Late>>",
     }  # fmt: skip
     if member.shape == "stop":
         one = f"Stamp & {{ readonly reason: {_ts_values(member.values[''])} }}"
@@ -266,7 +276,13 @@ class Head(TypedDict):
     to: str
     staff: str | None
     at_ms: int
-    why: str | None'''
+    why: str | None
+
+
+class Late(Stamp):
+    """An event about something put away (F5.12)."""
+
+    code: str'''
 
 
 def _py_own(own: str, member: Member) -> list[str]:
@@ -291,6 +307,7 @@ def _py_shape(own: str, member: Member, blank: object) -> str:
     plain = {
         "list": f"list[{own}]", "map": f"dict[str, {own}]", "stamp": own, "count": f"dict[str, {own}]", "stage": "str",
         "heads": "dict[str, Head]", "findings": "list[Finding]", "number": "int", "stop": own,
+        "ranges": "list[list[int]]", "late": "dict[str, Late]",
     }  # fmt: skip
     if member.shape == "one":
         return "bool" if blank is False else _py_values(member.values[""] | ({"=null"} if blank is None else set()))

@@ -1,14 +1,13 @@
 /** Where log meets fold: the pulled log, this station's own events on top (F4.2), and the state they make. */
 import { batch, signal } from "@preact/signals";
 import { type Event, eventId, isEvent, parse } from "./events/envelope.ts";
-import { type Entry, fold, foldName, stateHash } from "./fold/fold.ts";
+import type { RecordPlace } from "./fold/changes.ts";
+import { type Entry, fold, foldOn, stateHash } from "./fold/fold.ts";
 import { EMPTY, type State } from "./fold/state.ts";
-import { type Doc, putMeta, reading, type StationRow } from "./log/db.ts";
+import { type Doc, getMeta, reading, type StationRow } from "./log/db.ts";
 import { ownBeyond } from "./log/own.ts";
 import { readChunks, readLines } from "./log/pulled.ts";
-
-/** `fold` names the fold that made it. */
-type Snapshot = { readonly fold: string; readonly position: number; readonly state: State };
+import { readState, type StateAt, type Unkept } from "./log/records.ts";
 
 /** What everybody sees on the screens of this station. */
 export const state = signal<State>(EMPTY);
@@ -25,41 +24,44 @@ let base: State = EMPTY;
 let basePosition = 0;
 /** How often the pulled log had been forgotten when `base` was begun. In another such generation, positions name other events. */
 let baseTime = 0;
+/** Records of `base` that may differ from those kept, by collection and key. */
+let unkept = new Map<string, RecordPlace>();
 
-/** Load everything from the station's stores, as of one moment. Called at start, and again when another tab changed them. */
+/** Load everything from the station's stores. Called at start, and again when another tab changed them. */
 export async function load(): Promise<void> {
-  const found = await reading(["meta", "own", "chunks", "docs", "docsOut"], async (db) => {
-    const time = (await db.meta.read<number>("times_forgotten")) ?? 0;
-    const [state, position] = begin(time, await db.meta.read<Snapshot>("snapshot"));
-    return {
-      time,
-      state,
-      position,
-      chunks: await readChunks(db, position),
-      own: await ownBeyond(db, (incarnation) => state.chain.get(incarnation)?.seq ?? 0),
-      row: await db.meta.read<StationRow>("station"),
-      staff: await db.meta.read<string | null>("signed_on"),
-      docs: [...(await db.docs.all()), ...(await db.docsOut.all())],
-    };
-  });
-  batch(() => {
-    if (found.time !== baseTime || found.position > basePosition) {
-      base = found.state;
-      basePosition = found.position;
-      baseTime = found.time;
-    }
-    takePulled(found.chunks.flatMap((c) => readLines(c.lines)));
-    station.value = found.row ?? null;
-    signedOn.value = found.staff ?? null;
-    docs.value = new Map(found.docs.map((d) => [d.id, d]));
-    setTop(found.own.map((o) => parse(o.text)).filter(isEvent));
-  });
+  for (;;) {
+    const time = (await getMeta<number>("times_forgotten")) ?? 0;
+    const isBegun = time === baseTime && basePosition > 0;
+    const start = isBegun ? { state: base, position: basePosition } : await readState();
+    const found = await reading(["meta", "own", "chunks", "docs", "docsOut"], async (db) => {
+      if (((await db.meta.read<number>("times_forgotten")) ?? 0) !== time) return null;
+      return {
+        chunks: await readChunks(db, start.position),
+        own: await ownBeyond(db, (incarnation) => start.state.chain.get(incarnation)?.seq ?? 0),
+        row: await db.meta.read<StationRow>("station"),
+        staff: await db.meta.read<string | null>("signed_on"),
+        docs: [...(await db.docs.all()), ...(await db.docsOut.all())],
+      };
+    });
+    // Another tab forgot the log meanwhile: positions name other events now.
+    if (found === null) continue;
+    batch(() => {
+      if (time !== baseTime || start.position > basePosition) begin(time, start);
+      takePulled(found.chunks.flatMap((c) => readLines(c.lines)));
+      station.value = found.row ?? null;
+      signedOn.value = found.staff ?? null;
+      docs.value = new Map(found.docs.map((d) => [d.id, d]));
+      setTop(found.own.map((o) => parse(o.text)).filter(isEvent));
+    });
+    return;
+  }
 }
 
-/** Where to fold on from: what is folded already, else the kept snapshot, else nothing. */
-function begin(time: number, snapshot: Snapshot | undefined): readonly [State, number] {
-  if (time === baseTime && basePosition > 0) return [base, basePosition];
-  return snapshot?.fold === foldName() ? [snapshot.state, snapshot.position] : [EMPTY, 0];
+function begin(time: number, start: StateAt): void {
+  base = start.state;
+  basePosition = start.position;
+  baseTime = time;
+  unkept = new Map();
 }
 
 /** New events of this station, already durable: shown at once, unless another tab's news showed them before. */
@@ -81,11 +83,13 @@ export function takePulled(entries: readonly { readonly position: number; readon
   const fresh = entries.filter((e) => e.position > basePosition);
   if (fresh.some((e, i) => e.position !== basePosition + 1 + i)) return false;
   if (fresh.length === 0) return true;
-  base = fold(
+  const { state: next, changed } = foldOn(
     base,
     fresh.map((e) => e.entry),
   );
+  base = next;
   basePosition += fresh.length;
+  for (const place of changed) unkept.set(place.join("/"), place);
   setTop(ownOnTop.value);
   return true;
 }
@@ -98,9 +102,12 @@ export function takeDocs(changed: readonly Doc[]): void {
   docs.value = next;
 }
 
-/** Keep the folded state so that the next start is quick. Losing it costs only time. */
-export async function keepSnapshot(): Promise<void> {
-  await putMeta("snapshot", { fold: foldName(), position: basePosition, state: base } satisfies Snapshot);
+/** What the station has folded of the shop's log and not kept yet. */
+export const notKept = (): Unkept => ({ state: base, position: basePosition, changed: [...unkept.values()] });
+
+/** Those records are kept now. */
+export function areKept({ position }: Unkept): void {
+  if (position === basePosition) unkept = new Map();
 }
 
 /** The last seq of a chain in the pulled log. */

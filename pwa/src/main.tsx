@@ -9,23 +9,32 @@ import { followTimers } from "./actions/timer.ts";
 import { docs, load } from "./current.ts";
 import { nowMs } from "./device/clock.ts";
 import { dice } from "./device/random.ts";
-import { App, Closed } from "./screens/App.tsx";
+import { StorageFailed } from "./log/db.ts";
+import { App } from "./screens/App.tsx";
+import { Closed, Starting } from "./screens/Closed.tsx";
 import { followAddress } from "./screens/route.ts";
 import "./style/base.css";
 import { startServiceWorker } from "./sw/update.ts";
 import { lastReachedMs } from "./sync/status.ts";
 
+/** A start that takes longer than this says that it is at work. */
+const SLOW_MS = 3_000;
+
 const place = document.getElementById("app");
 if (place === null) throw new Error("index.html has no #app");
 
 followAddress();
+const slow = setTimeout(() => render(<Starting />, place), SLOW_MS);
 try {
   await Promise.all([load(), applyLook()]);
+  render(<App />, place);
 } catch (error) {
-  render(<Closed detail={String(error)} />, place);
+  const slug = error instanceof StorageFailed ? "storage-closed" : "start-failed";
+  render(<Closed problem={{ slug, detail: String(error) }} />, place);
   throw error;
+} finally {
+  clearTimeout(slow);
 }
-render(<App />, place);
 void import("./sync/loop.ts").then(({ startSync }) => startSync(nowMs, dice));
 void startServiceWorker();
 void Promise.all([followTimers(), loadHandsFree(), loadCalibration()]);

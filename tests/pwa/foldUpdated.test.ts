@@ -1,4 +1,4 @@
-/** A station that pulled what its program did not know, kept a snapshot, and was then updated (F2.7, F5). */
+/** A station that pulled what its program did not know, kept its records, and was then updated (F2.7, F5). */
 import "fake-indexeddb/auto";
 import eventsTable from "@shared/events.json";
 import { beforeEach, expect, test, vi } from "vitest";
@@ -39,8 +39,7 @@ test("the effect of the new kind and the new member are there after the update, 
   const placed = old.log.readLines(LINES);
   expect(placed.map((p) => "known" in p.event && p.event.known)).toEqual([true, false]);
   old.app.takePulled(placed);
-  await old.log.keepChunk(LINES, placed, { epoch: "one", position: 2 });
-  await old.app.keepSnapshot();
+  await old.log.keepChunk(LINES, placed, { epoch: "one", position: 2 }, old.app.notKept());
   expect(old.app.state.value.job.get(JOB)).not.toHaveProperty("lock_changes");
 
   const now = await start(false);
@@ -53,12 +52,11 @@ test("the effect of the new kind and the new member are there after the update, 
   expect(await now.app.shownHash()).toBe(await now.fold.stateHash(whole));
 });
 
-test("with the same tables the snapshot is used", async () => {
+test("with the same tables the kept records are used", async () => {
   const first = await start(false);
   const placed = first.log.readLines(LINES);
   first.app.takePulled(placed);
-  await first.log.keepChunk(LINES, placed, { epoch: "one", position: 2 });
-  await first.app.keepSnapshot();
+  await first.log.keepChunk(LINES, placed, { epoch: "one", position: 2 }, first.app.notKept());
   const { withDb } = await import("@pwa/log/db.ts");
   await withDb((db) => db.chunks.clear());
   const again = await start(false);

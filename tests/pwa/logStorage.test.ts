@@ -63,6 +63,25 @@ describe("a store that hangs", () => {
     expect((await row()).station).toBe("S7K2");
   });
 
+  test("may take its time while a start reads it", async () => {
+    const { opened } = connections();
+    let goOn: () => void = () => undefined;
+    const slow = new Promise<void>((resolve) => {
+      goOn = resolve;
+    });
+    const found = reading(["meta"], async (db) => {
+      const read = await db.meta.read<StationRow>("station");
+      await slow;
+      return read;
+    });
+    await letTheLimitPass();
+    await letTheLimitPass();
+    goOn();
+    vi.useRealTimers();
+    expect((await found)?.station).toBe("S7K2");
+    expect(opened).not.toHaveBeenCalled();
+  });
+
   test("is not written to twice", async () => {
     let times = 0;
     const writing = withDb(() => {

@@ -1,13 +1,14 @@
 /** log/pulled.ts, current.ts: lines that were marked malformed, chunks that overlap, another epoch met by another tab. */
 import "fake-indexeddb/auto";
 import { readFileSync } from "node:fs";
-import { keepSnapshot, load, pulledSeq, shownHash, state, takePulled } from "@pwa/current.ts";
+import { areKept, load, notKept, pulledSeq, shownHash, state, takePulled } from "@pwa/current.ts";
 import { isEvent, parse } from "@pwa/events/envelope.ts";
 import { fold } from "@pwa/fold/fold.ts";
 import { EMPTY } from "@pwa/fold/state.ts";
-import { getMeta, putMeta, withDb } from "@pwa/log/db.ts";
+import { putMeta, withDb, writing } from "@pwa/log/db.ts";
 import { chunksAfter, forgetPulled, keepChunk, readLines } from "@pwa/log/pulled.ts";
-import { beforeEach, describe, expect, test } from "vitest";
+import { writeRecords } from "@pwa/log/records.ts";
+import { beforeEach, describe, expect, test, vi } from "vitest";
 
 type Log = { readonly lines: readonly (readonly [string, number, string])[]; readonly hash: string };
 
@@ -36,15 +37,20 @@ const asLines = (lines: Log["lines"], first = 1): string =>
 async function pull(lines: string, epoch = "one"): Promise<boolean> {
   const placed = readLines(lines);
   if (!takePulled(placed)) return false;
-  await keepChunk(lines, placed, { epoch, position: placed.at(-1)?.position ?? 0 });
+  await keepChunk(lines, placed, { epoch, position: placed.at(-1)?.position ?? 0 }, null);
   return true;
+}
+
+/** Keep what has changed in the records, as at the end of a pull. */
+async function keepRecords(): Promise<void> {
+  const unkept = notKept();
+  await writing(["meta", "records"], (db) => writeRecords(db, unkept));
+  areKept(unkept);
 }
 
 /** As if the page were loaded anew: nothing in memory. */
 async function reload(): Promise<void> {
-  const snapshot = await getMeta("snapshot");
   await putMeta("times_forgotten", 1 + Math.floor(1e9 * Math.random()));
-  if (snapshot !== undefined) await putMeta("snapshot", snapshot);
   await load();
 }
 
@@ -66,7 +72,7 @@ describe("a malformed line", () => {
     expect(rejected.length).toBeGreaterThan(2);
   });
 
-  test("leaves the state that the server has, now, after a reload and after a snapshot", async () => {
+  test("leaves the state that the server has, now, after a reload and with kept records", async () => {
     const hasMalformed = (log: Log): boolean => log.lines.some(([, , text]) => !isEvent(parse(text)));
     const tried = LOGS.filter((log) => hasMalformed(log) && log.lines.every(inItsPlace));
     expect(tried.length).toBeGreaterThan(2);
@@ -75,12 +81,12 @@ describe("a malformed line", () => {
       await reload();
       const half = Math.floor(log.lines.length / 2);
       expect(await pull(asLines(log.lines.slice(0, half)))).toBe(true);
-      await keepSnapshot();
+      await keepRecords();
       expect(await pull(asLines(log.lines.slice(half), half + 1))).toBe(true);
       expect(await shownHash()).toBe(log.hash);
       await reload();
       expect(await shownHash()).toBe(log.hash);
-      await keepSnapshot();
+      await keepRecords();
       await reload();
       expect(await shownHash()).toBe(log.hash);
     }
@@ -111,10 +117,10 @@ describe("a malformed line", () => {
 describe("chunks", () => {
   test("of which one was pulled again and longer are read from any position, each line once", async () => {
     await pull(noteLines(1, 2));
-    await keepSnapshot();
+    await keepRecords();
     // Another tab had pulled 1 and 2, was closed before it noted so, and the next one pulled 1 to 3.
-    await keepChunk(noteLines(1, 2, 3), readLines(noteLines(1, 2, 3)), { epoch: "one", position: 3 });
-    await keepChunk(noteLines(4), readLines(noteLines(4)), { epoch: "one", position: 4 });
+    await keepChunk(noteLines(1, 2, 3), readLines(noteLines(1, 2, 3)), { epoch: "one", position: 3 }, null);
+    await keepChunk(noteLines(4), readLines(noteLines(4)), { epoch: "one", position: 4 }, null);
     expect((await chunksAfter(2)).map((c) => [c.first, c.last])).toEqual([
       [1, 3],
       [4, 4],
@@ -141,8 +147,63 @@ test("a tab that only follows shows the log of the new epoch, and nothing of the
   // Another tab meets the new epoch: its log is another one, and shorter.
   await forgetPulled();
   const other = `1\t-\t${note(1, "of the new epoch")}`;
-  await keepChunk(other, readLines(other), { epoch: "two", position: 1 });
+  await keepChunk(other, readLines(other), { epoch: "two", position: 1 }, null);
   await load();
   expect(notes()).toEqual(["of the new epoch"]);
   expect(pulledSeq("7K2")).toBe(1);
+});
+
+describe("kept records", () => {
+  test("are those that changed since they were kept last, and no others", async () => {
+    await pull(noteLines(1, 2));
+    await keepRecords();
+    expect(notKept().changed).toEqual([]);
+    const other = note(3).replace("J7K200003Z", "J7K200002Y");
+    await pull(`3\t-\t${other}`);
+    expect(notKept().changed).toEqual([
+      ["job", "J7K200002Y"],
+      ["chain", "7K2"],
+    ]);
+  });
+
+  test("that cannot be read are folded again from the log", async () => {
+    await pull(noteLines(1, 2, 3));
+    await keepRecords();
+    const hash = await shownHash();
+    const getAll = IDBObjectStore.prototype.getAll;
+    vi.spyOn(IDBObjectStore.prototype, "getAll").mockImplementation(function (this: IDBObjectStore, ...asked) {
+      if (this.name === "records") throw new DOMException("damaged", "DataError");
+      return getAll.apply(this, asked);
+    });
+    await reload();
+    vi.restoreAllMocks();
+    expect(await shownHash()).toBe(hash);
+    expect(notes()).toEqual(["note 1", "note 2", "note 3"]);
+    // And kept anew, whole.
+    await keepRecords();
+    await withDb((db) => db.chunks.clear());
+    await reload();
+    expect(await shownHash()).toBe(hash);
+  });
+
+  test("are not read again when another tab pulled more", async () => {
+    await pull(noteLines(1));
+    await keepRecords();
+    const asked = vi.spyOn(IDBDatabase.prototype, "transaction");
+    await keepChunk(noteLines(2), readLines(noteLines(2)), { epoch: "one", position: 2 }, null);
+    await load();
+    expect(notes()).toEqual(["note 1", "note 2"]);
+    const reads = asked.mock.calls.filter(([, mode]) => mode === "readonly");
+    expect(reads.flatMap(([stores]) => (typeof stores === "string" ? [stores] : [...stores]))).not.toContain("records");
+    vi.restoreAllMocks();
+  });
+
+  test("of a log that was forgotten are gone with it", async () => {
+    await pull(noteLines(1, 2));
+    await keepRecords();
+    await forgetPulled();
+    expect(await withDb((db) => db.records.count())).toBe(0);
+    await load();
+    expect(notes()).toBeUndefined();
+  });
 });

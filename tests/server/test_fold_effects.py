@@ -21,13 +21,13 @@ def test_unknown_rule_is_an_exception() -> None:
 
 
 def test_event_id_can_be_a_value() -> None:
-    changes = Changes(lambda _collection, _key: None)
+    changes = Changes()
     compile_effect({"op": "set", "on": "job", "key": "@job", "values": {"ticket": "@event"}})(changes, EVENT)
     assert changes.record("job", "J7K200002Y")["ticket"] == "7K2.4"
 
 
 def test_numbers_and_fields_are_counted_together() -> None:
-    changes = Changes(lambda _collection, _key: None)
+    changes = Changes()
     row = {"op": "count", "on": "job", "key": "@job", "to": "ledger", "at": ["step"], "add": {"out": 1, "back": "n"}}
     compile_effect(row)(changes, EVENT)
     compile_effect(row)(changes, EVENT)
@@ -46,13 +46,13 @@ def test_record_is_copied_when_first_touched_and_what_was_read_stays() -> None:
 
 
 def test_looking_makes_no_record() -> None:
-    changes = Changes(lambda _collection, _key: None)
+    changes = Changes()
     assert changes.look("thing", "T7K200002Y") is None
     assert changes.dirty == {}
 
 
 def test_new_record_does_not_share_the_blank_one() -> None:
-    changes = Changes(lambda _collection, _key: None)
+    changes = Changes()
     changes.record("job", "J7K200002Y")["notes"].append({})
     assert blank_records()["job"]["notes"] == []
     assert changes.record("job", "J9QX00002Z")["notes"] == []

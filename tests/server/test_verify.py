@@ -13,7 +13,7 @@ from tests.server.shop_events import Writer, code, shop_day
 from traymark.events.chain import link
 from traymark.fold.fold import state_hash
 from traymark.log.rebuild import bring_up_to_date, fold_name, rebuild
-from traymark.log.records import all_records
+from traymark.log.records import live_records
 from traymark.log.verify import Fault, verify
 
 JOB = code("J", "7K2", 0)
@@ -181,5 +181,5 @@ def test_log_folded_by_other_tables_is_folded_again_at_start_up(filled: Shop) ->
 
 def test_state_over_http_is_the_state_of_the_records(filled: Shop, desk: Desk) -> None:
     with filled.store.database.read() as connection:
-        hash_ = state_hash(all_records(connection))
+        hash_ = state_hash(live_records(connection))
     assert desk.ask("GET", "/api/state").json() == {"position": 122, "state_hash": hash_}

@@ -19,12 +19,12 @@ def entry_of(row: dict[str, Any]) -> Entry:
 
 
 def folded(entries: Iterable[Entry], base: Mapping[tuple[str, str], Record] | None = None) -> Records:
-    """The state after these entries, starting from nothing or from a given state, which stays unchanged."""
+    """The live state after these entries, starting from nothing or from a given state, which stays unchanged."""
     before = base or {}
     changes = Changes(lambda collection, key: before.get((collection, key)))
     for entry in entries:
         apply(changes, entry)
-    return {**before, **changes.dirty}
+    return {place: record for place, record in {**before, **changes.dirty}.items() if place not in changes.archived}
 
 
 def hash_of(records: Records) -> str:

@@ -121,6 +121,8 @@ class _Dice:
 
 def _event(dice: _Dice, incarnation: str, seq: int, moved: list[str]) -> dict[str, Any]:
     kind = dice.one_of(tuple(kinds()))
+    if kind.endswith(".put_away") and dice.chance(0.6):  # what comes after it changes little
+        kind = dice.one_of(tuple(kinds()))
     row = kinds()[kind]
     body: dict[str, Any] = {}
     for name, notation in row["fields"].items():
@@ -166,6 +168,7 @@ def _value(dice: _Dice, notation: str, moved: list[str]) -> Any:
         "ref": lambda: "card0000000000000001",
         "token": lambda: "0123456789ABCDEFGHJKMNPQRS",
         "incarnation": lambda: dice.one_of(tuple(CHAINS)),
+        "event": lambda: f"{dice.one_of(tuple(CHAINS))}.{1 + dice.below(20)}",
     }
     return few[name]()
 

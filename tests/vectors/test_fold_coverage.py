@@ -15,7 +15,7 @@ from traymark.tables import kinds, stages
 def applied() -> Iterator[tuple[Event, Changes, dict[str, Any] | None, dict[str, Any] | None]]:
     """Each event that had effects, with the changes so far and its job before and after."""
     for vector in vectors("fold"):
-        changes = Changes(lambda _collection, _key: None)
+        changes = Changes()
         for row in vector["events"]:
             entry = entry_of(row)
             event = entry.event

@@ -1,7 +1,7 @@
 // Generated from shared/events.json by shared/generate.py. Do not edit.
 
 /** The tables that say what events do: the first digits of a SHA-256 over what the fold reads of them. */
-export const FOLD_TABLES = "4ff5479a7a56c9ee";
+export const FOLD_TABLES = "bf3ee39002e80157";
 
 export type TestStage = "intake" | "prefit" | "final";
 export type TestResult = "pass" | "fail" | "cannot";
@@ -97,6 +97,10 @@ export type Kind =
   | "note.added"
   | "customer.told"
   | "job.handed_over"
+  | "findings.seen"
+  | "late.seen"
+  | "job.put_away"
+  | "box.put_away"
   | "caution.set"
   | "safe.collected"
   | "box.opened"
@@ -370,6 +374,20 @@ export type Bodies = {
     readonly device: string;
     readonly checked: "scanned" | "compared" | "none";
     readonly owner_told?: string;
+  };
+  readonly "findings.seen": {
+    readonly of: string;
+    readonly count: number;
+  };
+  readonly "late.seen": {
+    readonly late: string;
+    readonly chain: string;
+  };
+  readonly "job.put_away": {
+    readonly things: readonly string[];
+  };
+  readonly "box.put_away": {
+    readonly box: string;
   };
   readonly "caution.set": {
     readonly thing: string;

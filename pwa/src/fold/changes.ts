@@ -1,10 +1,16 @@
 /** Changes to a state: records are copied when first touched, so that what was read stays as it was. */
 import { blankRecords, COLLECTIONS, type Collection } from "../tables.ts";
+import { counterOf, holds, PUT_AWAY, prefixOf, withCounter } from "./away.ts";
+import type { Range } from "./records.gen.ts";
 import type { AnyRecord, AnyState, State } from "./state.ts";
+
+/** Where a record is in the state. */
+export type RecordPlace = readonly [collection: Collection, key: string];
 
 export class Changes {
   readonly #base: AnyState;
-  readonly #dirty: Record<Collection, Map<string, AnyRecord>> = {
+  /** Records that were touched; null for one that was put away. */
+  readonly #dirty: Record<Collection, Map<string, AnyRecord | null>> = {
     job: new Map(),
     thing: new Map(),
     box: new Map(),
@@ -20,15 +26,37 @@ export class Changes {
   /** The record to change; a blank one when there was none (F5.1). */
   record(collection: Collection, key: string): AnyRecord {
     const held = this.#dirty[collection].get(key);
-    if (held !== undefined) return held;
+    if (held != null) return held;
     const copy = copyPlain(this.#base[collection].get(key) ?? blankRecords[collection]) as AnyRecord;
     this.#dirty[collection].set(key, copy);
     return copy;
   }
 
-  /** The record to read only; undefined when no event has named it. */
+  /** The record to read only; undefined when there is none. */
   look(collection: Collection, key: string): Readonly<AnyRecord> | undefined {
-    return this.#dirty[collection].get(key) ?? this.#base[collection].get(key);
+    const held = this.#dirty[collection].get(key);
+    return held === undefined ? this.#base[collection].get(key) : (held ?? undefined);
+  }
+
+  /** Whether there is no record because it was put away (F5.11). */
+  isAway(collection: Collection, key: string): boolean {
+    if (!PUT_AWAY.includes(collection) || this.look(collection, key) !== undefined) return false;
+    const away = this.look("chain", prefixOf(key))?.away as readonly Range[] | undefined;
+    return away !== undefined && holds(away, counterOf(key));
+  }
+
+  /** Take the records of a code out of the live state, and leave the mark (F5.11). */
+  putAway(code: string): void {
+    const held = PUT_AWAY.filter((collection) => this.look(collection, code) !== undefined);
+    if (held.length === 0) return;
+    for (const collection of held) this.#dirty[collection].set(code, null);
+    const chain = this.record("chain", prefixOf(code));
+    chain.away = withCounter(chain.away as readonly Range[], counterOf(code));
+  }
+
+  /** What was touched so far, by collection and key. */
+  touched(): readonly RecordPlace[] {
+    return COLLECTIONS.flatMap((c) => [...this.#dirty[c].keys()].map((key): RecordPlace => [c, key]));
   }
 
   /** The state with the changes; untouched collections and records are shared with the one before. */
@@ -38,7 +66,7 @@ export class Changes {
       const changes = this.#dirty[collection];
       if (changes.size === 0) continue;
       const all = new Map(this.#base[collection]);
-      for (const [key, record] of changes) all.set(key, record);
+      for (const [key, record] of changes) record === null ? all.delete(key) : all.set(key, record);
       next[collection] = all;
     }
     return next as unknown as State;

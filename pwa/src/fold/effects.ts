@@ -12,14 +12,31 @@ type Value = (event: Event) => unknown;
 /** One row as a function. Throws for an operation that F5.6 does not list. */
 export function compileEffect(row: Row): Effect {
   const key = readerOf((row.key as string | undefined) ?? "@job");
+  if (row.op === "away") return away(key);
   const collection = row.on as Collection;
   const act = operation(row);
   const conditions = ((row.when ?? []) as readonly Row[]).map(condition);
   return (changes, event) => {
     const name = key(event);
     if (typeof name !== "string" || (conditions.length > 0 && !conditions.some((c) => c(event)))) return;
-    act(changes, changes.record(collection, name), event);
+    if (changes.isAway(collection, name)) comeLate(changes, name, event);
+    else act(changes, changes.record(collection, name), event);
   };
+}
+
+/** F5.11. */
+function away(key: Value): Effect {
+  return (changes, event) => {
+    const named = key(event) as string | readonly string[];
+    for (const code of typeof named === "string" ? [named] : named) changes.putAway(code);
+  };
+}
+
+/** F5.12: the archive's record is the server's to change. */
+function comeLate(changes: Changes, code: string, event: Event): void {
+  const { late } = changes.record("chain", event.incarnation) as { readonly late: AnyRecord };
+  const id = eventId(event);
+  if (!Object.hasOwn(late, id)) late[id] = { code, ...stamp(event) };
 }
 
 function operation(row: Row): Act {

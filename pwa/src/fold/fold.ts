@@ -3,7 +3,7 @@ import { sha256 } from "../events/chain.ts";
 import { type Event, isEvent, type Rejected } from "../events/envelope.ts";
 import { FOLD_TABLES } from "../events/kinds.gen.ts";
 import { blankRecords, COLLECTIONS, type Collection, kinds } from "../tables.ts";
-import { Changes } from "./changes.ts";
+import { Changes, type RecordPlace } from "./changes.ts";
 import { compileEffect, type Effect } from "./effects.ts";
 import type { AnyRecord, AnyState, State } from "./state.ts";
 
@@ -13,7 +13,7 @@ export type Entry = { readonly incarnation: string; readonly seq: number; readon
 /** Increase it when the fold itself changes. */
 const FOLD_VERSION = "1";
 
-/** Names this fold and its tables. A snapshot made by another fold is folded again from the log. */
+/** Names this fold and its tables. Records made by another fold are folded again from the log. */
 export const foldName = (): string => `${FOLD_VERSION}-${FOLD_TABLES}`;
 
 const EFFECTS: ReadonlyMap<string, readonly Effect[]> = new Map(
@@ -21,7 +21,10 @@ const EFFECTS: ReadonlyMap<string, readonly Effect[]> = new Map(
 );
 
 /** The state after these entries; repeated, unknown and malformed events have no effect (F5.2). */
-export function fold(state: State, entries: Iterable<Entry>): State {
+export const fold = (state: State, entries: Iterable<Entry>): State => foldOn(state, entries).state;
+
+/** The same, with the places of all records that may have changed. */
+export function foldOn(state: State, entries: Iterable<Entry>): { state: State; changed: readonly RecordPlace[] } {
   const changes = new Changes(state);
   for (const entry of entries) {
     const last = (changes.look("chain", entry.incarnation)?.seq as number | undefined) ?? 0;
@@ -30,7 +33,7 @@ export function fold(state: State, entries: Iterable<Entry>): State {
     if (!isEvent(entry.event) || !entry.event.known) continue;
     for (const effect of EFFECTS.get(entry.event.kind) ?? []) effect(changes, entry.event);
   }
-  return changes.done();
+  return { state: changes.done(), changed: changes.touched() };
 }
 
 /** F5.10, in hex. */

@@ -40,6 +40,10 @@ export type Head = {
   readonly at_ms: number;
   readonly why: string | null;
 };
+/** Counters from and to, both included (F5.11). */
+export type Range = readonly [from: number, to: number];
+/** An event about something put away (F5.12). */
+export type Late = Stamp & { readonly code: string };
 export type JobLifts = Stamp & { readonly reason: StopReason; readonly plan: LiftPlan; readonly why: string };
 export type JobMarks = Stamp & {
   readonly side: Side;
@@ -210,6 +214,8 @@ export type Job = {
   readonly booked_by: string | null;
   readonly booked_at_ms: number | null;
   readonly findings: readonly Finding[];
+  /** How many of the findings a lead has looked at. */
+  readonly seen: number | null;
 };
 
 export type Thing = {
@@ -226,6 +232,8 @@ export type Thing = {
   readonly shipping_caution: ShippingCaution | null;
   readonly energy_mwh: number | null;
   readonly findings: readonly Finding[];
+  /** How many of the findings a lead has looked at. */
+  readonly seen: number | null;
 };
 export type BoxSealed = Stamp & {
   readonly count: number;
@@ -241,6 +249,8 @@ export type Box = {
   readonly sealed: BoxSealed | null;
   readonly shipped: BoxShipped | null;
   readonly findings: readonly Finding[];
+  /** How many of the findings a lead has looked at. */
+  readonly seen: number | null;
 };
 export type StaffStrap = Stamp & { readonly ohms: number; readonly limit_ohms: number };
 export type StaffChecks = Stamp & { readonly item: StrapItem; readonly ohms: number; readonly limit_ohms: number };
@@ -254,6 +264,10 @@ export type Staff = {
 
 export type Chain = {
   readonly seq: number;
+  /** Counters of this chain's codes that were put away (F5.11): ranges from and to, in ascending order. */
+  readonly away: readonly Range[];
+  /** Events of this chain about something put away (F5.12), by their id, until a lead has looked at them. */
+  readonly late: Readonly<Record<string, Late>>;
 };
 export type StationMats = Stamp & { readonly ohms: number; readonly limit_ohms: number };
 

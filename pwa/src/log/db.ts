@@ -1,6 +1,7 @@
 /**
- * The way into the station's stores. Every write behind a "saved" was made with strict durability; every call has a time
- * limit, since a browser may leave a database hanging after a tab was frozen.
+ * The way into the station's stores. Every write behind a "saved" was made with strict durability. A browser may leave a
+ * database hanging after a tab was frozen, so opening it and each short call have a time limit. What a start reads has
+ * none: a slow phone gets there too.
  */
 import type { IDBPDatabase } from "idb";
 import { eachAlone, openStores, type StoreName, type Stores, together } from "./stores.ts";
@@ -20,11 +21,11 @@ type Again = "retry" | "once";
 export const withDb = <T>(work: (db: Stores) => Promise<T>, again: Again = "retry"): Promise<T> =>
   tried((db, late) => work(eachAlone(db, late)), again);
 
-/** Read several stores as of one moment. `work` waits for nothing but the stores that it is given. */
+/** Read several stores as of one moment, however long it takes. `work` waits for nothing but the stores that it is given. */
 export const reading = <N extends StoreName, T>(
   names: readonly N[],
   work: (db: Pick<Stores, N>) => Promise<T>,
-): Promise<T> => tried((db, late) => together(db, names, "readonly", late, work), "retry");
+): Promise<T> => tried((db, late) => together(db, names, "readonly", late, work), "retry", "patient");
 
 /** Change several stores together or not at all. `work` waits for nothing but the stores that it is given. */
 export const writing = <N extends StoreName, T>(
@@ -36,24 +37,27 @@ export const writing = <N extends StoreName, T>(
 export const getMeta = <T>(name: string): Promise<T | undefined> => withDb((db) => db.meta.read<T>(name));
 export const putMeta = (name: string, value: unknown): Promise<void> => withDb((db) => db.meta.write(name, value));
 
+/** Whether only the opening of the stores has a time limit. */
+type Patience = "patient" | "limited";
+
 /** `late` is aborted once the time limit has passed: after that nothing may be written. */
 type Work<T> = (db: IDBPDatabase, late: AbortSignal) => Promise<T>;
 
 /** A store without room is not tried again. */
-async function tried<T>(work: Work<T>, again: Again): Promise<T> {
+async function tried<T>(work: Work<T>, again: Again, patience: Patience = "limited"): Promise<T> {
   try {
-    return await limited(work);
+    return await limited(work, patience);
   } catch (error) {
     if (again === "once" || isFull(error) || !isOfStorage(error)) throw told(error);
   }
   try {
-    return await limited(work);
+    return await limited(work, patience);
   } catch (error) {
     throw told(error);
   }
 }
 
-async function limited<T>(work: Work<T>): Promise<T> {
+async function limited<T>(work: Work<T>, patience: Patience): Promise<T> {
   const used = connected();
   const late = new AbortController();
   let timer: ReturnType<typeof setTimeout> | undefined;
@@ -63,8 +67,12 @@ async function limited<T>(work: Work<T>): Promise<T> {
       reject(new StorageFailed("time limit"));
     }, LIMIT_MS);
   });
+  const done = used.then((db) => {
+    if (patience === "patient") clearTimeout(timer);
+    return work(db, late.signal);
+  });
   try {
-    return await Promise.race([used.then((db) => work(db, late.signal)), limit]);
+    return await Promise.race([done, limit]);
   } catch (error) {
     if (isOfStorage(error) && !isFull(error)) leave(used);
     throw error;

@@ -153,7 +153,7 @@ export async function beginAgain(
 
 /** Own events of the present chain after a seq, in order: none of them is void. */
 export const ownAfter = (incarnation: string, seq: number, most?: number): Promise<OwnEvent[]> =>
-  withDb((db) => db.own.all(after(incarnation, seq), most));
+  withDb((db) => db.own.all(afterSeq(incarnation, seq), most));
 
 /** Own events that are not void and above what somebody holds of each chain: older chains first, then by seq (F4.2). */
 export async function ownBeyond(
@@ -162,7 +162,7 @@ export async function ownBeyond(
 ): Promise<OwnEvent[]> {
   const rows: OwnEvent[] = [];
   for (const incarnation of await ownChains(db)) {
-    for (const row of await db.own.all(after(incarnation, held(incarnation)))) if (row.void === 0) rows.push(row);
+    for (const row of await db.own.all(afterSeq(incarnation, held(incarnation)))) if (row.void === 0) rows.push(row);
   }
   return rows;
 }
@@ -187,7 +187,7 @@ async function ownChains(db: Pick<Stores, "own" | "meta">): Promise<readonly str
 }
 
 /** The keys of a chain's events after a seq. */
-const after = (incarnation: string, seq: number): IDBKeyRange =>
+export const afterSeq = (incarnation: string, seq: number): IDBKeyRange =>
   IDBKeyRange.bound([incarnation, seq], [incarnation, Number.POSITIVE_INFINITY], true);
 
 /** How far the server holds the present chain. More than before confirms events; less means that they are offered again. */

@@ -4,9 +4,10 @@ import { type Event, isEvent, parse, type Rejected } from "../events/envelope.ts
 import type { Entry } from "../fold/fold.ts";
 import type { Slug } from "../tables.ts";
 import { type Chunk, type Stores, withDb, writing } from "./db.ts";
+import { type Unkept, writeRecords } from "./records.ts";
 
-/** How far the shop's log (F4.4) and its cards and documents (F7.2) have been pulled. */
-export type Cursor = { readonly epoch: string; readonly position: number; readonly rev: number };
+/** How far the shop's log has been pulled (F4.4). `docs_rev` in `meta` says the same of cards and documents (F7.2). */
+export type Cursor = { readonly epoch: string; readonly position: number };
 
 export type Placed = { readonly position: number; readonly event: Event | Rejected; readonly entry: Entry };
 
@@ -34,20 +35,21 @@ function chainPlace(place: string | undefined): readonly [string, number] {
   return [incarnation ?? "", Number(seq ?? 0)];
 }
 
-/** Keep pulled lines together with how far the log has been pulled. Durable on return. */
+/** Keep pulled lines together with how far the log has been pulled, and with the records they make. Durable on return. */
 export async function keepChunk(
   lines: string,
   placed: readonly Placed[],
-  at: Pick<Cursor, "epoch" | "position">,
+  cursor: Cursor,
+  unkept: Unkept | null,
 ): Promise<void> {
   const first = placed[0]?.position;
   const last = placed[placed.length - 1]?.position;
   const codes = new Set<string>();
   for (const { event } of placed) if (isEvent(event)) for (const code of codesOf(event)) codes.add(code);
-  await writing(["chunks", "meta"], async (db) => {
+  await writing(["chunks", "records", "meta"], async (db) => {
     if (first !== undefined && last !== undefined) await db.chunks.put({ first, last, lines, codes: [...codes] });
-    const rev = (await db.meta.read<Cursor>("cursor"))?.rev ?? 0;
-    await db.meta.write("cursor", { ...at, rev } satisfies Cursor);
+    if (unkept !== null) await writeRecords(db, unkept);
+    await db.meta.write("cursor", cursor);
   });
 }
 
@@ -72,11 +74,19 @@ export async function pulledAbout(code: string): Promise<readonly Placed[]> {
  * down, so that it can offer those that the server turns out to lack.
  */
 export const forgetPulled = (): Promise<void> =>
-  writing(["chunks", "docs", "meta"], async (db) => {
+  writing(["chunks", "records", "docs", "meta"], async (db) => {
     const known = await db.meta.read<Record<string, number>>("cards_known");
     const cards = [...(await db.docs.where("kind", "contact")), ...(await db.docs.where("kind", "device"))];
     await db.chunks.clear();
-    await db.meta.deleteMany(["cursor", "snapshot"]);
+    await db.records.clear();
+    await db.meta.deleteMany(["cursor", "docs_rev", "folded"]);
     await db.meta.write("times_forgotten", ((await db.meta.read<number>("times_forgotten")) ?? 0) + 1);
     await db.meta.write("cards_known", { ...known, ...Object.fromEntries(cards.map((c) => [c.id, c.rev])) });
+  });
+
+/** Throw away what was pulled, read or not: it is pulled again. What this station has not sent stays. */
+export const dropPulled = (): Promise<void> =>
+  writing(["chunks", "records", "docs", "meta"], async (db) => {
+    await Promise.all([db.chunks.clear(), db.records.clear(), db.docs.clear()]);
+    await db.meta.deleteMany(["cursor", "docs_rev", "folded"]);
   });

@@ -18,6 +18,9 @@ export type Chunk = {
   readonly codes: readonly string[];
 };
 
+/** A record of the fold (F5.1). `folded` in `meta` says by which fold and up to which position. */
+export type KeptRecord = { readonly collection: string; readonly key: string; readonly record: unknown };
+
 export type Doc = { readonly id: string; readonly kind: string; readonly rev: number; readonly body: unknown };
 export type KeptPhoto = {
   readonly sha256: string;

@@ -1,6 +1,6 @@
 /** The station's stores in IndexedDB. A write is done when it is on the disk; several stores change together or not at all. */
 import { type IDBPDatabase, type IDBPObjectStore, openDB } from "idb";
-import type { Chunk, Doc, KeptPhoto, Named, OwnEvent, SavedDraft, ToPrint } from "./rows.ts";
+import type { Chunk, Doc, KeptPhoto, KeptRecord, Named, OwnEvent, SavedDraft, ToPrint } from "./rows.ts";
 
 const NAME = "traymark-station";
 
@@ -9,6 +9,7 @@ const STEPS: readonly ((db: IDBPDatabase) => void)[] = [
   (db) => {
     db.createObjectStore("own", { keyPath: ["incarnation", "seq"] });
     db.createObjectStore("chunks", { keyPath: "first" }).createIndex("codes", "codes", { multiEntry: true });
+    db.createObjectStore("records", { keyPath: ["collection", "key"] });
     db.createObjectStore("docs", { keyPath: "id" }).createIndex("kind", "kind");
     db.createObjectStore("docsOut", { keyPath: "id" });
     db.createObjectStore("photos", { keyPath: "sha256" });
@@ -101,6 +102,7 @@ export class Values extends Rows<Named, string> {
 const storesOf = (on: (name: StoreName) => Run) => ({
   own: new Rows<OwnEvent, [string, number]>(on("own")),
   chunks: new Rows<Chunk, number>(on("chunks")),
+  records: new Rows<KeptRecord, [string, string]>(on("records")),
   docs: new Rows<Doc, string>(on("docs")),
   docsOut: new Rows<Doc, string>(on("docsOut")),
   photos: new Rows<KeptPhoto, string>(on("photos")),
@@ -109,7 +111,7 @@ const storesOf = (on: (name: StoreName) => Run) => ({
   meta: new Values(on("meta")),
 });
 
-export type StoreName = "own" | "chunks" | "docs" | "docsOut" | "photos" | "drafts" | "toPrint" | "meta";
+export type StoreName = "own" | "chunks" | "records" | "docs" | "docsOut" | "photos" | "drafts" | "toPrint" | "meta";
 export type Stores = Readonly<ReturnType<typeof storesOf>>;
 
 /** All stores; each call is a transaction of its own. */

@@ -3,8 +3,6 @@ import type { ComponentChildren } from "preact";
 import { signedOn, station } from "../current.ts";
 import { staffName } from "../facts/people.ts";
 import { applyUpdate, updateWaiting } from "../sw/update.ts";
-import { Refusal } from "../ui/Notice.tsx";
-import { Page } from "../ui/Page.tsx";
 import { Shape, type ShapeName } from "../ui/Shape.tsx";
 import { SyncMark } from "../ui/SyncMark.tsx";
 import { showsEmergency } from "../views/emergency.ts";
@@ -69,19 +67,8 @@ function EmergencyMark() {
   );
 }
 
-/** In place of the app when the station's store cannot be opened: without it there is nothing to show and nowhere to write. */
-export function Closed({ detail }: { readonly detail: string }) {
-  return (
-    <Bare>
-      <Page title="Traymark cannot start">
-        <Refusal problem={{ slug: "storage-closed", detail }} />
-      </Page>
-    </Bare>
-  );
-}
-
 /** The frame without ways on, as index.html shows it until the app is there. */
-function Bare({ children }: { readonly children: ComponentChildren }) {
+export function Bare({ children }: { readonly children: ComponentChildren }) {
   return (
     <div class="frame">
       <header class="head">

@@ -1,5 +1,5 @@
 /** Fetching what the shop knows and this station does not. */
-import { keepSnapshot, load, pulledSeq, takeDocs, takePulled } from "../current.ts";
+import { areKept, load, notKept, pulledSeq, takeDocs, takePulled } from "../current.ts";
 import { type Doc, getMeta, type StationRow, writing } from "../log/db.ts";
 import { acknowledge } from "../log/own.ts";
 import { type Cursor, forgetPulled, keepChunk, readLines } from "../log/pulled.ts";
@@ -9,7 +9,8 @@ import { renew } from "./renew.ts";
 import { clockSkewMs } from "./status.ts";
 
 const LIMIT = 1_000;
-const SNAPSHOT_EVERY = 500;
+/** While much is being pulled, records are kept this often: most change again at once, and a start folds the rest. */
+const KEEP_EVERY = 5_000;
 
 type Header = {
   readonly epoch: string;
@@ -19,13 +20,14 @@ type Header = {
   readonly now_ms: number;
 };
 
-let sinceSnapshot = 0;
+const NO_CURSOR: Cursor = { epoch: "", position: 0 };
+let sinceKept = 0;
 
 /** Pull events until none is left. Null when caught up, else why not. */
 export async function pullEvents(nowMs: () => number): Promise<Halt | null> {
   let begunAnew = 0;
   for (;;) {
-    const cursor = (await getMeta<Cursor>("cursor")) ?? { epoch: "", position: 0 };
+    const cursor = (await getMeta<Cursor>("cursor")) ?? NO_CURSOR;
     const answer = await askText("GET", `/api/sync/pull?epoch=${cursor.epoch}&after=${cursor.position}&limit=${LIMIT}`);
     if (!answer.ok) return answer.problem;
     const [first, lines] = cut(answer.value);
@@ -40,14 +42,16 @@ export async function pullEvents(nowMs: () => number): Promise<Halt | null> {
       await forget();
       continue;
     }
-    await keepChunk(lines, placed, { epoch: header.epoch, position: header.to });
+    sinceKept += placed.length;
+    const isEnd = header.to >= header.last;
+    const unkept = isEnd || sinceKept >= KEEP_EVERY ? notKept() : null;
+    await keepChunk(lines, placed, { epoch: header.epoch, position: header.to }, unkept);
+    if (unkept !== null) {
+      areKept(unkept);
+      sinceKept = 0;
+    }
     if (placed.length > 0) tellTabs("pulled");
-    sinceSnapshot += placed.length;
-    if (header.to >= header.last) break;
-  }
-  if (sinceSnapshot >= SNAPSHOT_EVERY) {
-    sinceSnapshot = 0;
-    await keepSnapshot();
+    if (isEnd) break;
   }
   return meetChain(nowMs);
 }
@@ -58,11 +62,10 @@ export async function pullEvents(nowMs: () => number): Promise<Halt | null> {
  */
 export async function pullDocs(): Promise<Halt | null> {
   for (;;) {
-    const cursor = await getMeta<Cursor>("cursor");
-    if (cursor === undefined) return null;
+    const after = (await getMeta<number>("docs_rev")) ?? 0;
     const answer = await ask<{ rev: number; docs: Doc[]; more: boolean } | null>(
       "GET",
-      `/api/docs?after=${cursor.rev}&limit=500`,
+      `/api/docs?after=${after}&limit=500`,
     );
     if (!answer.ok) return answer.problem;
     if (answer.value === null) return "offline";
@@ -85,8 +88,7 @@ export async function pullDocs(): Promise<Halt | null> {
         else await db.meta.delete("cards_known");
       }
       await db.docs.putMany(docs);
-      const now = (await db.meta.read<Cursor>("cursor")) as Cursor;
-      await db.meta.write("cursor", { ...now, rev });
+      await db.meta.write("docs_rev", rev);
       const waiting = new Set(await db.docsOut.keys());
       return docs.filter((d) => !waiting.has(d.id));
     });

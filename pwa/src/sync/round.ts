@@ -18,6 +18,7 @@ export async function syncRound(nowMs: () => number, refusals: Refusal[]): Promi
   return (
     blocking(await meetEpoch(nowMs)) ??
     blocking(await pushDocs()) ??
+    blocking(await docsOfNewcomer()) ??
     blocking(await sendEvents(nowMs)) ??
     blocking(await pullEvents(nowMs)) ??
     blocking(await pullDocs()) ??
@@ -34,6 +35,11 @@ async function meetEpoch(nowMs: () => number): Promise<Halt | null> {
   if (!server.ok) return server.problem;
   if (server.value === null) return "offline";
   return server.value.epoch === cursor.epoch ? null : pullEvents(nowMs);
+}
+
+/** A station that has nothing yet gets the documents first, so that people can sign on while the rest arrives. */
+async function docsOfNewcomer(): Promise<Halt | null> {
+  return (await getMeta<Cursor>("cursor")) === undefined ? pullDocs() : null;
 }
 
 /** Offer what the pull showed to be missing on the server. */

@@ -2,7 +2,7 @@
 
 from typing import Literal, NotRequired, TypedDict
 
-FOLD_TABLES = "4ff5479a7a56c9ee"
+FOLD_TABLES = "bf3ee39002e80157"
 """The tables that say what events do: the first digits of a SHA-256 over what the fold reads of them."""
 
 TestStage = Literal["intake", "prefit", "final"]
@@ -90,6 +90,10 @@ Kind = Literal[
     "note.added",
     "customer.told",
     "job.handed_over",
+    "findings.seen",
+    "late.seen",
+    "job.put_away",
+    "box.put_away",
     "caution.set",
     "safe.collected",
     "box.opened",
@@ -498,6 +502,32 @@ class JobHandedOver(TypedDict):
     device: str
     checked: Literal["scanned", "compared", "none"]
     owner_told: NotRequired[str]
+
+
+class FindingsSeen(TypedDict):
+    """Body of `findings.seen`."""
+
+    of: str
+    count: int
+
+
+class LateSeen(TypedDict):
+    """Body of `late.seen`."""
+
+    late: str
+    chain: str
+
+
+class JobPutAway(TypedDict):
+    """Body of `job.put_away`."""
+
+    things: list[str]
+
+
+class BoxPutAway(TypedDict):
+    """Body of `box.put_away`."""
+
+    box: str
 
 
 class CautionSet(TypedDict):

@@ -5,7 +5,7 @@ from operator import attrgetter, itemgetter
 from typing import Any
 
 from traymark.events.envelope import Event
-from traymark.fold.changes import Changes, Record
+from traymark.fold.changes import Archive, Changes, Record
 from traymark.fold.require import RULES
 from traymark.tables import stages
 
@@ -16,14 +16,23 @@ Row = dict[str, Any]
 
 def compile_effect(row: Row) -> Effect:
     """One row as a function. Raises KeyError for an operation that F5.6 does not list."""
+    if row["op"] == "away":
+        return _away(row)
     key, collection, act = _value(row.get("key", "@job")), row["on"], _OPERATIONS[row["op"]](row)
     conditions = [_condition(c) for c in row.get("when", ())]
 
     def effect(changes: Changes, event: Event) -> None:
         name = key(event)
-        if name is not None:
-            # Most records were touched already, and a look-up costs less than a call.
-            act(changes, changes.dirty.get((collection, name)) or changes.record(collection, name), event)
+        if name is None:
+            return
+        # Most records were touched already, and a look-up costs less than a call.
+        held = changes.dirty.get((collection, name))
+        if held is not None:
+            act(changes, held, event)
+        elif changes.is_away(collection, name):
+            _come_late(changes, collection, name, act, event)
+        else:
+            act(changes, changes.record(collection, name), event)
 
     def effect_when(changes: Changes, event: Event) -> None:
         if any(c(event) for c in conditions):
@@ -33,6 +42,26 @@ def compile_effect(row: Row) -> Effect:
 
 
 Act = Callable[[Changes, Record, Event], None]
+
+
+def _away(row: Row) -> Effect:
+    """F5.11."""
+    key = _value(row["key"])
+
+    def effect(changes: Changes, event: Event) -> None:
+        named: str | list[str] = key(event)
+        for code in [named] if isinstance(named, str) else named:
+            changes.put_away(code)
+
+    return effect
+
+
+def _come_late(changes: Changes, collection: str, name: str, act: Act, event: Event) -> None:
+    """F5.12."""
+    late = changes.record("chain", event.incarnation)["late"]
+    late.setdefault(event.id, {"code": name, "event": event.id, "staff": event.staff, "at_ms": event.at_ms})
+    archive = Archive(changes)
+    act(archive, archive.record(collection, name), event)
 
 
 def _set(row: Row) -> Act:

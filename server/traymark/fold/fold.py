@@ -44,7 +44,7 @@ def apply(changes: Changes, entry: Entry) -> None:
 
 def fold(entries: Iterable[Entry]) -> dict[tuple[str, str], Record]:
     """The state after these entries, starting from nothing."""
-    changes = Changes(lambda _collection, _key: None)
+    changes = Changes()
     for entry in entries:
         apply(changes, entry)
     return changes.dirty

@@ -56,6 +56,12 @@ class Head(TypedDict):
     why: str | None
 
 
+class Late(Stamp):
+    """An event about something put away (F5.12)."""
+
+    code: str
+
+
 class JobStop(Stamp):
     reason: StopReason
 
@@ -321,6 +327,8 @@ class Job(TypedDict):
     booked_by: str | None
     booked_at_ms: int | None
     findings: list[Finding]
+    seen: int | None
+    """How many of the findings a lead has looked at."""
 
 
 class Thing(TypedDict):
@@ -339,6 +347,8 @@ class Thing(TypedDict):
     shipping_caution: ShippingCaution | None
     energy_mwh: int | None
     findings: list[Finding]
+    seen: int | None
+    """How many of the findings a lead has looked at."""
 
 
 class BoxSealed(Stamp):
@@ -360,6 +370,8 @@ class Box(TypedDict):
     sealed: BoxSealed | None
     shipped: BoxShipped | None
     findings: list[Finding]
+    seen: int | None
+    """How many of the findings a lead has looked at."""
 
 
 class StaffStrap(Stamp):
@@ -386,6 +398,10 @@ class Chain(TypedDict):
     """A record of `chain`."""
 
     seq: int
+    away: list[list[int]]
+    """Counters of this chain's codes that were put away (F5.11): ranges from and to, in ascending order."""
+    late: dict[str, Late]
+    """Events of this chain about something put away (F5.12), by their id, until a lead has looked at them."""
 
 
 class StationMats(Stamp):

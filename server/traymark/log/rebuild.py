@@ -11,7 +11,7 @@ from traymark.fold.changes import Changes
 from traymark.fold.fold import Entry, apply, fold_name
 from traymark.log.push import insert_codes, judge, put_chain
 from traymark.log.records import write_records
-from traymark.log.rows import ChainRow, EventCodeRow, IncarnationRow, Meta, RecordRow
+from traymark.log.rows import ArchiveRow, ChainRow, EventCodeRow, IncarnationRow, Meta, RecordRow
 from traymark.log.store import Store
 
 _READ_AT_ONCE = 1_000
@@ -21,7 +21,7 @@ _NEXT = "SELECT position, incarnation, seq, hash, raw FROM event WHERE position 
 def rebuild(store: Store) -> int:
     """Fold the whole log again. Returns how many events it has. All or nothing: a crash leaves what was there."""
     with store.database.write(store.records.forget) as connection:
-        for derived in (RecordRow, EventCodeRow, ChainRow):
+        for derived in (RecordRow, ArchiveRow, EventCodeRow, ChainRow):
             connection.execute(delete(derived))
         count = _fold_all(connection)
         _set_fold(connection, fold_name())
@@ -42,7 +42,7 @@ def bring_up_to_date(store: Store) -> int | None:
 def _fold_all(connection: Connection) -> int:
     """Records stay in memory until the end: a rebuild needs room for the whole state."""
     owner = {row[0]: row[1] for row in connection.execute(select(IncarnationRow.prefix, IncarnationRow.station))}
-    changes = Changes(lambda _collection, _key: None)
+    changes = Changes()
     ends: dict[str, tuple[int, bytes]] = {}
     position = 0
     while rows := _next_rows(connection, position):
@@ -61,7 +61,7 @@ def _fold_all(connection: Connection) -> int:
         connection.exec_driver_sql("UPDATE event SET kind = ?, slug = ?, pointer = ? WHERE position = ?", verdicts)
     for incarnation, (seq, head) in ends.items():
         put_chain(connection, incarnation, seq, head)
-    write_records(connection, changes.dirty)
+    write_records(connection, changes)
     return connection.exec_driver_sql("SELECT count(*) FROM event").scalar_one()
 
 

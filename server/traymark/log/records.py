@@ -20,11 +20,13 @@ _MOST_KEPT = 4_000
 _encode = msgspec.json.Encoder().encode
 _decode = msgspec.json.Decoder(dict[str, Any]).decode
 
-_SELECT = "SELECT json_text FROM record WHERE collection = ? AND key = ?"
+_SELECT = "SELECT json_text FROM {} WHERE collection = ? AND key = ?"
+_SELECT_LIVE, _SELECT_ARCHIVE = _SELECT.format("record"), _SELECT.format("archive")
 _UPSERT = (
-    "INSERT INTO record (collection, key, json_text, ticket) VALUES (?, ?, ?, ?) "
+    "INSERT INTO {} (collection, key, json_text, ticket) VALUES (?, ?, ?, ?) "
     "ON CONFLICT (collection, key) DO UPDATE SET json_text = excluded.json_text, ticket = excluded.ticket"
 )
+_UPSERT_LIVE, _UPSERT_ARCHIVE = _UPSERT.format("record"), _UPSERT.format("archive")
 
 
 class Records:
@@ -61,35 +63,46 @@ class TakenChanges(Changes):
     """Changes that take their records out of those in memory, so that nothing is copied before it is changed."""
 
     def __init__(self, records: Records, connection: Connection) -> None:
-        super().__init__(lambda collection, key: records.look(connection, collection, key))
+        super().__init__(
+            lambda collection, key: records.look(connection, collection, key),
+            lambda collection, key: _read(connection, _SELECT_ARCHIVE, collection, key),
+        )
         self._records, self._connection = records, connection
 
-    def record(self, collection: str, key: str) -> Record:
-        """The record to change; a blank one when there was none (F5.1)."""
-        held = self.dirty.get((collection, key))
-        if held is None:
-            held = self._records.take(self._connection, collection, key) or _decode(_blank_texts()[collection])
-            self.dirty[(collection, key)] = held
-        return held
+    def taken(self, collection: str, key: str) -> Record:
+        """The live record as it was before, or a blank one."""
+        return self._records.take(self._connection, collection, key) or _decode(_blank_texts()[collection])
 
 
 def read_record(connection: Connection, collection: str, key: str) -> Record | None:
-    """One record as this connection sees it."""
-    text = _text_of(connection, collection, key)
-    return None if text is None else _decode(text)
+    """One live record as this connection sees it."""
+    return _read(connection, _SELECT_LIVE, collection, key)
 
 
-def write_records(connection: Connection, dirty: dict[RecordKey, Record]) -> None:
-    """Insert or replace records, each encoded once."""
-    tell(
-        connection,
-        _UPSERT,
-        [(collection, key, _encode(record), record.get("ticket")) for (collection, key), record in dirty.items()],
-    )
+def read_any(connection: Connection, collection: str, key: str) -> Record | None:
+    """One record, live or put away."""
+    return read_record(connection, collection, key) or _read(connection, _SELECT_ARCHIVE, collection, key)
 
 
-def all_records(connection: Connection) -> Iterator[tuple[str, str, Record]]:
-    """Every record, in no particular order."""
+def _read(connection: Connection, select: str, collection: str, key: str) -> Record | None:
+    row = ask(connection, select, (collection, key))
+    return None if row is None else _decode(row[0])
+
+
+def write_records(connection: Connection, changes: Changes) -> None:
+    """Insert or replace the records that were touched, each encoded once; those put away move to the archive."""
+    tell(connection, _UPSERT_LIVE, _rows(changes.dirty))
+    if changes.archived:
+        tell(connection, _UPSERT_ARCHIVE, _rows(changes.archived))
+        tell(connection, "DELETE FROM record WHERE collection = ? AND key = ?", list(changes.archived))
+
+
+def _rows(records: dict[RecordKey, Record]) -> list[tuple[Any, ...]]:
+    return [(collection, key, _encode(record), record.get("ticket")) for (collection, key), record in records.items()]
+
+
+def live_records(connection: Connection) -> Iterator[tuple[str, str, Record]]:
+    """Every live record, in no particular order."""
     for collection, key, text in connection.exec_driver_sql("SELECT collection, key, json_text FROM record"):
         yield collection, key, _decode(text)
 
@@ -97,8 +110,3 @@ def all_records(connection: Connection) -> Iterator[tuple[str, str, Record]]:
 @cache
 def _blank_texts() -> dict[str, bytes]:
     return {collection: _encode(record) for collection, record in blank_records().items()}
-
-
-def _text_of(connection: Connection, collection: str, key: str) -> bytes | None:
-    row = ask(connection, _SELECT, (collection, key))
-    return None if row is None else row[0]

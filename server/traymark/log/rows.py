@@ -78,10 +78,22 @@ class EventCodeRow(SQLModel, table=True):
 
 
 class RecordRow(SQLModel, table=True):
-    """A record of the fold (F5.1) as JSON (derived). `ticket` repeats the job's ticket token, to find it by."""
+    """A record of the live state (F5.1) as JSON (derived). `ticket` repeats the job's ticket token, to find it by."""
 
     __tablename__: ClassVar[str] = "record"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
     __table_args__ = (Index("record_ticket", "ticket"),)
+
+    collection: str = Field(primary_key=True)
+    key: str = Field(primary_key=True)
+    json_text: bytes = Field(sa_type=LargeBinary)
+    ticket: str | None = None
+
+
+class ArchiveRow(SQLModel, table=True):
+    """A record that was put away (F5.13), otherwise as in RecordRow (derived)."""
+
+    __tablename__: ClassVar[str] = "archive"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
+    __table_args__ = (Index("archive_ticket", "ticket"),)
 
     collection: str = Field(primary_key=True)
     key: str = Field(primary_key=True)

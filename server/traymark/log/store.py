@@ -14,8 +14,8 @@ from traymark.fold.changes import Changes, Record
 from traymark.fold.fold import state_hash
 from traymark.fold.records_gen import Box, Job, Staff, Station, Thing
 from traymark.log.database import SCHEMA, Database
-from traymark.log.records import RecordKey, Records, TakenChanges, all_records, read_record, write_records
-from traymark.log.rows import EventRow, Meta, RecordRow
+from traymark.log.records import RecordKey, Records, TakenChanges, live_records, read_any, write_records
+from traymark.log.rows import ArchiveRow, EventRow, Meta, RecordRow
 
 
 class SchemaUnknown(Exception):
@@ -51,7 +51,7 @@ class Store:
         with self.database.write(lambda: self.records.keep(written)) as connection:
             changes = TakenChanges(self.records, connection)
             yield connection, changes
-            write_records(connection, changes.dirty)
+            write_records(connection, changes)
             written = changes.dirty
 
     def position(self) -> int:
@@ -70,25 +70,24 @@ class Store:
     @overload
     def record(self, collection: Literal["station"], key: str) -> Station | None: ...
     def record(self, collection: str, key: str) -> Any:
-        """A record of the fold as of the last commit, or None."""
+        """A record of the fold as of the last commit, live or put away, or None."""
         with self.database.read() as connection:
-            return read_record(connection, collection, key)
+            return read_any(connection, collection, key)
 
     def job_by_ticket(self, token: str) -> tuple[str, Job] | None:
-        """The job code and job of a ticket token; of several with one token the first booked in by code."""
-        query = (
-            select(RecordRow.key, RecordRow.json_text)
-            .where(col(RecordRow.ticket) == token)
-            .order_by(col(RecordRow.key))
-        )
+        """The job code and job of a ticket token; of several with one token the first live one by code."""
         with self.database.read() as connection:
-            row = connection.execute(query).first()
-        return None if row is None else (row[0], msgspec.json.decode(row[1]))
+            for table in (RecordRow, ArchiveRow):
+                query = select(table.key, table.json_text).where(col(table.ticket) == token).order_by(col(table.key))
+                row = connection.execute(query).first()
+                if row is not None:
+                    return row[0], msgspec.json.decode(row[1])
+        return None
 
     def state(self) -> tuple[int, str]:
         """The last position and the state hash there (F5.10)."""
         with self.database.read() as connection:
-            return last_position(connection), state_hash(all_records(connection))
+            return last_position(connection), state_hash(live_records(connection))
 
     def begin_epoch(self) -> str:
         """Start a new epoch, as after restoring a backup: stations then offer what this log lacks (F4.4)."""

@@ -17,7 +17,7 @@ from traymark.blobs.files import BlobFiles
 from traymark.events.about import codes_of
 from traymark.events.chain import genesis, link
 from traymark.events.envelope import Event, Rejected
-from traymark.fold.changes import Changes
+from traymark.fold.changes import Changes, Record
 from traymark.fold.fold import Entry, apply
 from traymark.log.push import judge
 from traymark.log.rows import (
@@ -27,7 +27,6 @@ from traymark.log.rows import (
     EventCodeRow,
     ForkRow,
     IncarnationRow,
-    RecordRow,
     StationRow,
 )
 from traymark.log.store import Store
@@ -61,7 +60,8 @@ def _all(store: Store, connection: Connection) -> Iterator[Fault]:
     yield from log.faults()
     yield from _chains(connection, log)
     yield from _codes(connection, log)
-    yield from _records(connection, log)
+    yield from _records(connection, "record", log.changes.dirty)
+    yield from _records(connection, "archive", log.changes.archived)
     yield from _forks(connection)
     yield from _docs(connection)
     yield from _blobs(connection, BlobFiles(store.data_dir))
@@ -80,7 +80,7 @@ class _Log:
         self._connection = connection
         self.ends: dict[str, tuple[int, bytes]] = {}
         self.codes: set[tuple[str, int]] = set()
-        self.changes = Changes(lambda _collection, _key: None)
+        self.changes = Changes()
 
     def faults(self) -> Iterator[Fault]:
         incarnations = select(IncarnationRow.prefix, IncarnationRow.station)
@@ -143,11 +143,11 @@ def _codes(connection: Connection, log: _Log) -> Iterator[Fault]:
         yield Fault(f"trace of {code}", f"names event {position}, which is not about it")
 
 
-def _records(connection: Connection, log: _Log) -> Iterator[Fault]:
-    left = dict(log.changes.dirty)
-    query = select(RecordRow.collection, RecordRow.key, RecordRow.json_text, RecordRow.ticket)
-    for collection, key, text, ticket in connection.execute(query):
-        where = f"record {collection}/{key}"
+def _records(connection: Connection, table: str, made: dict[tuple[str, str], Record]) -> Iterator[Fault]:
+    left = dict(made)
+    query = f"SELECT collection, key, json_text, ticket FROM {table}"  # noqa: S608  # one of our own names
+    for collection, key, text, ticket in connection.exec_driver_sql(query):
+        where = f"{table} {collection}/{key}"
         record = left.pop((collection, key), None)
         if record is None:
             yield Fault(where, "no event makes it")
@@ -156,7 +156,7 @@ def _records(connection: Connection, log: _Log) -> Iterator[Fault]:
         elif record.get("ticket") != ticket:
             yield Fault(where, "is found under another ticket than its own")
     for collection, key in sorted(left):
-        yield Fault(f"record {collection}/{key}", "is missing")
+        yield Fault(f"{table} {collection}/{key}", "is missing")
 
 
 def _forks(connection: Connection) -> Iterator[Fault]:

@@ -1,5 +1,5 @@
 /** What is only on this station, whether the server was reached, and what to do when it refuses. */
-import { saveUnsent } from "../../actions/exportLog.ts";
+import { saveUnsent } from "../../actions/rescue.ts";
 import { station } from "../../current.ts";
 import { isLead } from "../../facts/people.ts";
 import { syncSoon } from "../../sync/loop.ts";

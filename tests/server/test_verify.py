@@ -183,3 +183,33 @@ def test_state_over_http_is_the_state_of_the_records(filled: Shop, desk: Desk) -
     with filled.store.database.read() as connection:
         hash_ = state_hash(live_records(connection))
     assert desk.ask("GET", "/api/state").json() == {"position": 122, "state_hash": hash_}
+
+
+def test_only_events_after_a_position_are_checked_when_that_is_asked(filled: Shop) -> None:
+    damage, where, _ = DAMAGES["a flipped byte"]  # event 5
+    with filled.store.database.write() as connection:
+        damage(connection)
+    assert where in [fault.where for fault in verify(filled.store)]
+    assert verify(filled.store, since=5) == []
+    with filled.store.database.write() as connection:
+        connection.exec_driver_sql("UPDATE event SET hash = zeroblob(32) WHERE position = 90")
+    assert [fault.where for fault in verify(filled.store, since=5)][:1] == ["event 90 (7K2.90)"]
+
+
+def test_what_is_put_away_is_verified_and_rebuilt_too(filled: Shop, desk: Desk, writer: Writer) -> None:
+    writer.write("job.put_away", JOB, {"things": []})
+    writer.write("note.added", JOB, {"note": "found later"})
+    desk.push(writer)
+    chain = filled.store.record("chain", "7K2")
+    assert chain is not None
+    assert [late["code"] for late in chain["late"].values()] == [JOB]
+    job = filled.store.record("job", JOB)
+    assert job is not None and job["notes"][-1]["note"] == "found later"
+    filled.check_log()
+    before = filled.store.state()
+    with filled.store.database.write() as connection:
+        connection.exec_driver_sql("UPDATE archive SET json_text = replace(json_text, 'found later', 'never found')")
+    assert [fault.where for fault in verify(filled.store)] == [f"archive job/{JOB}"]
+    rebuild(filled.store)
+    filled.check_log()
+    assert filled.store.state() == before and filled.store.record("job", JOB) == job

@@ -62,6 +62,7 @@ def _parser() -> argparse.ArgumentParser:
 
     command = commands.add_parser("verify", help="check everything that is stored")
     _data(command)
+    command.add_argument("--since", type=_position, default=0, help="check only the events after this position")
     command.set_defaults(run=verify.run)
 
     command = commands.add_parser("rebuild", help="make everything derived again from the log")
@@ -87,3 +88,9 @@ def _port(text: str) -> int:
     if not 1 <= port <= 65_535:
         raise argparse.ArgumentTypeError("a port is a number from 1 to 65535")
     return port
+
+
+def _position(text: str) -> int:
+    if not (text.isascii() and text.isdigit()):
+        raise argparse.ArgumentTypeError("a position is a whole number")
+    return int(text)

@@ -3,6 +3,7 @@
 import argparse
 
 from traymark.cli.opening import open_store, settings_of
+from traymark.cli.say import said_every
 from traymark.log.rebuild import rebuild
 
 
@@ -11,7 +12,7 @@ def run(options: argparse.Namespace) -> int:
     settings = settings_of(options)
     with open_store(settings.data_dir, sole_writer=True) as store:
         _, before = store.state()
-        events = rebuild(store)
+        events = rebuild(store, said_every(store.position()))
         _, after = store.state()
     print(f"read {events} events again; rebuilt records, trace and chain ends")
     if before == after:

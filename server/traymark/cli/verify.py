@@ -5,7 +5,8 @@ import argparse
 from sqlmodel import func, select
 
 from traymark.cli.opening import open_store, settings_of
-from traymark.log.rows import BlobRow, ChainRow, DocRow, EventRow, RecordRow
+from traymark.cli.say import said_every
+from traymark.log.rows import ArchiveRow, BlobRow, ChainRow, DocRow, EventRow, RecordRow
 from traymark.log.store import Store
 from traymark.log.verify import verify
 
@@ -14,7 +15,9 @@ def run(options: argparse.Namespace) -> int:
     """0 when sound, 1 when there is any fault."""
     settings = settings_of(options)
     with open_store(settings.data_dir, sole_writer=False) as store:
-        faults = verify(store)
+        since: int = options.since
+        last = store.position()
+        faults = verify(store, since, said_every(last))
         counts = _counts(store)
         position, state_hash = store.state()
     for fault in faults:
@@ -22,6 +25,9 @@ def run(options: argparse.Namespace) -> int:
     if faults:
         print(f"\n{len(faults)} faults in {counts}. Keep this folder as it is and restore a copy, or ask for help.")
         return 1
+    if since > 0:
+        print(f"events after position {since} are sound; records were not compared, which takes the whole log")
+        return 0
     print(f"all sound: {counts}\nposition {position}, state {state_hash}")
     return 0
 
@@ -31,6 +37,7 @@ def _counts(store: Store) -> str:
         "events": EventRow,
         "chains": ChainRow,
         "records": RecordRow,
+        "records put away": ArchiveRow,
         "cards and documents": DocRow,
         "photos": BlobRow,
     }

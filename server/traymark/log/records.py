@@ -36,8 +36,9 @@ class Records:
     is no longer here, and is read from the database.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, most: int = _MOST_KEPT) -> None:
         self._kept: OrderedDict[RecordKey, Record] = OrderedDict()
+        self._most = most
 
     def look(self, connection: Connection, collection: str, key: str) -> Record | None:
         """The committed record, for reading only, or None."""
@@ -51,7 +52,7 @@ class Records:
         """Remember records as the database holds them. Called after the commit, before the next one can begin."""
         kept = self._kept
         kept.update(committed)
-        while len(kept) > _MOST_KEPT:
+        while len(kept) > self._most:
             kept.popitem(last=False)
 
     def forget(self) -> None:

@@ -12,7 +12,7 @@ from sqlmodel import col, insert, select, update
 
 from traymark.fold.changes import Changes, Record
 from traymark.fold.fold import state_hash
-from traymark.fold.records_gen import Box, Job, Staff, Station, Thing
+from traymark.fold.records_gen import Box, Chain, Job, Staff, Station, Thing
 from traymark.log.database import SCHEMA, Database
 from traymark.log.records import RecordKey, Records, TakenChanges, live_records, read_any, write_records
 from traymark.log.rows import ArchiveRow, EventRow, Meta, RecordRow
@@ -67,6 +67,8 @@ class Store:
     def record(self, collection: Literal["box"], key: str) -> Box | None: ...
     @overload
     def record(self, collection: Literal["staff"], key: str) -> Staff | None: ...
+    @overload
+    def record(self, collection: Literal["chain"], key: str) -> Chain | None: ...
     @overload
     def record(self, collection: Literal["station"], key: str) -> Station | None: ...
     def record(self, collection: str, key: str) -> Any:

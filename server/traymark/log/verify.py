@@ -6,29 +6,24 @@ hold the last hashes of their chains.
 """
 
 from collections.abc import Iterator
+from contextlib import closing
 from hashlib import sha256
-from typing import NamedTuple
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any, NamedTuple
 
 import msgspec
 from sqlalchemy import Connection
 from sqlmodel import select
 
 from traymark.blobs.files import BlobFiles
-from traymark.events.about import codes_of
 from traymark.events.chain import genesis, link
 from traymark.events.envelope import Event, Rejected
-from traymark.fold.changes import Changes, Record
-from traymark.fold.fold import Entry, apply
+from traymark.fold.fold import Entry
+from traymark.log.database import Database, ask
+from traymark.log.derive import Derivation, Progress, batches
 from traymark.log.push import judge
-from traymark.log.rows import (
-    BlobRow,
-    ChainRow,
-    DocRow,
-    EventCodeRow,
-    ForkRow,
-    IncarnationRow,
-    StationRow,
-)
+from traymark.log.rows import BlobRow, ChainRow, DocRow, ForkRow, IncarnationRow, StationRow
 from traymark.log.store import Store
 
 # More of one kind says nothing new, and a broken first hash breaks all that follow.
@@ -42,11 +37,20 @@ class Fault(NamedTuple):
     what: str
 
 
-def verify(store: Store) -> list[Fault]:
-    """All faults of the log, its index, records, documents and photos, as of one moment; none when sound."""
+def verify(store: Store, since: int = 0, progress: Progress = lambda _: None) -> list[Fault]:
+    """All faults of the log, its index, records, documents and photos, as of one moment; none when sound.
+
+    With `since`, events up to that position are taken as they are; records cannot be derived then and are not compared.
+    What is derived goes into a temporary file, so the memory this takes does not grow with the log.
+    """
     faults: list[Fault] = []
-    with store.database.read() as connection:
-        for fault in _all(store, connection):
+    with (
+        TemporaryDirectory() as folder,
+        closing(Database(Path(folder) / "derived.sqlite")) as derived,
+        derived.write() as made,
+        store.database.read() as held,
+    ):
+        for fault in _all(store, held, made, since, progress):
             faults.append(fault)
             if len(faults) >= _MOST_FAULTS:
                 faults.append(Fault("verify", f"stopped after {_MOST_FAULTS} faults"))
@@ -54,17 +58,18 @@ def verify(store: Store) -> list[Fault]:
     return faults
 
 
-def _all(store: Store, connection: Connection) -> Iterator[Fault]:
-    yield from _file(connection)
-    log = _Log(connection)
+def _all(store: Store, held: Connection, made: Connection, since: int, progress: Progress) -> Iterator[Fault]:
+    yield from _file(held)
+    log = _Log(held, made, since, progress)
     yield from log.faults()
-    yield from _chains(connection, log)
-    yield from _codes(connection, log)
-    yield from _records(connection, "record", log.changes.dirty)
-    yield from _records(connection, "archive", log.changes.archived)
-    yield from _forks(connection)
-    yield from _docs(connection)
-    yield from _blobs(connection, BlobFiles(store.data_dir))
+    yield from _chains(held, log)
+    yield from _codes(held, made, since)
+    if since == 0:
+        yield from _records(held, made, "record")
+        yield from _records(held, made, "archive")
+    yield from _forks(held)
+    yield from _docs(held)
+    yield from _blobs(held, BlobFiles(store.data_dir))
 
 
 def _file(connection: Connection) -> Iterator[Fault]:
@@ -74,38 +79,47 @@ def _file(connection: Connection) -> Iterator[Fault]:
 
 
 class _Log:
-    """Walks the events once. Once `faults` is exhausted it holds what the derived tables should hold."""
+    """Walks the events once. Once `faults` is exhausted, `made` holds what derives from them, and `ends` the chains."""
 
-    def __init__(self, connection: Connection) -> None:
-        self._connection = connection
+    def __init__(self, held: Connection, made: Connection, since: int, progress: Progress) -> None:
+        self._held, self._since, self._progress = held, since, progress
+        self._derivation = Derivation(made)
         self.ends: dict[str, tuple[int, bytes]] = {}
-        self.codes: set[tuple[str, int]] = set()
-        self.changes = Changes()
 
     def faults(self) -> Iterator[Fault]:
         incarnations = select(IncarnationRow.prefix, IncarnationRow.station)
-        owner = {row[0]: row[1] for row in self._connection.execute(incarnations)}
-        stations = {row[0] for row in self._connection.execute(select(StationRow.id))}
+        owner = {row[0]: row[1] for row in self._held.execute(incarnations)}
+        stations = {row[0] for row in self._held.execute(select(StationRow.id))}
         for prefix, station in owner.items():
             if station not in stations:
                 yield Fault(f"incarnation {prefix}", f"belongs to station {station}, which is not there")
-        expected = 0
-        for row in self._connection.exec_driver_sql("SELECT * FROM event ORDER BY position"):
-            expected += 1
-            if row.position != expected:
-                yield Fault(f"position {expected}", f"missing: the next event is at {row.position}")
-                expected = row.position
-            where = f"event {row.position} ({row.incarnation}.{row.seq})"
-            station = owner.get(row.incarnation)
-            if station is None:
-                yield Fault(where, "its incarnation was never given out")
-                station = ""
-            yield from self._place(where, station, row.incarnation, row.seq, row.hash, row.raw)
-            event = judge(row.raw, station, row.incarnation, row.seq)
-            yield from _verdict(where, event, row.kind, row.slug, row.pointer)
-            if isinstance(event, Event):
-                self.codes.update((code, row.position) for code in codes_of(event))
-            apply(self.changes, Entry(row.incarnation, row.seq, event))
+            if self._since > 0:
+                self._begin_at(prefix)
+        expected = self._since
+        for rows in batches(self._held, self._since, self._progress):
+            entries: list[tuple[int, Entry]] = []
+            for row in rows:
+                expected += 1
+                if row.position != expected:
+                    yield Fault(f"position {expected}", f"missing: the next event is at {row.position}")
+                    expected = row.position
+                where = f"event {row.position} ({row.incarnation}.{row.seq})"
+                station = owner.get(row.incarnation)
+                if station is None:
+                    yield Fault(where, "its incarnation was never given out")
+                    station = ""
+                yield from self._place(where, station, row.incarnation, row.seq, row.hash, row.raw)
+                event = judge(row.raw, station, row.incarnation, row.seq)
+                yield from _verdict(where, event, row.kind, row.slug, row.pointer)
+                entries.append((row.position, Entry(row.incarnation, row.seq, event)))
+            self._derivation.add(entries)
+
+    def _begin_at(self, incarnation: str) -> None:
+        """Where a chain was at the position from which it is checked."""
+        query = "SELECT seq, hash FROM event WHERE incarnation = ? AND position <= ? ORDER BY seq DESC LIMIT 1"
+        last = ask(self._held, query, (incarnation, self._since))
+        if last is not None:
+            self.ends[incarnation] = (last[0], last[1])
 
     def _place(self, where: str, station: str, incarnation: str, seq: int, hash_: bytes, raw: bytes) -> Iterator[Fault]:
         before, head = self.ends.get(incarnation) or (0, genesis(station, incarnation))
@@ -135,28 +149,42 @@ def _chains(connection: Connection, log: _Log) -> Iterator[Fault]:
             yield Fault(f"chain {incarnation}", "its noted end is not the end of its events")
 
 
-def _codes(connection: Connection, log: _Log) -> Iterator[Fault]:
-    held = {(row[0], row[1]) for row in connection.execute(select(EventCodeRow.code, EventCodeRow.position))}
-    for code, position in sorted(log.codes - held):
-        yield Fault(f"trace of {code}", f"lacks event {position}")
-    for code, position in sorted(held - log.codes):
-        yield Fault(f"trace of {code}", f"names event {position}, which is not about it")
+def _codes(held: Connection, made: Connection, since: int) -> Iterator[Fault]:
+    query = f"SELECT code, position FROM event_code WHERE position > {since} ORDER BY code, position"  # noqa: S608  # a number
+    for (code, position), have, want in _paired(held, made, query):
+        if have is None:
+            yield Fault(f"trace of {code}", f"lacks event {position}")
+        elif want is None:
+            yield Fault(f"trace of {code}", f"names event {position}, which is not about it")
 
 
-def _records(connection: Connection, table: str, made: dict[tuple[str, str], Record]) -> Iterator[Fault]:
-    left = dict(made)
-    query = f"SELECT collection, key, json_text, ticket FROM {table}"  # noqa: S608  # one of our own names
-    for collection, key, text, ticket in connection.exec_driver_sql(query):
+def _records(held: Connection, made: Connection, table: str) -> Iterator[Fault]:
+    query = f"SELECT collection, key, json_text, ticket FROM {table} ORDER BY collection, key"  # noqa: S608  # one of ours
+    for (collection, key), have, want in _paired(held, made, query):
         where = f"{table} {collection}/{key}"
-        record = left.pop((collection, key), None)
-        if record is None:
+        if have is None:
+            yield Fault(where, "is missing")
+        elif want is None:
             yield Fault(where, "no event makes it")
-        elif _decoded(text) != record:
+        elif have.json_text != want.json_text and _decoded(have.json_text) != _decoded(want.json_text):
             yield Fault(where, "is not what its events make")
-        elif record.get("ticket") != ticket:
+        elif have.ticket != want.ticket:
             yield Fault(where, "is found under another ticket than its own")
-    for collection, key in sorted(left):
-        yield Fault(f"{table} {collection}/{key}", "is missing")
+
+
+Paired = tuple[tuple[Any, Any], Any | None, Any | None]
+
+
+def _paired(held: Connection, made: Connection, query: str) -> Iterator[Paired]:
+    """The rows of both by their first two columns, by which the query orders them; None where one has no such row."""
+    haves, wants = iter(held.exec_driver_sql(query)), iter(made.exec_driver_sql(query))
+    have, want = next(haves, None), next(wants, None)
+    while have is not None or want is not None:
+        key = min(tuple(row[:2]) for row in (have, want) if row is not None)
+        is_have, is_want = have is not None and tuple(have[:2]) == key, want is not None and tuple(want[:2]) == key
+        yield key, have if is_have else None, want if is_want else None
+        have = next(haves, None) if is_have else have
+        want = next(wants, None) if is_want else want
 
 
 def _forks(connection: Connection) -> Iterator[Fault]:

@@ -6,7 +6,7 @@ import { isEvent, parse } from "@pwa/events/envelope.ts";
 import { fold } from "@pwa/fold/fold.ts";
 import { EMPTY } from "@pwa/fold/state.ts";
 import { putMeta, withDb, writing } from "@pwa/log/db.ts";
-import { chunksAfter, forgetPulled, keepChunk, readLines } from "@pwa/log/pulled.ts";
+import { chunksAfter, forgetPulled, keepChunk, mergeChunks, pulledAbout, readLines } from "@pwa/log/pulled.ts";
 import { writeRecords } from "@pwa/log/records.ts";
 import { beforeEach, describe, expect, test, vi } from "vitest";
 
@@ -130,6 +130,36 @@ describe("chunks", () => {
     expect(notes()).toEqual(["note 1", "note 2", "note 3", "note 4"]);
     await reload();
     expect(notes()).toEqual(["note 1", "note 2", "note 3", "note 4"]);
+  });
+
+  test("that are many and small become few, and say the same", async () => {
+    const many = Array.from({ length: 120 }, (_, i) => i + 1);
+    for (const position of many) await pull(`${noteLines(position)}\n`);
+    expect(await withDb((db) => db.chunks.count())).toBe(120);
+    await mergeChunks();
+    expect((await chunksAfter(0)).map((c) => [c.first, c.last])).toEqual([[1, 120]]);
+    for (const position of [121, 122]) await pull(noteLines(position));
+    await mergeChunks();
+    expect((await chunksAfter(0)).map((c) => [c.first, c.last])).toEqual([[1, 122]]);
+    expect((await pulledAbout("J7K200003Z")).map((p) => p.position)).toEqual([...many, 121, 122]);
+    await reload();
+    expect(notes()).toEqual([...many, 121, 122].map((n) => `note ${n}`));
+  });
+
+  test("that are full are not merged, nor read again to merge others", async () => {
+    const long = (position: number): string =>
+      `${position}\t-\t${note(position).replace('"v":1', `"v":1${" ".repeat(100_000)}`)}`;
+    for (let position = 1; position <= 5; position += 1) await pull(long(position));
+    await mergeChunks();
+    expect((await chunksAfter(0)).map((c) => [c.first, c.last])).toEqual([
+      [1, 2],
+      [3, 4],
+      [5, 5],
+    ]);
+    const asked = vi.spyOn(IDBObjectStore.prototype, "getAll");
+    await mergeChunks();
+    expect(asked.mock.calls[0]?.[0]).toMatchObject({ lower: 5 });
+    vi.restoreAllMocks();
   });
 
   test("with a gap before them are not taken", async () => {

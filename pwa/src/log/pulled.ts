@@ -53,6 +53,41 @@ export async function keepChunk(
   });
 }
 
+/**
+ * Make few chunks of many small ones: each pull leaves one, and most pulls bring a few events. Those that are merged
+ * already are not read again.
+ */
+export const mergeChunks = (): Promise<void> =>
+  writing(["chunks", "meta"], async (db) => {
+    const merged = (await db.meta.read<number>("merged")) ?? 0;
+    const rows = await db.chunks.all(IDBKeyRange.lowerBound(merged));
+    const groups: Chunk[][] = [];
+    for (const row of rows) {
+      const group = groups.at(-1);
+      const fits = group !== undefined && follows(group.at(-1), row) && lettersOf([...group, row]) <= MOST_LETTERS;
+      if (fits) group.push(row);
+      else groups.push([row]);
+    }
+    for (const group of groups.filter((g) => g.length > 1)) {
+      await db.chunks.deleteMany(group.map((row) => row.first));
+      await db.chunks.put(oneOf(group));
+    }
+    const open = groups.at(-1)?.[0];
+    if (open !== undefined) await db.meta.write("merged", open.first);
+  });
+/** About a thousand events. */
+const MOST_LETTERS = 250_000;
+
+const lettersOf = (chunks: readonly Chunk[]): number => chunks.reduce((sum, c) => sum + c.lines.length, 0);
+const follows = (before: Chunk | undefined, row: Chunk): boolean => row.first === (before?.last ?? 0) + 1;
+
+const oneOf = (group: readonly Chunk[]): Chunk => ({
+  first: (group[0] as Chunk).first,
+  last: (group.at(-1) as Chunk).last,
+  lines: group.map((c) => c.lines.trimEnd()).join("\n"),
+  codes: [...new Set(group.flatMap((c) => c.codes))],
+});
+
 /** Chunks that hold anything after a position, in order. */
 export const chunksAfter = (position: number): Promise<Chunk[]> => withDb((db) => readChunks(db, position));
 
@@ -79,7 +114,7 @@ export const forgetPulled = (): Promise<void> =>
     const cards = [...(await db.docs.where("kind", "contact")), ...(await db.docs.where("kind", "device"))];
     await db.chunks.clear();
     await db.records.clear();
-    await db.meta.deleteMany(["cursor", "docs_rev", "folded"]);
+    await db.meta.deleteMany(["cursor", "docs_rev", "folded", "merged"]);
     await db.meta.write("times_forgotten", ((await db.meta.read<number>("times_forgotten")) ?? 0) + 1);
     await db.meta.write("cards_known", { ...known, ...Object.fromEntries(cards.map((c) => [c.id, c.rev])) });
   });
@@ -88,5 +123,5 @@ export const forgetPulled = (): Promise<void> =>
 export const dropPulled = (): Promise<void> =>
   writing(["chunks", "records", "docs", "meta"], async (db) => {
     await Promise.all([db.chunks.clear(), db.records.clear(), db.docs.clear()]);
-    await db.meta.deleteMany(["cursor", "docs_rev", "folded"]);
+    await db.meta.deleteMany(["cursor", "docs_rev", "folded", "merged"]);
   });

@@ -2,7 +2,7 @@
 import { areKept, load, notKept, pulledSeq, takeDocs, takePulled } from "../current.ts";
 import { type Doc, getMeta, type StationRow, writing } from "../log/db.ts";
 import { acknowledge } from "../log/own.ts";
-import { type Cursor, forgetPulled, keepChunk, readLines } from "../log/pulled.ts";
+import { type Cursor, forgetPulled, keepChunk, mergeChunks, readLines } from "../log/pulled.ts";
 import { tellTabs } from "../log/tabs.ts";
 import { ask, askText, type Halt } from "./client.ts";
 import { renew } from "./renew.ts";
@@ -11,6 +11,8 @@ import { clockSkewMs } from "./status.ts";
 const LIMIT = 1_000;
 /** While much is being pulled, records are kept this often: most change again at once, and a start folds the rest. */
 const KEEP_EVERY = 5_000;
+/** So many pulls leave so many small chunks. */
+const MERGE_EVERY = 50;
 
 type Header = {
   readonly epoch: string;
@@ -22,6 +24,7 @@ type Header = {
 
 const NO_CURSOR: Cursor = { epoch: "", position: 0 };
 let sinceKept = 0;
+let sinceMerged = 0;
 
 /** Pull events until none is left. Null when caught up, else why not. */
 export async function pullEvents(nowMs: () => number): Promise<Halt | null> {
@@ -50,8 +53,15 @@ export async function pullEvents(nowMs: () => number): Promise<Halt | null> {
       areKept(unkept);
       sinceKept = 0;
     }
-    if (placed.length > 0) tellTabs("pulled");
+    if (placed.length > 0) {
+      tellTabs("pulled");
+      sinceMerged += 1;
+    }
     if (isEnd) break;
+  }
+  if (sinceMerged >= MERGE_EVERY) {
+    sinceMerged = 0;
+    await mergeChunks();
   }
   return meetChain(nowMs);
 }

@@ -5,6 +5,7 @@ import io
 import re
 import time
 from collections.abc import Callable
+from typing import Any
 
 import zxingcpp
 from PIL import Image, ImageDraw
@@ -18,6 +19,22 @@ DRAW_AGAIN = """async (body) => {
     const bytes = new Uint8Array(await answer.arrayBuffer());
     return btoa(Array.from(bytes, (b) => String.fromCharCode(b)).join(""));
 }"""
+
+
+SEES_ANOTHER = """async (number) => {
+    const place = location.hash;
+    const video = () => document.querySelector("video");
+    for (const end = Date.now() + 20_000; !(video()?.readyState >= 2); ) {
+        if (location.hash !== place || Date.now() > end) return false;
+        await new Promise((done) => setTimeout(done, 10));
+    }
+    const pen = new OffscreenCanvas(128, 16).getContext("2d");
+    pen.drawImage(video(), 0, 0);
+    const { data } = pen.getImageData(0, 8, 128, 1);
+    const bits = [0, 1, 2, 3, 4, 5, 6, 7].map((bit) => (data[4 * (16 * bit + 8) + 1] > 115 ? 2 ** bit : 0));
+    return bits.reduce((sum, bit) => sum + bit) !== number;
+}"""
+"""Whether the camera of the screen, once it runs, sees another picture than the one with this number (stream.py)."""
 
 
 class Person:
@@ -54,11 +71,14 @@ class Person:
         """Where the app is, as `open` takes it."""
         return self.page.url.partition("#/")[2]
 
-    def scan(self, label: bytes | Image.Image, *, at: str = "scan") -> None:
+    def scan(self, label: bytes | Image.Image, *, at: str = "scan", **held: Any) -> None:
         """Hold a label before the camera of a screen; the screen at hand does not see it."""
         self._leave()
-        self.station.camera.show(label)
+        self.station.camera.show(label, **held)
         self._go(at)
+        while self.page.evaluate(SEES_ANOTHER, self.station.camera.number):
+            self._leave()
+            self._go(at)
 
     def _leave(self) -> None:
         """To a screen without a camera."""

@@ -1,7 +1,8 @@
 """A camera made of a file: what a station's fake camera sees is what was last shown to it.
 
-Chromium maps the file into memory when the page asks for the camera. Each frame is therefore written into the same file
-and has the same length, and a camera that runs already sees it too.
+Chromium reads the file anew each time the page asks for the camera, so a label shown while the camera runs is seen
+after the page stops it and starts it again. On a busy machine the camera may not have stopped by then, and goes on
+with the old file. So each picture has a number in its corner, by which `Person.scan` knows what the camera sees.
 """
 
 import io
@@ -14,9 +15,8 @@ from PIL import Image, ImageDraw, ImageFilter
 WIDTH_PX, HEIGHT_PX = 1280, 720
 """Even, both: of an odd size Chromium makes a picture of 2 x 2 without complaint."""
 
-FRAME_BYTES = 600_000
-_LEAST_COMMENT, _MOST_COMMENT = 4, 2 + 0xFFFF
-"""Bytes of a comment with its marker."""
+NUMBER_BITS, BIT_PX = 8, 16
+"""The number of a picture: a row of squares in its upper left corner, the lowest bit first, a light one for 1."""
 
 Picture = bytes | Image.Image
 
@@ -26,6 +26,8 @@ class Camera:
 
     def __init__(self, folder: Path, name: str = "camera") -> None:
         self.file = folder / f"{name}.mjpeg"
+        self.number = 0
+        """Of the picture shown last."""
         self.show_nothing()
 
     def show(self, label: Picture, *, height_px: int = 420, turn_deg: float = 0, blur_px: float = 0) -> None:
@@ -37,26 +39,21 @@ class Camera:
         self._write(_bench().copy())
 
     def _write(self, frame: Image.Image) -> None:
+        self.number = (self.number + 1) % 2**NUMBER_BITS
+        _write_number(frame, self.number)
         packed = io.BytesIO()
         frame.save(packed, "JPEG", quality=92)
-        # Created once and then written over.
-        with self.file.open("r+b" if self.file.exists() else "w+b") as file:
-            file.write(_lengthened(packed.getvalue()))
+        # A stream that is being read keeps the old file; the next one opens the new.
+        fresh = self.file.with_suffix(".new")
+        fresh.write_bytes(packed.getvalue())
+        fresh.replace(self.file)
 
 
-def _lengthened(jpeg: bytes) -> bytes:
-    """The same picture in FRAME_BYTES, filled up with comments (ISO/IEC 10918-1, B.2.4.5) after its first marker."""
-    start, rest = jpeg[:2], jpeg[2:]
-    left = FRAME_BYTES - len(jpeg)
-    if left < _LEAST_COMMENT:
-        raise ValueError(f"the frame has {len(jpeg)} bytes")
-    comments = b""
-    while left > 0:
-        # What is left after this one has room for another.
-        length = left if left <= _MOST_COMMENT else min(_MOST_COMMENT, left - _LEAST_COMMENT)
-        comments += b"\xff\xfe" + (length - 2).to_bytes(2, "big") + bytes(length - 4)
-        left -= length
-    return start + comments + rest
+def _write_number(frame: Image.Image, number: int) -> None:
+    pen = ImageDraw.Draw(frame)
+    for bit in range(NUMBER_BITS):
+        grey = 170 if number >> bit & 1 else 60
+        pen.rectangle([bit * BIT_PX, 0, (bit + 1) * BIT_PX - 1, BIT_PX - 1], fill=(grey, grey, grey))
 
 
 def bench_with(label: Picture, *, height_px: int, turn_deg: float = 0, blur_px: float = 0) -> Image.Image:

@@ -88,10 +88,9 @@ def test_code_of_a_supplier_is_read_and_said_to_be_none_of_ours(
 
 def hold(hand: Person, picture: bytes | Image.Image, **held: Any) -> None:
     """Before the camera of the Scan screen; the looks are counted from here."""
-    hand.station.camera.show(picture, **held)
     hand.open("more")
     hand.page.evaluate("() => { globalThis.looks = 0 }")
-    hand.open("scan")
+    hand.scan(picture, **held)
 
 
 def looks(hand: Person) -> int:

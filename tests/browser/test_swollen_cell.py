@@ -40,6 +40,7 @@ def test_a_swollen_cell_is_taken_out_with_a_true_record(launch: Launch, shop: Sh
     hand.page.get_by_label("The unsafe cell is taken out").first.check()
     hand.fill("Why work may go on", "Fennick is trained for it, container and second person are there.")
     hand.press("Lift the stop")
+    hand.wait(lambda: hand.path() == f"job/{job}", "the stop to be lifted")
     hand.sign_on(shop.badge("bench"), "Fennick")
     hand.open(f"bench/{job}")
     do_step(hand, "Make ready for a swollen cell")

@@ -53,6 +53,7 @@ def test_a_start_that_fails_says_so_keeps_what_is_not_sent_and_can_fetch_the_res
     number = hand.check_number()
     hand.network(there=False)
     hand.sign_on(shop.badge("lead"), "Ombra")
+    hand.station.camera.show_nothing()
     hand.page.evaluate(SPOIL, "chunks")
     hand.page.reload()
     hand.sees("Traymark cannot start")
@@ -66,6 +67,7 @@ def test_a_start_that_fails_says_so_keeps_what_is_not_sent_and_can_fetch_the_res
 
     hand.press("Fetch the shop's log again")
     hand.sees("Scan")
+    expect(hand.page.locator(".head-name")).to_have_text("Ombra")
     hand.network(there=True)
     hand.synced()
     assert hand.check_number() not in ("", number)

@@ -3,7 +3,7 @@ import { codesOf } from "../events/about.ts";
 import { type Event, isEvent, parse, type Rejected } from "../events/envelope.ts";
 import type { Entry } from "../fold/fold.ts";
 import type { Slug } from "../tables.ts";
-import { type Chunk, type Stores, withDb, writing } from "./db.ts";
+import { type Chunk, reading, type Stores, withDb, writing } from "./db.ts";
 import { type Unkept, writeRecords } from "./records.ts";
 
 /** How far the shop's log has been pulled (F4.4). `docs_rev` in `meta` says the same of cards and documents (F7.2). */
@@ -119,9 +119,18 @@ export const forgetPulled = (): Promise<void> =>
     await db.meta.write("cards_known", { ...known, ...Object.fromEntries(cards.map((c) => [c.id, c.rev])) });
   });
 
-/** Throw away what was pulled, read or not: it is pulled again. What this station has not sent stays. */
-export const dropPulled = (): Promise<void> =>
-  writing(["chunks", "records", "docs", "meta"], async (db) => {
-    await Promise.all([db.chunks.clear(), db.records.clear(), db.docs.clear()]);
+/**
+ * Throw away the pulled log, read or not: it is pulled again. Cards and documents are kept while they can be read, so that
+ * people can sign on without a network. What this station has not sent stays.
+ */
+export async function dropPulled(): Promise<void> {
+  const areReadable = await reading(["docs"], (db) => db.docs.all()).then(
+    () => true,
+    () => false,
+  );
+  await writing(["chunks", "records", "docs", "meta"], async (db) => {
+    await Promise.all([db.chunks.clear(), db.records.clear()]);
+    if (!areReadable) await db.docs.clear();
     await db.meta.deleteMany(["cursor", "docs_rev", "folded", "merged"]);
   });
+}

@@ -209,7 +209,7 @@ describe("kept records", () => {
     vi.restoreAllMocks();
     expect(await shownHash()).toBe(hash);
     expect(notes()).toEqual(["note 1", "note 2", "note 3"]);
-    // And kept anew, whole.
+    // They are kept again, all of them.
     await keepRecords();
     await withDb((db) => db.chunks.clear());
     await reload();

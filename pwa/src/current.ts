@@ -4,10 +4,12 @@ import { type Event, eventId, isEvent, parse } from "./events/envelope.ts";
 import type { RecordPlace } from "./fold/changes.ts";
 import { type Entry, fold, foldOn, stateHash } from "./fold/fold.ts";
 import { EMPTY, type State } from "./fold/state.ts";
+import type { Kept } from "./log/archive.ts";
 import { type Doc, getMeta, reading, type StationRow } from "./log/db.ts";
 import { ownBeyond } from "./log/own.ts";
-import { readChunks, readLines } from "./log/pulled.ts";
+import { type Placed, readChunks, readLines } from "./log/pulled.ts";
 import { readState, type StateAt, type Unkept } from "./log/records.ts";
+import { keptOf, NOTHING_VISITED, type Visited, visitedAfter, withVisited } from "./visited.ts";
 
 /** What everybody sees on the screens of this station. */
 export const state = signal<State>(EMPTY);
@@ -20,8 +22,11 @@ export const signedOn = signal<string | null>(null);
 /** Own events that the pulled log does not hold yet, by seq. */
 export const ownOnTop = signal<readonly Event[]>([]);
 
-let base: State = EMPTY;
-let basePosition = 0;
+/** The shop's log as folded here, without own events on top. */
+/** What was read from the archive since the page was opened. It is shown like what is live, and kept nowhere. */
+export const visited = signal<Visited>(NOTHING_VISITED);
+
+let base: StateAt = { state: EMPTY, position: 0 };
 /** How often the pulled log had been forgotten when `base` was begun. In another such generation, positions name other events. */
 let baseTime = 0;
 /** Records of `base` that may differ from those kept, by collection and key. */
@@ -31,8 +36,8 @@ let unkept = new Map<string, RecordPlace>();
 export async function load(): Promise<void> {
   for (;;) {
     const time = (await getMeta<number>("times_forgotten")) ?? 0;
-    const isBegun = time === baseTime && basePosition > 0;
-    const start = isBegun ? { state: base, position: basePosition } : await readState();
+    const isBegun = time === baseTime && base.position > 0;
+    const start = isBegun ? base : await readState();
     const found = await reading(["meta", "own", "chunks", "docs", "docsOut"], async (db) => {
       if (((await db.meta.read<number>("times_forgotten")) ?? 0) !== time) return null;
       return {
@@ -45,12 +50,18 @@ export async function load(): Promise<void> {
     });
     // Another tab forgot the log meanwhile: positions name other events now.
     if (found === null) continue;
+    const lines = found.chunks.flatMap((c) => readLines(c.lines));
+    // Another tab gave up lines that this one has not folded yet: the records have what they made.
+    if (isBegun && !follow(lines, start.position)) {
+      baseTime = -1;
+      continue;
+    }
     batch(() => {
-      if (time !== baseTime || start.position > basePosition) begin(time, start);
-      takePulled(found.chunks.flatMap((c) => readLines(c.lines)));
+      if (time !== baseTime || start.position > base.position) begin(time, start);
+      takePulled(lines);
       station.value = found.row ?? null;
       signedOn.value = found.staff ?? null;
-      docs.value = new Map(found.docs.map((d) => [d.id, d]));
+      docs.value = new Map([...visited.value.docs, ...found.docs].map((d) => [d.id, d]));
       setTop(found.own.map((o) => parse(o.text)).filter(isEvent));
     });
     return;
@@ -58,8 +69,7 @@ export async function load(): Promise<void> {
 }
 
 function begin(time: number, start: StateAt): void {
-  base = start.state;
-  basePosition = start.position;
+  base = start;
   baseTime = time;
   unkept = new Map();
 }
@@ -79,20 +89,24 @@ export function takeOwn(events: readonly Event[], row: StationRow): void {
  * New events of the shop's log. False, with nothing taken, if they do not follow the last one taken: the log must then be
  * pulled from its beginning.
  */
-export function takePulled(entries: readonly { readonly position: number; readonly entry: Entry }[]): boolean {
-  const fresh = entries.filter((e) => e.position > basePosition);
-  if (fresh.some((e, i) => e.position !== basePosition + 1 + i)) return false;
+export function takePulled(entries: readonly Placed[]): boolean {
+  if (!follow(entries, base.position)) return false;
+  const fresh = entries.filter((e) => e.position > base.position);
   if (fresh.length === 0) return true;
   const { state: next, changed } = foldOn(
-    base,
+    base.state,
     fresh.map((e) => e.entry),
   );
-  base = next;
-  basePosition += fresh.length;
+  base = { state: next, position: base.position + fresh.length };
   for (const place of changed) unkept.set(place.join("/"), place);
+  visited.value = visitedAfter(visited.value, fresh);
   setTop(ownOnTop.value);
   return true;
 }
+
+/** Whether these go on from a position without a gap. Those up to it do not matter. */
+const follow = (entries: readonly { readonly position: number }[], from: number): boolean =>
+  entries.filter((e) => e.position > from).every((e, i) => e.position === from + 1 + i);
 
 /** Changed cards and documents. */
 export function takeDocs(changed: readonly Doc[]): void {
@@ -102,25 +116,48 @@ export function takeDocs(changed: readonly Doc[]): void {
   docs.value = next;
 }
 
+/** Cards that this station has given up. */
+export function loseDocs(ids: readonly string[]): void {
+  if (ids.length === 0) return;
+  const next = new Map(docs.value);
+  for (const id of ids) next.delete(id);
+  docs.value = next;
+}
+
+/** Show what was read from the archive. */
+export function visit(kept: Kept): void {
+  batch(() => {
+    visited.value = keptOf(visited.value, kept);
+    takeDocs(kept.docs.filter((d) => !docs.value.has(d.id)));
+    setTop(ownOnTop.value);
+  });
+}
+
+/** How far the shop's log is folded here. */
+export const basePosition = (): number => base.position;
+
 /** What the station has folded of the shop's log and not kept yet. */
-export const notKept = (): Unkept => ({ state: base, position: basePosition, changed: [...unkept.values()] });
+export const notKept = (): Unkept => ({ ...base, changed: [...unkept.values()] });
 
 /** Those records are kept now. */
 export function areKept({ position }: Unkept): void {
-  if (position === basePosition) unkept = new Map();
+  if (position === base.position) unkept = new Map();
 }
 
 /** The last seq of a chain in the pulled log. */
-export const pulledSeq = (incarnation: string): number => base.chain.get(incarnation)?.seq ?? 0;
+export const pulledSeq = (incarnation: string): number => base.state.chain.get(incarnation)?.seq ?? 0;
 
-/** F5.10 of what is shown here, for comparing stations. */
-export const shownHash = (): Promise<string> => stateHash(state.value);
+/** The live state, own events on top: what is shown without what was visited. */
+export const liveState = (): State => fold(base.state, ownOnTop.value.map(toEntry));
+
+/** F5.10 of what is live here, for comparing stations. */
+export const shownHash = (): Promise<string> => stateHash(liveState());
 
 function setTop(events: readonly Event[]): void {
-  const top = events.filter((e) => e.seq > (base.chain.get(e.incarnation)?.seq ?? 0));
+  const top = events.filter((e) => e.seq > (base.state.chain.get(e.incarnation)?.seq ?? 0));
   batch(() => {
     ownOnTop.value = top;
-    state.value = fold(base, top.map(toEntry));
+    state.value = fold(withVisited(base.state, visited.value), top.map(toEntry));
   });
 }
 

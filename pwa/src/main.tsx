@@ -2,8 +2,6 @@
 import "./early.ts";
 import { effect } from "@preact/signals";
 import { render } from "preact";
-import { loadCalibration } from "./actions/calibrate.ts";
-import { loadHandsFree } from "./actions/hands.ts";
 import { applyLook } from "./actions/look.ts";
 import { followTimers } from "./actions/timer.ts";
 import { docs, load } from "./current.ts";
@@ -37,7 +35,9 @@ try {
 }
 void import("./sync/loop.ts").then(({ startSync }) => startSync(nowMs, dice));
 void startServiceWorker();
-void Promise.all([followTimers(), loadHandsFree(), loadCalibration()]);
+void followTimers();
+void import("./actions/hands.ts").then(({ loadHandsFree }) => loadHandsFree());
+void import("./actions/calibrate.ts").then(({ loadCalibration }) => loadCalibration());
 effect(() => {
   if (docs.value.size > 0 && lastReachedMs.value !== null)
     void import("./actions/guidePhotos.ts").then(({ fetchGuidePhotos }) => fetchGuidePhotos());

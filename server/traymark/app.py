@@ -1,6 +1,8 @@
 """The composition root: builds everything once and wires it. It holds no rules."""
 
 import gc
+from collections.abc import AsyncGenerator
+from contextlib import asynccontextmanager
 from typing import Any
 
 from litestar import Litestar
@@ -14,6 +16,7 @@ from traymark.api import (
     health,
     join,
     labels,
+    live,
     pwa,
     record,
     selftest,
@@ -34,6 +37,7 @@ from traymark.blobs.files import BlobFiles
 from traymark.blobs.parts import BlobParts
 from traymark.clock import Clock, system_clock_ms
 from traymark.config import Settings
+from traymark.housekeeping.hourly import keeping_house
 from traymark.log.database import StoreBusy
 from traymark.log.rebuild import bring_up_to_date
 from traymark.log.store import Store
@@ -42,7 +46,7 @@ from traymark.selftest.open_tests import OpenTests
 DATABASE = "traymark.sqlite"
 
 MODULES = (
-    sync, cards, blobs, health, join, stations, trust, staff, labels, tray_map, record, ticket, selftest,
+    sync, live, cards, blobs, health, join, stations, trust, staff, labels, tray_map, record, ticket, selftest,
 )  # fmt: skip
 """Each exports `handlers`."""
 
@@ -69,6 +73,12 @@ def create_app(settings: Settings, clock: Clock = system_clock_ms) -> Litestar:
         "open_tests": OpenTests(),
         "limits": Limits(clock),
     }
+
+    @asynccontextmanager
+    async def housekeeping(_app: Litestar) -> AsyncGenerator[None]:
+        async with keeping_house(store, clock, settings.keep_house_every_s, lambda last: news.tell(position=last)):
+            yield
+
     return Litestar(
         route_handlers=[
             *(handler for module in MODULES for handler in module.handlers),
@@ -84,6 +94,7 @@ def create_app(settings: Settings, clock: Clock = system_clock_ms) -> Litestar:
         },
         guards=[same_origin],
         before_send=[add_headers],
+        lifespan=[housekeeping],
         on_startup=[_calm_collector],
         on_shutdown=[news.close, store.close],
         request_max_body_size=settings.max_json_bytes,

@@ -55,6 +55,9 @@ class Settings:
     heartbeat_s: float = 20.0
     """Idle seconds before a news stream sends a keep-alive."""
 
+    keep_house_every_s: float = 3_600.0
+    """Seconds between two looks at what may be put away (F5.14)."""
+
     station_queue: int = 4
     """Most writing requests of one station at once; more are answered 429."""
 

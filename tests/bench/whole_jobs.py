@@ -19,8 +19,8 @@ from shop_events import Writer
 from traymark.demo import shop
 from traymark.demo.bench import Hands, JobStory
 from traymark.demo.plan import Plan
-from traymark.demo.write import write_event
 from traymark.docs.shop import shared_procedures
+from traymark.events.write import write_event
 from traymark.tables import kinds
 from traymark_labels.codes import mint
 

@@ -28,8 +28,8 @@ from tests.browser.robust import (
 from tests.browser.shop import Shop, open_shop
 from traymark.api.who import COOKIE
 from traymark.clock import system_clock_ms
-from traymark.demo.write import write_event
 from traymark.events.chain import genesis, link
+from traymark.events.write import write_event
 from traymark.log.store import Store
 from traymark.stations.invites import make_invite
 from traymark.stations.join import Joined, join

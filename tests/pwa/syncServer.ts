@@ -3,11 +3,11 @@
  * in tests/browser. `fetch` is replaced while it exists.
  */
 import "fake-indexeddb/auto";
-import { docs, load, signedOn } from "@pwa/current.ts";
+import { docs, load } from "@pwa/current.ts";
 import { genesis, link } from "@pwa/events/chain.ts";
 import { type Event, isEvent, parse } from "@pwa/events/envelope.ts";
-import { fold, stateHash } from "@pwa/fold/fold.ts";
-import { EMPTY } from "@pwa/fold/state.ts";
+import { fold, foldName, stateHash } from "@pwa/fold/fold.ts";
+import { EMPTY, type State } from "@pwa/fold/state.ts";
 import { putMeta, withDb } from "@pwa/log/db.ts";
 import { firstRow } from "@pwa/log/own.ts";
 import { vi } from "vitest";
@@ -50,13 +50,15 @@ export class Fake {
     this.epoch = `${this.epoch}+`;
   }
 
-  stateHash(): Promise<string> {
-    return stateHash(
-      fold(
-        EMPTY,
-        this.log.map((l) => ({ incarnation: l.incarnation, seq: l.seq, event: parse(l.raw) })),
-      ),
+  state(): State {
+    return fold(
+      EMPTY,
+      this.log.map((l) => ({ incarnation: l.incarnation, seq: l.seq, event: parse(l.raw) })),
     );
+  }
+
+  stateHash(): Promise<string> {
+    return stateHash(this.state());
   }
 
   events(): Event[] {
@@ -95,6 +97,7 @@ export class Fake {
       return Response.json({ incarnation });
     }
     if (pathname === "/api/sync/push") return this.#push(asked.bytes);
+    if (pathname === "/api/live") return this.#live();
     if (pathname === "/api/sync/pull") return this.#pull(searchParams);
     if (pathname.startsWith("/api/docs/")) return this.#putDoc(pathname.slice(10), asked.bytes);
     if (pathname === "/api/docs") return this.#listDocs(Number(searchParams.get("after")));
@@ -145,6 +148,23 @@ export class Fake {
     });
   }
 
+  /** The whole log as history: nothing of it is put away. */
+  async #live(): Promise<Response> {
+    const state = this.state();
+    const header = {
+      epoch: this.epoch,
+      position: this.log.length,
+      hash: await stateHash(state),
+      fold: foldName(),
+      now_ms: 1_000,
+    };
+    const records = Object.entries(state).flatMap(([collection, all]) =>
+      [...all].map(([key, record]) => `${collection}\t${key}\t${JSON.stringify(record)}`),
+    );
+    const lines = this.log.map((l, i) => `${i + 1}\t-\t${l.raw}`);
+    return new Response([JSON.stringify(header), ...records, "", ...lines, ""].join("\n"));
+  }
+
   #pull(search: URLSearchParams): Response {
     const asked = Number(search.get("after"));
     const reset = search.get("epoch") !== this.epoch || asked > this.log.length;
@@ -178,9 +198,9 @@ export async function joinedToFake(): Promise<Fake> {
     "station",
     await firstRow({ station: "S7K2", name: "Desk", role: "counter", shop: "Test shop", incarnation: "7K2" }),
   );
+  await putMeta("signed_on", "W0A1");
   docs.value = new Map();
   await load();
-  signedOn.value = "W0A1";
   const fake = new Fake();
   vi.stubGlobal("fetch", (path: string, init: RequestInit) => fake.answer(path, init));
   return fake;

@@ -7,9 +7,9 @@ from typing import Any
 
 import msgspec
 
-from traymark.demo.write import write_event
 from traymark.events.chain import genesis, link
 from traymark.events.field_types import ALPHABET
+from traymark.events.write import write_event
 
 NewEvent = tuple[str, str | None, dict[str, Any]]
 

@@ -6,6 +6,7 @@ import httpx
 import pytest
 
 from tests.server.conftest import Desk, Shop, problem_of
+from tests.server.shop_events import Writer, code
 from traymark.docs.card import pointer_of
 from traymark.docs.shop import shared_procedures
 
@@ -23,6 +24,19 @@ def put(desk: Desk, id_: str, kind: str, body: Any, **more: Any) -> httpx.Respon
 
 def docs(desk: Desk, after: int = 0, limit: int = 1000) -> dict[str, Any]:
     return desk.ask("GET", "/api/docs", params={"after": after, "limit": limit}).json()
+
+
+@pytest.fixture(autouse=True)
+def _named(desk: Desk, writer: Writer) -> None:
+    """Live jobs that name the cards of these tests: others are not handed on (F8.4)."""
+    names = [CARD, OTHER, *(f"{n:020}" for n in range(5))]
+    for number, name in enumerate(names):
+        body = {
+            "device": code("D", "7K2", number), "card": name, "contact": CARD, "model": "Quillet 5",
+            "complaint": "Dark", "consents": [], "ticket": f"{number:026}",
+        }  # fmt: skip
+        writer.write("job.booked", code("J", "7K2", number), body)
+    desk.push(writer)
 
 
 @pytest.fixture

@@ -205,7 +205,13 @@ def test_it_shows_most_of_what_can_happen(events: list[Event]) -> None:
     left_out |= {"photo.marked", "photo.unmarked", "indicator.read", "final.begun", "final.read"}
     left_out |= {"lock.changed"}
     left_out |= {"cell.taken_out", "caution.set", "safe.collected"}
-    left_out |= {"job.put_away", "box.put_away", "late.seen", "findings.seen"}  # the story is of one day
+    left_out |= {
+        "job.put_away",
+        "box.put_away",
+        "part.put_away",
+        "late.seen",
+        "findings.seen",
+    }  # the story is of one day
     missing = set(kinds()) - {e.kind for e in events}
     assert missing <= left_out
 

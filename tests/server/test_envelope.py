@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from traymark.demo.write import write_event
 from traymark.events.about import codes_of
 from traymark.events.envelope import Event, Rejected, parse
 from traymark.events.field_types import check_of, code_fields
+from traymark.events.write import write_event
 from traymark.tables import kinds, problems
 
 NOTE: dict[str, Any] = {"note": "ok"}

@@ -10,8 +10,8 @@ from sqlmodel import select
 
 from tests.server.conftest import Desk, Shop, problem_of
 from tests.server.shop_events import AT_MS, Writer, code, job_events, shop_day
-from traymark.demo.write import write_event
 from traymark.events.chain import genesis
+from traymark.events.write import write_event
 from traymark.log.rows import EventRow, ForkRow
 from traymark.log.trace import events_of
 

@@ -14,7 +14,7 @@ from traymark.fold.fold import Entry, apply
 from traymark_labels.codes import mint
 
 LENGTH = 150
-PUTTING_AWAY = ("job.put_away", "box.put_away")
+PUTTING_AWAY = ("job.put_away", "box.put_away", "part.put_away")
 Both = tuple[Records, Records]
 """Live records and those of the archive."""
 

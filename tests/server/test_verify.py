@@ -11,9 +11,8 @@ from sqlalchemy import Connection
 from tests.server.conftest import Desk, Shop
 from tests.server.shop_events import Writer, code, shop_day
 from traymark.events.chain import link
-from traymark.fold.fold import state_hash
 from traymark.log.rebuild import bring_up_to_date, fold_name, rebuild
-from traymark.log.records import live_records
+from traymark.log.records import live_hash
 from traymark.log.verify import Fault, verify
 
 JOB = code("J", "7K2", 0)
@@ -107,7 +106,8 @@ DAMAGES: dict[str, tuple[Damage, str, str]] = {
     ),
     "a record gone": (sql("DELETE FROM record WHERE key = ?", JOB), f"record job/{JOB}", "missing"),
     "a record too many": (
-        sql("INSERT INTO record VALUES ('job', 'J7K2ZZZZZ0', x'7b7d', NULL)"), "record job/J7K2ZZZZZ0", "no event",
+        sql("INSERT INTO record VALUES ('job', 'J7K2ZZZZZ0', x'7b7d', NULL, NULL, NULL)"),
+        "record job/J7K2ZZZZZ0", "no event",
     ),
     "another job's ticket": (
         sql("UPDATE record SET ticket = 'x' WHERE key = ?", JOB), f"record job/{JOB}", "another ticket",
@@ -181,7 +181,7 @@ def test_log_folded_by_other_tables_is_folded_again_at_start_up(filled: Shop) ->
 
 def test_state_over_http_is_the_state_of_the_records(filled: Shop, desk: Desk) -> None:
     with filled.store.database.read() as connection:
-        hash_ = state_hash(live_records(connection))
+        hash_ = live_hash(connection)
     assert desk.ask("GET", "/api/state").json() == {"position": 122, "state_hash": hash_}
 
 

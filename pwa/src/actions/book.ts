@@ -14,11 +14,13 @@ import {
   wanted,
 } from "../facts/booking.ts";
 import { newestProcedure } from "../facts/catalogue.ts";
+import { isAway, isFromArchive } from "../facts/things.ts";
 import type { NewEvent, Pen } from "../log/own.ts";
 import { ok, type Problem, type Result, refuse } from "../problem.ts";
 import { unsafePaths } from "../rules/safety.ts";
 import { CALL_FIRST } from "../rules/telling.ts";
 import { act, writeCard } from "./act.ts";
+import { askLater } from "./archive.ts";
 import { dropDraft, keepDraft, readDraft } from "./drafts.ts";
 import { moved } from "./move.ts";
 import { onePress } from "./onePress.ts";
@@ -106,8 +108,8 @@ export function readNumber(text: string): Result<DeviceNumber> {
 }
 
 function byLabel(device: string): Result<DeviceNumber> {
-  const known = state.value.thing.get(device)?.job ?? null;
-  return known === null ? refuse("code-unknown", device) : ok({ imei: "", serial: "", device });
+  const isKnown = isAway(device) || (state.value.thing.get(device)?.job ?? null) !== null;
+  return isKnown ? ok({ imei: "", serial: "", device }) : refuse("code-unknown", device);
 }
 
 /** The booking with this number; an earlier job lends its device code, card and model. */
@@ -117,7 +119,8 @@ export function withNumber(booking: Booking, number: DeviceNumber, cardModel: (r
   if (last === undefined) return fresh;
   const [, job] = last;
   const model = (job.card === null ? "" : cardModel(job.card)) || (job.model ?? "");
-  return { ...fresh, device: job.device, cardRef: job.card ?? booking.cardRef, model: booking.model || model };
+  const lent = job.device !== null && isFromArchive(job.device) ? number.device : job.device;
+  return { ...fresh, device: lent, cardRef: job.card ?? booking.cardRef, model: booking.model || model };
 }
 
 /** Another device after all: its card is a new one, so that the first device keeps its own. */
@@ -143,6 +146,7 @@ export const bookIn = onePress(async (booking: Booking): Promise<Result<string>>
   if (!done.ok) return done;
   // A crash before this line leaves the draft; the device step then shows the job that is already open.
   await dropBooking();
+  await askLater(done.value[0]?.job as string, booking);
   return ok(done.value[0]?.job as string);
 });
 
@@ -169,7 +173,9 @@ function filled(body: Readonly<Record<string, string>>): Record<string, string> 
 
 function entries(booking: Booking, pen: Pen): readonly NewEvent[] {
   const job = pen.mint("J");
-  const device = booking.device ?? pen.mint("D");
+  // The label of a device that was put away names it no longer: it gets a new one.
+  const isLive = booking.device !== null && !isAway(booking.device) && !isFromArchive(booking.device);
+  const device = isLive ? (booking.device as string) : pen.mint("D");
   if (isUnsafe(booking)) return unsafeEntries(booking, job, device);
   return [
     { kind: "job.booked", job, body: { ...known(booking, device), ...agreement(booking) } },

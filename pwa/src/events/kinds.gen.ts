@@ -1,7 +1,7 @@
 // Generated from shared/events.json by shared/generate.py. Do not edit.
 
 /** The tables that say what events do: the first digits of a SHA-256 over what the fold reads of them. */
-export const FOLD_TABLES = "bf3ee39002e80157";
+export const FOLD_TABLES = "70045a39f60970b8";
 
 export type TestStage = "intake" | "prefit" | "final";
 export type TestResult = "pass" | "fail" | "cannot";
@@ -101,6 +101,7 @@ export type Kind =
   | "late.seen"
   | "job.put_away"
   | "box.put_away"
+  | "part.put_away"
   | "caution.set"
   | "safe.collected"
   | "box.opened"
@@ -388,6 +389,9 @@ export type Bodies = {
   };
   readonly "box.put_away": {
     readonly box: string;
+  };
+  readonly "part.put_away": {
+    readonly part: string;
   };
   readonly "caution.set": {
     readonly thing: string;

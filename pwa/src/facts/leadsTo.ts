@@ -3,11 +3,13 @@ import type { Scanned } from "../codes/scanned.ts";
 import { docs, state } from "../current.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { type DeviceCard, signedOnStaff } from "./people.ts";
-import { jobOfTray, placeOfCode } from "./things.ts";
+import { isAway, jobOfTray, placeOfCode } from "./things.ts";
 
 export type Target =
   | { readonly screen: "bench" | "job"; readonly job: string }
   | { readonly screen: "tray" | "box" | "part" | "trace" | "sign-on" | "join"; readonly code: string }
+  /** Of a job that is not here: it may be put away. */
+  | { readonly screen: "put-away"; readonly ticket: string }
   | { readonly screen: "book"; readonly imei: string };
 
 /** The screen for what was read. `code-unreadable`, `code-unknown`, `core-not-known`. */
@@ -23,7 +25,7 @@ export function leadsTo(scanned: Scanned): Result<Target> {
     }
     case "ticket": {
       const job = jobOfScan(scanned);
-      return job === null ? refuse("code-unknown") : ok({ screen: "job", job });
+      return ok(job === null ? { screen: "put-away", ticket: scanned.token } : { screen: "job", job });
     }
     case "code":
       return byCode(scanned);
@@ -51,6 +53,7 @@ function byCode(scanned: Extract<Scanned, { is: "code" }>): Result<Target> {
   switch (kind) {
     case "J":
     case "D": {
+      if (isAway(code)) return ok(kind === "J" ? { screen: "job", job: code } : { screen: "trace", code });
       const job = jobOfScan(scanned);
       return job === null ? refuse("code-unknown", code) : ok(jobScreen(job));
     }
@@ -62,9 +65,9 @@ function byCode(scanned: Extract<Scanned, { is: "code" }>): Result<Target> {
     case "B":
       return ok({ screen: "box", code });
     case "P":
-      return ok({ screen: isKnown ? "trace" : "part", code });
+      return ok({ screen: isKnown || isAway(code) ? "trace" : "part", code });
     case "C":
-      return isKnown ? ok({ screen: "trace", code }) : refuse("core-not-known", code);
+      return isKnown || isAway(code) ? ok({ screen: "trace", code }) : refuse("core-not-known", code);
   }
 }
 

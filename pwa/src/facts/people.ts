@@ -17,6 +17,8 @@ export type Shop = {
   readonly phone?: string;
   readonly mail?: string;
   readonly warranty_days?: number;
+  /** After how many days a job that is over is put away. */
+  readonly put_away_after_days?: number;
   readonly customer_page?: string;
   /** How often static checks are due (esd.json). */
   readonly strap_interval?: string;
@@ -49,12 +51,10 @@ export const deviceCard = (ref: string | null): DeviceCard | null => body<Device
 /** The shop's settings. Values of the wrong type are left out, since an older document may hold anything. */
 export function shop(): Shop {
   const held = body<Readonly<Record<string, unknown>>>("shop") ?? {};
-  const { warranty_days, emergency } = held;
+  const { emergency } = held;
   return {
     ...textsOf(held, TEXTS),
-    ...(Number.isSafeInteger(warranty_days) && Number(warranty_days) >= 0
-      ? { warranty_days: Number(warranty_days) }
-      : {}),
+    ...daysOf(held, ["warranty_days", "put_away_after_days"]),
     ...(typeof emergency === "object" ? { emergency: textsOf({ ...emergency }, EMERGENCY) } : {}),
   };
 }
@@ -70,6 +70,14 @@ const textsOf = <Name extends string>(
   names: readonly Name[],
 ): Partial<Record<Name, string>> =>
   Object.fromEntries(names.map((name) => [name, held[name]]).filter(([, value]) => typeof value === "string"));
+
+const daysOf = <Name extends string>(
+  held: Readonly<Record<string, unknown>>,
+  names: readonly Name[],
+): Partial<Record<Name, number>> =>
+  Object.fromEntries(
+    names.map((name) => [name, held[name]]).filter(([, days]) => Number.isSafeInteger(days) && Number(days) >= 0),
+  );
 
 export const allStaff = (): readonly (readonly [string, Staff])[] =>
   [...docs.value.values()]

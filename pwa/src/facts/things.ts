@@ -1,5 +1,7 @@
-/** Where things are, from the heads of their moves (F6). */
-import { state } from "../current.ts";
+/** Where things are, from the heads of their moves (F6), and what was put away (F5.11). */
+import { state, visited } from "../current.ts";
+import { isCode } from "../events/fieldTypes.ts";
+import { counterOf, holds, prefixOf } from "../fold/away.ts";
 import type { Job, Thing } from "../fold/state.ts";
 
 export type Place =
@@ -25,6 +27,21 @@ export function thingsAt(place: string, kind = ""): readonly string[] {
   for (const [code, thing] of state.value.thing) if (code.startsWith(kind) && mayBeAt(thing, place)) found.push(code);
   return found.sort();
 }
+
+/** Whether a code has a record here: it is live, or was read from the archive. */
+export const isShown = (code: string): boolean =>
+  state.value.job.has(code) || state.value.thing.has(code) || state.value.box.has(code);
+
+/** Whether a code was put away and not read from the archive yet. */
+export function isAway(code: string): boolean {
+  if (!isCode(code) || code.startsWith("T") || isShown(code)) return false;
+  const chain = state.value.chain.get(prefixOf(code));
+  return chain !== undefined && holds(chain.away, counterOf(code));
+}
+
+/** Whether what is shown under a code was read from the archive. */
+export const isFromArchive = (code: string): boolean =>
+  visited.value.state.job.has(code) || visited.value.state.thing.has(code) || visited.value.state.box.has(code);
 
 /** The tray bound to a job, if any. */
 export const trayOf = (job: string): string | null => thingsAt(job, "T")[0] ?? null;

@@ -42,15 +42,19 @@ export async function keepChunk(
   cursor: Cursor,
   unkept: Unkept | null,
 ): Promise<void> {
-  const first = placed[0]?.position;
-  const last = placed[placed.length - 1]?.position;
-  const codes = new Set<string>();
-  for (const { event } of placed) if (isEvent(event)) for (const code of codesOf(event)) codes.add(code);
   await writing(["chunks", "records", "meta"], async (db) => {
-    if (first !== undefined && last !== undefined) await db.chunks.put({ first, last, lines, codes: [...codes] });
+    if (placed.length > 0) await db.chunks.put(packed(placed, lines));
     if (unkept !== null) await writeRecords(db, unkept);
     await db.meta.write("cursor", cursor);
   });
+}
+
+/** Lines, of which there is at least one, as a chunk. */
+export function packed(placed: readonly Placed[], lines: string): Chunk {
+  const codes = new Set<string>();
+  for (const { event } of placed) if (isEvent(event)) for (const code of codesOf(event)) codes.add(code);
+  const [first, last] = [placed[0] as Placed, placed.at(-1) as Placed];
+  return { first: first.position, last: last.position, lines, codes: [...codes] };
 }
 
 /**
@@ -64,7 +68,7 @@ export const mergeChunks = (): Promise<void> =>
     const groups: Chunk[][] = [];
     for (const row of rows) {
       const group = groups.at(-1);
-      const fits = group !== undefined && follows(group.at(-1), row) && lettersOf([...group, row]) <= MOST_LETTERS;
+      const fits = group !== undefined && lettersOf([...group, row]) <= MOST_LETTERS;
       if (fits) group.push(row);
       else groups.push([row]);
     }
@@ -75,11 +79,10 @@ export const mergeChunks = (): Promise<void> =>
     const open = groups.at(-1)?.[0];
     if (open !== undefined) await db.meta.write("merged", open.first);
   });
-/** About a thousand events. */
-const MOST_LETTERS = 250_000;
+/** Of a chunk: about a thousand events. */
+export const MOST_LETTERS = 250_000;
 
 const lettersOf = (chunks: readonly Chunk[]): number => chunks.reduce((sum, c) => sum + c.lines.length, 0);
-const follows = (before: Chunk | undefined, row: Chunk): boolean => row.first === (before?.last ?? 0) + 1;
 
 const oneOf = (group: readonly Chunk[]): Chunk => ({
   first: (group[0] as Chunk).first,

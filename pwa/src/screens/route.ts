@@ -37,6 +37,7 @@ export function followScan(text: string): Result<Target> {
 
 function addressOf(target: Target): string {
   if ("job" in target) return `${target.screen}/${target.job}`;
+  if ("ticket" in target) return `${target.screen}/ticket/${target.ticket}`;
   return "imei" in target ? `book/imei/${target.imei}` : `${target.screen}/${target.code}`;
 }
 

@@ -1,6 +1,7 @@
 /** The list of screens. All but the start page are loaded when first needed; all are precached. */
 import type { ComponentType, VNode } from "preact";
 import { useEffect, useState } from "preact/hooks";
+import { isAway, isFromArchive } from "../facts/things.ts";
 import { Button } from "../ui/Dock.tsx";
 import { Refusal } from "../ui/Notice.tsx";
 import { Page } from "../ui/Page.tsx";
@@ -103,6 +104,14 @@ const SCREENS: Readonly<Record<string, Load>> = {
     const { PhotoScreen } = await import("./Photo/Photo.tsx");
     return (a) => <PhotoScreen args={a} />;
   },
+  "look-at": async () => {
+    const { LookAt } = await import("./LookAt/LookAt.tsx");
+    return () => <LookAt />;
+  },
+  "put-away": async () => {
+    const { PutAway } = await import("./PutAway/PutAway.tsx");
+    return ([kind = "", text = ""]) => <PutAway asked={kind === "ticket" ? { ticket: text } : { code: text }} />;
+  },
   print: async () => {
     const { ToPrint } = await import("./ToPrint/ToPrint.tsx");
     return () => <ToPrint />;
@@ -111,7 +120,15 @@ const SCREENS: Readonly<Record<string, Load>> = {
 
 type View = { readonly key: string; readonly node: ComponentType };
 
-export function Screen({ name, args }: { readonly name: string; readonly args: Args }) {
+type Place = { readonly name: string; readonly args: Args };
+
+/** The screen of an address; of something that was put away, first the one that reads it from the server. */
+export function Screen({ name, args }: Place) {
+  const code = args.find(isAway);
+  return code === undefined ? <Shown name={name} args={args} /> : <Shown name="put-away" args={["code", code]} />;
+}
+
+function Shown({ name, args }: Place) {
   const key = `${name}/${args.join("/")}`;
   const [view, setView] = useState<View | null>(null);
   const [turn, setTurn] = useState(0);
@@ -130,7 +147,14 @@ export function Screen({ name, args }: { readonly name: string; readonly args: A
   if (load === undefined) return <Scan />;
   if (view === null || view.key !== key) return null;
   const Node = view.node;
-  return <Node key={key} />;
+  return (
+    <>
+      {args.some(isFromArchive) && (
+        <p class="put-away-line">Put away. Read from the server; what you add here is kept.</p>
+      )}
+      <Node key={key} />
+    </>
+  );
 }
 
 /** A screen that the browser dropped, and that cannot be fetched without a network. The others go on working. */

@@ -36,8 +36,8 @@ export async function askBlob(method: string, path: string, body?: object): Prom
 }
 
 /** Ask the server for text, such as pulled lines. */
-export async function askText(method: string, path: string): Promise<Answer<string>> {
-  const answer = await fetchAnswer(method, path);
+export async function askText(method: string, path: string, withinMs = TIME_LIMIT_MS): Promise<Answer<string>> {
+  const answer = await fetchAnswer(method, path, undefined, undefined, withinMs);
   if (!answer.ok) return answer;
   try {
     return { ok: true, value: await answer.value.text() };
@@ -57,13 +57,14 @@ async function fetchAnswer(
   path: string,
   body?: BodyInit | object,
   headers?: HeadersInit,
+  withinMs = TIME_LIMIT_MS,
 ): Promise<Answer<Response>> {
   const isPlain = body !== undefined && (Object.getPrototypeOf(body) === Object.prototype || Array.isArray(body));
   const request: RequestInit = {
     method,
     credentials: "same-origin",
     cache: "no-store",
-    signal: AbortSignal.timeout(TIME_LIMIT_MS),
+    signal: AbortSignal.timeout(withinMs),
   };
   if (body !== undefined) request.body = isPlain ? JSON.stringify(body) : (body as BodyInit);
   request.headers = isPlain ? { "Content-Type": "application/json", ...headers } : (headers ?? {});

@@ -3,6 +3,7 @@ import { load, station } from "../current.ts";
 import { getMeta, type StationRow, withDb } from "../log/db.ts";
 import { becomeSpeaker, onTabNews, type SpeakerNews, tellTabs } from "../log/tabs.ts";
 import type { Halt, Refusal } from "./client.ts";
+import { loadCameBack } from "./earlier.ts";
 import { countUnsentEvents } from "./push.ts";
 import { syncRound } from "./round.ts";
 import {
@@ -34,6 +35,7 @@ export function startSync(clock: () => number, dice: () => number): void {
   random = dice;
   onTabNews((news) => (news === "sync" ? speaker && syncSoon() : void follow()), hearSpeaker);
   void countUnsent().catch(() => undefined);
+  void loadCameBack().catch(() => undefined);
   tellTabs({ asked: true });
   void becomeSpeaker().then(() => {
     speaker = true;

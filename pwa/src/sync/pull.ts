@@ -1,8 +1,22 @@
 /** Fetching what the shop knows and this station does not. */
-import { areKept, load, notKept, pulledSeq, takeDocs, takePulled } from "../current.ts";
-import { type Doc, getMeta, type StationRow, writing } from "../log/db.ts";
+import {
+  areKept,
+  basePosition,
+  liveState,
+  load,
+  loseDocs,
+  notKept,
+  pulledSeq,
+  takeDocs,
+  takePulled,
+} from "../current.ts";
+import type { Job } from "../fold/state.ts";
+import { type Doc, getMeta, type StationRow, withDb, writing } from "../log/db.ts";
+import { giveUpCards, giveUpLines } from "../log/giveUp.ts";
+import { keepLive, readLive } from "../log/live.ts";
 import { acknowledge } from "../log/own.ts";
 import { type Cursor, forgetPulled, keepChunk, mergeChunks, readLines } from "../log/pulled.ts";
+import { areOfThisFold, type Unkept } from "../log/records.ts";
 import { tellTabs } from "../log/tabs.ts";
 import { ask, askText, type Halt } from "./client.ts";
 import { renew } from "./renew.ts";
@@ -22,34 +36,45 @@ type Header = {
   readonly now_ms: number;
 };
 
-const NO_CURSOR: Cursor = { epoch: "", position: 0 };
+/** The live state of a large shop takes a slow network longer than other answers. */
+const LIVE_WITHIN_MS = 300_000;
+/** In one pull: at the start, and again when another epoch turns out to be there. */
+const MOST_BEGINNINGS = 2;
+const LOST: Halt = { slug: "internal", detail: "What the server's log says does not follow on what it said before." };
 let sinceKept = 0;
 let sinceMerged = 0;
 
 /** Pull events until none is left. Null when caught up, else why not. */
 export async function pullEvents(nowMs: () => number): Promise<Halt | null> {
-  let begunAnew = 0;
+  const putAway = new Set<string>();
+  let begun = 0;
   for (;;) {
-    const cursor = (await getMeta<Cursor>("cursor")) ?? NO_CURSOR;
-    const answer = await askText("GET", `/api/sync/pull?epoch=${cursor.epoch}&after=${cursor.position}&limit=${LIMIT}`);
+    const cursor = await getMeta<Cursor>("cursor");
+    if (cursor === undefined || cursor.position !== basePosition() || !(await areOfThisFold())) {
+      begun += 1;
+      const halt = begun > MOST_BEGINNINGS ? LOST : await begin(nowMs);
+      if (halt !== null) return halt;
+      continue;
+    }
+    const epoch = encodeURIComponent(cursor.epoch);
+    const answer = await askText("GET", `/api/sync/pull?epoch=${epoch}&after=${cursor.position}&limit=${LIMIT}`);
     if (!answer.ok) return answer.problem;
     const [first, lines] = cut(answer.value);
     const header = readHeader(first);
     if (header === null) return "offline";
     clockSkewMs.value = nowMs() - header.now_ms;
-    if (header.reset && cursor.epoch !== "") await forget();
-    const placed = readLines(lines);
-    if (!takePulled(placed)) {
-      begunAnew += 1;
-      if (begunAnew > 1) return { slug: "internal", detail: "The server's log has gaps." };
+    if (header.reset) {
       await forget();
       continue;
     }
+    const placed = readLines(lines);
+    if (!takePulled(placed)) return LOST;
     sinceKept += placed.length;
     const isEnd = header.to >= header.last;
     const unkept = isEnd || sinceKept >= KEEP_EVERY ? notKept() : null;
     await keepChunk(lines, placed, { epoch: header.epoch, position: header.to }, unkept);
     if (unkept !== null) {
+      for (const code of goneFrom(unkept)) putAway.add(code);
       areKept(unkept);
       sinceKept = 0;
     }
@@ -59,12 +84,42 @@ export async function pullEvents(nowMs: () => number): Promise<Halt | null> {
     }
     if (isEnd) break;
   }
+  if (putAway.size > 0 || sinceMerged >= MERGE_EVERY) await giveUp(putAway);
   if (sinceMerged >= MERGE_EVERY) {
     sinceMerged = 0;
     await mergeChunks();
   }
   return meetChain(nowMs);
 }
+
+/** Begin with the live state (F8.7): a station that has nothing yet, whose log was forgotten, or whose records are of another fold. */
+async function begin(nowMs: () => number): Promise<Halt | null> {
+  const answer = await askText("GET", "/api/live", LIVE_WITHIN_MS);
+  if (!answer.ok) return answer.problem;
+  const live = await readLive(answer.value);
+  if (live === null) return { slug: "live-state-unsound" };
+  clockSkewMs.value = nowMs() - live.now_ms;
+  await keepLive(live);
+  await load();
+  tellTabs("pulled");
+  return basePosition() === live.position ? null : { slug: "storage-failed" };
+}
+
+/** Codes of records that were put away since records were kept last. */
+const goneFrom = ({ state, changed }: Unkept): readonly string[] =>
+  changed.filter(([collection, key]) => !state[collection].has(key)).map(([, key]) => key);
+
+/** Give up what was put away: this station need not hold it any more. */
+async function giveUp(codes: ReadonlySet<string>): Promise<void> {
+  const { job, thing, box } = liveState();
+  await giveUpLines(codes, (code) => job.has(code) || thing.has(code) || box.has(code), basePosition());
+  if (codes.size === 0) return;
+  const named = new Set(cardsOf(job.values()));
+  loseDocs(await giveUpCards((id) => named.has(id)));
+}
+
+const cardsOf = (jobs: Iterable<Job>): readonly string[] =>
+  [...jobs].flatMap((job) => [job.card, job.contact]).filter((id) => id !== null);
 
 /**
  * Pull changed cards and documents. A card that waits to be sent from here is not overwritten. After the log was
@@ -108,7 +163,31 @@ export async function pullDocs(): Promise<Halt | null> {
   }
 }
 
-/** Start over at position 0, and show what comes. */
+/**
+ * Cards that a live job names and this station has not: they came while nobody named them. Each is asked for once in a
+ * page's life; a card that the server has not either comes with the documents.
+ */
+export async function pullLackingCards(): Promise<Halt | null> {
+  const held = new Set(await withDb((db) => db.docs.keys()));
+  const waiting = new Set(await withDb((db) => db.docsOut.keys()));
+  const lacking = cardsOf(liveState().job.values()).filter((id) => !held.has(id) && !waiting.has(id) && !asked.has(id));
+  for (let from = 0; from < lacking.length; from += CARDS_AT_ONCE) {
+    const ids = lacking.slice(from, from + CARDS_AT_ONCE);
+    const answer = await ask<{ docs: Doc[] } | null>("GET", `/api/docs?ids=${ids.join(",")}`);
+    if (!answer.ok) return answer.problem;
+    if (answer.value === null) return "offline";
+    const { docs } = answer.value;
+    await withDb((db) => db.docs.putMany(docs));
+    for (const id of ids) asked.add(id);
+    takeDocs(docs);
+    if (docs.length > 0) tellTabs("docs");
+  }
+  return null;
+}
+const CARDS_AT_ONCE = 200;
+const asked = new Set<string>();
+
+/** Start over, and show what comes. */
 async function forget(): Promise<void> {
   await forgetPulled();
   await load();

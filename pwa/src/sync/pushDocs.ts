@@ -14,10 +14,13 @@ export async function pushDocs(): Promise<Halt | null> {
       continue;
     }
     if (answer.ok && answer.value?.id !== doc.id) return "offline";
-    await writing(["docsOut"], async (db) => {
+    const rev = answer.ok ? answer.value.rev : null;
+    await writing(["docs", "docsOut"], async (db) => {
       const still = await db.docsOut.get(doc.id);
-      if (still !== undefined && JSON.stringify(still.body) === JSON.stringify(doc.body))
-        await db.docsOut.delete(doc.id);
+      if (still === undefined || JSON.stringify(still.body) !== JSON.stringify(doc.body)) return;
+      await db.docsOut.delete(doc.id);
+      // It comes back with a pull only once a job on the server names it.
+      if (rev !== null) await db.docs.put({ ...doc, rev });
     });
   }
   return told;

@@ -2,9 +2,10 @@
 import { getMeta, type StationRow, withDb } from "../log/db.ts";
 import type { Cursor } from "../log/pulled.ts";
 import { ask, type Halt, isBlocking, type Refusal } from "./client.ts";
+import { askEarlier } from "./earlier.ts";
 import { sendEvents } from "./mend.ts";
 import { pushPhotos } from "./photos.ts";
-import { pullDocs, pullEvents } from "./pull.ts";
+import { pullDocs, pullEvents, pullLackingCards } from "./pull.ts";
 import { countUnsentEvents } from "./push.ts";
 import { pushDocs } from "./pushDocs.ts";
 
@@ -22,7 +23,9 @@ export async function syncRound(nowMs: () => number, refusals: Refusal[]): Promi
     blocking(await sendEvents(nowMs)) ??
     blocking(await pullEvents(nowMs)) ??
     blocking(await pullDocs()) ??
+    blocking(await pullLackingCards()) ??
     blocking(refusals.length === 0 ? await offerAgain(nowMs) : null) ??
+    blocking(await askEarlier()) ??
     blocking(await pushPhotos())
   );
 }

@@ -1,3 +1,4 @@
+import puttingAway from "@shared/putting_away.json";
 import { ok, type Result, refuse } from "../problem.ts";
 import { isZone } from "./days.ts";
 import type { EmergencyCard } from "./emergency.ts";
@@ -7,6 +8,7 @@ export type Typed = {
   readonly phone: string;
   readonly currency: string;
   readonly warranty_days: string;
+  readonly put_away_after_days: string;
   readonly time_zone: string;
   readonly terms: string;
 };
@@ -17,9 +19,14 @@ export type SettingsRead = {
   readonly currency: string;
   readonly currency_digits: number;
   readonly warranty_days: number;
+  readonly put_away_after_days: number;
   readonly time_zone: string;
   readonly terms: string;
 };
+
+const { least_days, most_days } = puttingAway;
+/** How long a job stays on every station after nothing was heard of it, where the shop has not said. */
+export const PUT_AWAY_DAYS = puttingAway.default_days;
 
 /** A shop's own terms have at most so many characters. */
 export const MOST_TERMS = 2000;
@@ -29,11 +36,14 @@ export function readSettings(typed: Typed): Result<SettingsRead> {
   const shop_name = typed.shop_name.trim();
   const currency = typed.currency.trim().toUpperCase();
   const days = typed.warranty_days.trim();
+  const putAway = Number(typed.put_away_after_days.trim());
   const time_zone = typed.time_zone.trim();
   if (shop_name === "") return refuse("field-missing", "The shop needs a name.");
   const currency_digits = digitsOf(currency);
   if (currency_digits === null) return refuse("field-missing", "A currency has three letters, such as EUR.");
   if (!/^[0-9]{1,4}$/.test(days)) return refuse("field-missing", "Type the warranty as whole days.");
+  if (!Number.isInteger(putAway) || putAway < least_days || putAway > most_days)
+    return refuse("field-missing", `Jobs are put away after ${least_days} to ${most_days} days.`);
   if (!isTimeZone(time_zone))
     return refuse("field-missing", "This time zone is not known. Write it such as Europe/Lisbon.");
   const terms = typed.terms.trim();
@@ -44,6 +54,7 @@ export function readSettings(typed: Typed): Result<SettingsRead> {
     currency,
     currency_digits,
     warranty_days: Number(days),
+    put_away_after_days: putAway,
     time_zone,
     terms,
   });

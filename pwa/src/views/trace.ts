@@ -4,13 +4,14 @@ import { codesOf } from "../events/about.ts";
 import { type Event, eventId, isEvent } from "../events/envelope.ts";
 import { supplierName } from "../facts/catalogue.ts";
 import { type Place, placeOfCode } from "../facts/things.ts";
-import { chunksAfter, type Placed, pulledAbout } from "../log/pulled.ts";
+import { chunksAfter, type Placed } from "../log/pulled.ts";
 import { isSlug } from "../problem.ts";
 import { type Slug, stages } from "../tables.ts";
 import { purposeName } from "../words/boxes.ts";
 import { dayTime, groupCode } from "../words/format.ts";
 import { type NamedPlace, PLACES } from "../words/places.ts";
 import { remarks, sentence, thingName } from "./history.ts";
+import { logAbout } from "./jobEvents.ts";
 
 /** A place as it reads alone: "In box B7K20 0001X". */
 export function placeWords(to: string): string {
@@ -82,7 +83,7 @@ export type Line = {
 
 /** Everything about a code: the pulled log in the server's order, then what is so far only here. */
 export async function readTrace(code: string): Promise<readonly Line[]> {
-  const pulled = [...(await pulledAbout(code)), ...(await shippingOf(code))].sort((x, y) => x.position - y.position);
+  const pulled = [...(await logAbout(code)), ...(await shippingOf(code))].sort((x, y) => x.position - y.position);
   return traceLines(code, pulled, ownOnTop.value);
 }
 
@@ -90,7 +91,7 @@ export async function readTrace(code: string): Promise<readonly Line[]> {
 async function shippingOf(code: string): Promise<readonly Placed[]> {
   const box = boxOf(code);
   if (box === null) return [];
-  return (await pulledAbout(box)).filter(({ event }) => isEvent(event) && event.kind === "box.shipped");
+  return (await logAbout(box)).filter(({ event }) => isEvent(event) && event.kind === "box.shipped");
 }
 
 function boxOf(code: string): string | null {

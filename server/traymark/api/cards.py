@@ -13,7 +13,7 @@ from traymark.api.parts import Asking, TheNews, TheQueue, TheSettings, TheStore
 from traymark.api.problems import Problem
 from traymark.api.who import require_lead
 from traymark.docs.card import CARD_KINDS
-from traymark.docs.keep import MOST_DOCS, Doc, docs_after, put_doc
+from traymark.docs.keep import MOST_DOCS, Doc, Docs, docs_after, get_docs, put_doc
 from traymark.refused import Refused
 
 _MAX_INT = 2**53 - 1
@@ -34,10 +34,14 @@ async def list_docs(
     settings: TheSettings,
     after: Annotated[int, QueryParameter(ge=0, le=_MAX_INT)] = 0,
     limit: Annotated[int, QueryParameter(ge=1, le=MOST_DOCS)] = MOST_DOCS,
+    ids: Annotated[str, QueryParameter(max_length=8_000)] = "",
 ) -> Response[bytes]:
-    """What changed after a revision."""
-    docs = await sync_to_thread(docs_after, store, after, limit, settings.max_pull_bytes)
-    content = {"rev": docs.rev, "docs": [_shape(doc) for doc in docs.docs], "more": docs.more}
+    """What changed after a revision; with `ids`, separated by commas, those alone."""
+    if ids:
+        docs = Docs(after, await sync_to_thread(get_docs, store, ids.split(",")), more=False)
+    else:
+        docs = await sync_to_thread(docs_after, store, after, limit, settings.max_pull_bytes)
+    content = {"rev": docs.rev, "docs": [doc_shape(doc) for doc in docs.docs], "more": docs.more}
     return Response(msgspec.json.encode(content), media_type="application/json")
 
 
@@ -63,7 +67,8 @@ async def write_doc(
     return {"id": doc.id, "rev": doc.rev}
 
 
-def _shape(doc: Doc) -> dict[str, Any]:
+def doc_shape(doc: Doc) -> dict[str, Any]:
+    """A card or document as an answer has it (F7.2)."""
     body = None if doc.body is None else msgspec.Raw(doc.body.encode())
     return {"id": doc.id, "kind": doc.kind, "rev": doc.rev, "body": body}
 

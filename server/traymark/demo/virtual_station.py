@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from traymark.demo.write import write_event
 from traymark.events.chain import genesis, link
+from traymark.events.write import write_event
 from traymark.log.push import Batch, push
 from traymark.log.store import Store
 from traymark.refused import Refused

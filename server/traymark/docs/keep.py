@@ -8,7 +8,7 @@ from sqlalchemy.dialects.sqlite import insert
 from sqlmodel import col, select
 
 from traymark.docs.card import CARD_KINDS, check_doc
-from traymark.log.rows import DocRow
+from traymark.log.rows import DocRow, RecordRow
 from traymark.log.store import Store
 from traymark.refused import Refused
 
@@ -93,11 +93,23 @@ def get_doc(store: Store, id_: str) -> Doc | None:
     return None if row is None else Doc(*row)
 
 
+def get_docs(store: Store, ids: list[str]) -> list[Doc]:
+    """Those of these cards and documents that there are."""
+    query = select(DocRow.id, DocRow.kind, DocRow.rev, DocRow.body).where(col(DocRow.id).in_(ids[:MOST_DOCS]))
+    with store.database.read() as connection:
+        return [Doc(*row) for row in connection.execute(query)]
+
+
 def docs_after(store: Store, rev: int, limit: int, most_bytes: int) -> Docs:
-    """What is newer than a revision (F7.2). The answer ends with the document that reaches `most_bytes`."""
+    """What is newer than a revision (F7.2); of cards only those that a live job names, and those that were erased.
+
+    The answer ends with the document that reaches `most_bytes`.
+    """
+    is_live = col(DocRow.id).in_(select(RecordRow.card)) | col(DocRow.id).in_(select(RecordRow.contact))
     query = (
         select(DocRow.id, DocRow.kind, DocRow.rev, DocRow.body)
         .where(col(DocRow.rev) > rev)
+        .where(col(DocRow.kind).not_in(CARD_KINDS) | col(DocRow.body).is_(None) | is_live)
         .order_by(col(DocRow.rev))
         .limit(min(limit, MOST_DOCS) + 1)
     )

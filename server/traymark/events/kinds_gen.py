@@ -2,7 +2,7 @@
 
 from typing import Literal, NotRequired, TypedDict
 
-FOLD_TABLES = "bf3ee39002e80157"
+FOLD_TABLES = "70045a39f60970b8"
 """The tables that say what events do: the first digits of a SHA-256 over what the fold reads of them."""
 
 TestStage = Literal["intake", "prefit", "final"]
@@ -94,6 +94,7 @@ Kind = Literal[
     "late.seen",
     "job.put_away",
     "box.put_away",
+    "part.put_away",
     "caution.set",
     "safe.collected",
     "box.opened",
@@ -528,6 +529,12 @@ class BoxPutAway(TypedDict):
     """Body of `box.put_away`."""
 
     box: str
+
+
+class PartPutAway(TypedDict):
+    """Body of `part.put_away`."""
+
+    part: str
 
 
 class CautionSet(TypedDict):

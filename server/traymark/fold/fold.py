@@ -54,11 +54,16 @@ _encode = msgspec.json.Encoder(order="sorted").encode
 
 
 def state_hash(records: Iterable[tuple[str, str, Record]]) -> str:
-    """F5.10, in hex."""
+    """F5.10, in hex, of records in no particular order."""
+    order = {name: place for place, name in enumerate(blank_records())}
+    return hash_in_order(sorted(records, key=lambda r: (order[r[0]], r[1])))
+
+
+def hash_in_order(records: Iterable[tuple[str, str, Record]]) -> str:
+    """F5.10, in hex, of records in its order."""
     total = sha256()
     blanks = blank_records()
-    order = {name: place for place, name in enumerate(blanks)}
-    for collection, key, record in sorted(records, key=lambda r: (order[r[0]], r[1])):
+    for collection, key, record in records:
         blank = blanks[collection]
         written = {name: value for name, value in record.items() if value != blank.get(name, _NO_MEMBER)}
         total.update(f"{collection}/{key} ".encode() + _encode(written) + b"\n")

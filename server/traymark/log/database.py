@@ -22,7 +22,7 @@ from traymark.log import rows as _rows
 # How long a reader or a command waits for another process's commit.
 _BUSY_MS = 5_000
 
-SCHEMA = "1"
+SCHEMA = "2"
 
 
 class StoreInUse(Exception):

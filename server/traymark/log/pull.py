@@ -38,6 +38,11 @@ class Pulled(NamedTuple):
     chain: ChainEnd | None
 
 
+def flag_of(slug: str | None, incarnation: str, seq: int) -> str:
+    """The flag of an event (F8.2)."""
+    return "-" if slug is None else f"{slug}@{incarnation}.{seq}"
+
+
 def read_after(store: Store, station: str, epoch: str, after: int, limit: int, most_bytes: int) -> Pulled:
     """Events after a cursor, as of one moment. The answer ends with the event that reaches `most_bytes`.
 
@@ -63,7 +68,7 @@ def read_after(store: Store, station: str, epoch: str, after: int, limit: int, m
         events: list[PulledLine] = []
         size = 0
         for position, slug, raw, incarnation, seq in connection.execute(query):
-            events.append(PulledLine(position, "-" if slug is None else f"{slug}@{incarnation}.{seq}", raw))
+            events.append(PulledLine(position, flag_of(slug, incarnation, seq), raw))
             size += len(raw)
             if size >= most_bytes:
                 break

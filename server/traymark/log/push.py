@@ -82,7 +82,7 @@ def push(store: Store, station: str, batch: Batch, now_ms: int) -> PushAnswer | 
             return Refused("chain-fork", extra={"seq": checked[fork_at].seq})
         new = checked[seq + 1 - batch.first_seq :]
         if new:
-            _append(connection, changes, batch.incarnation, new, position, now_ms)
+            append(connection, changes, batch.incarnation, new, position, now_ms)
     return PushAnswer(
         epoch=store.epoch,
         position=position + len(new),
@@ -179,9 +179,10 @@ def _keep_apart(connection: Connection, batch: Batch, checked: list[Checked], st
     )
 
 
-def _append(
+def append(
     connection: Connection, changes: Changes, incarnation: str, new: list[Checked], position: int, now_ms: int
 ) -> None:
+    """Put the next events of a chain after `position`, the log's last, and fold them."""
     sound: list[tuple[Any, ...]] = []
     malformed: list[tuple[Any, ...]] = []
     codes: list[tuple[str, int]] = []

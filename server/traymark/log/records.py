@@ -9,6 +9,7 @@ import msgspec
 from sqlalchemy import Connection
 
 from traymark.fold.changes import Changes, Record
+from traymark.fold.fold import hash_in_order
 from traymark.log.database import ask, tell
 from traymark.tables import blank_records
 
@@ -23,8 +24,9 @@ _decode = msgspec.json.Decoder(dict[str, Any]).decode
 _SELECT = "SELECT json_text FROM {} WHERE collection = ? AND key = ?"
 _SELECT_LIVE, _SELECT_ARCHIVE = _SELECT.format("record"), _SELECT.format("archive")
 _UPSERT = (
-    "INSERT INTO {} (collection, key, json_text, ticket) VALUES (?, ?, ?, ?) "
-    "ON CONFLICT (collection, key) DO UPDATE SET json_text = excluded.json_text, ticket = excluded.ticket"
+    "INSERT INTO {} (collection, key, json_text, ticket, card, contact) VALUES (?, ?, ?, ?, ?, ?) "
+    "ON CONFLICT (collection, key) DO UPDATE SET json_text = excluded.json_text, ticket = excluded.ticket, "
+    "card = excluded.card, contact = excluded.contact"
 )
 _UPSERT_LIVE, _UPSERT_ARCHIVE = _UPSERT.format("record"), _UPSERT.format("archive")
 
@@ -99,13 +101,23 @@ def write_records(connection: Connection, changes: Changes) -> None:
 
 
 def _rows(records: dict[RecordKey, Record]) -> list[tuple[Any, ...]]:
-    return [(collection, key, _encode(record), record.get("ticket")) for (collection, key), record in records.items()]
+    return [
+        (collection, key, _encode(record), record.get("ticket"), record.get("card"), record.get("contact"))
+        for (collection, key), record in records.items()
+    ]
 
 
-def live_records(connection: Connection) -> Iterator[tuple[str, str, Record]]:
-    """Every live record, in no particular order."""
-    for collection, key, text in connection.exec_driver_sql("SELECT collection, key, json_text FROM record"):
-        yield collection, key, _decode(text)
+def live_texts(connection: Connection) -> Iterator[tuple[str, str, bytes]]:
+    """Every live record as JSON, in the order of F5.10."""
+    for collection in blank_records():
+        query = "SELECT key, json_text FROM record WHERE collection = ? ORDER BY key"
+        for key, text in connection.exec_driver_sql(query, (collection,)):
+            yield collection, key, text
+
+
+def live_hash(connection: Connection) -> str:
+    """The state hash (F5.10) as this connection sees it, in hex."""
+    return hash_in_order((collection, key, _decode(text)) for collection, key, text in live_texts(connection))
 
 
 @cache

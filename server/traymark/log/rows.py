@@ -6,12 +6,13 @@ themselves. Tables that can be derived from the log say so; `log/rebuild.py` mak
 
 from typing import ClassVar
 
-from sqlalchemy import Index, LargeBinary, UniqueConstraint
+from sqlalchemy import Index, LargeBinary, UniqueConstraint, text
 from sqlmodel import Field, SQLModel
 
 
 class Meta(SQLModel, table=True):
-    """Facts about the database: `epoch`, `schema` (version of these tables), `fold` (which fold made the records)."""
+    """Facts about the database: `epoch`, `schema` (version of these tables), `fold` (which fold made the records),
+    `own_station` (the station that the server is)."""
 
     __tablename__: ClassVar[str] = "meta"  # pyright: ignore[reportIncompatibleVariableOverride]  # SQLModel types it otherwise
 
@@ -26,7 +27,10 @@ class EventRow(SQLModel, table=True):
     """One event at its position (F4.1). `kind`, `slug` and `pointer` are what `parse` made of the bytes (derived)."""
 
     __tablename__: ClassVar[str] = "event"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
-    __table_args__ = (UniqueConstraint("incarnation", "seq"),)
+    __table_args__ = (
+        UniqueConstraint("incarnation", "seq"),
+        Index("event_malformed", "position", sqlite_where=text("slug IS NOT NULL")),
+    )
 
     position: int = Field(primary_key=True)
     incarnation: str
@@ -78,36 +82,48 @@ class EventCodeRow(SQLModel, table=True):
 
 
 class RecordRow(SQLModel, table=True):
-    """A record of the live state (F5.1) as JSON (derived). `ticket` repeats the job's ticket token, to find it by."""
+    """A record of the live state (F5.1) as JSON (derived). A job's ticket and cards are repeated, to find it by."""
 
     __tablename__: ClassVar[str] = "record"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
-    __table_args__ = (Index("record_ticket", "ticket"),)
+    __table_args__ = (
+        Index("record_ticket", "ticket"), Index("record_card", "card"), Index("record_contact", "contact"),
+    )  # fmt: skip
 
     collection: str = Field(primary_key=True)
     key: str = Field(primary_key=True)
     json_text: bytes = Field(sa_type=LargeBinary)
     ticket: str | None = None
+    card: str | None = None
+    contact: str | None = None
 
 
 class ArchiveRow(SQLModel, table=True):
     """A record that was put away (F5.13), otherwise as in RecordRow (derived)."""
 
     __tablename__: ClassVar[str] = "archive"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
-    __table_args__ = (Index("archive_ticket", "ticket"),)
+    __table_args__ = (
+        Index("archive_ticket", "ticket"), Index("archive_card", "card"), Index("archive_contact", "contact"),
+    )  # fmt: skip
 
     collection: str = Field(primary_key=True)
     key: str = Field(primary_key=True)
     json_text: bytes = Field(sa_type=LargeBinary)
     ticket: str | None = None
+    card: str | None = None
+    contact: str | None = None
 
 
 # --- outside the log -----------------------------------------------------------------------------------------
 
 
 class DocRow(SQLModel, table=True):
-    """A card or document (F7). `body` is JSON; null once it was erased for good."""
+    """A card or document (F7). `body` is JSON; null once it was erased for good. A device is found by its numbers."""
 
     __tablename__: ClassVar[str] = "doc"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
+    __table_args__ = (
+        Index("doc_imei", text("json_extract(body, '$.imei')"), sqlite_where=text("kind = 'device'")),
+        Index("doc_serial", text("json_extract(body, '$.serial')"), sqlite_where=text("kind = 'device'")),
+    )
 
     id: str = Field(primary_key=True)
     kind: str

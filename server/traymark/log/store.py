@@ -1,7 +1,7 @@
 """The store: one database, its epoch, and the fold's records kept in memory."""
 
 import secrets
-from collections.abc import Generator
+from collections.abc import Callable, Generator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Literal, overload
@@ -11,10 +11,9 @@ from sqlalchemy import Connection, func
 from sqlmodel import col, insert, select, update
 
 from traymark.fold.changes import Changes, Record
-from traymark.fold.fold import state_hash
 from traymark.fold.records_gen import Box, Chain, Job, Staff, Station, Thing
 from traymark.log.database import SCHEMA, Database
-from traymark.log.records import RecordKey, Records, TakenChanges, live_records, read_any, write_records
+from traymark.log.records import RecordKey, Records, TakenChanges, live_hash, read_any, write_records
 from traymark.log.rows import ArchiveRow, EventRow, Meta, RecordRow
 
 
@@ -31,8 +30,8 @@ class Store:
         self.data_dir = path.parent
         self.records = Records()
         with self.database.write() as connection:
-            schema = _meta(connection, "schema", SCHEMA)
-            self.epoch = _meta(connection, "epoch", new_epoch_name())
+            schema = fact(connection, "schema", lambda: SCHEMA)
+            self.epoch = fact(connection, "epoch", new_epoch_name)
         if schema != SCHEMA:
             self.database.close()
             raise SchemaUnknown(f"the database has form {schema}; this version of Traymark reads form {SCHEMA}")
@@ -89,7 +88,7 @@ class Store:
     def state(self) -> tuple[int, str]:
         """The last position and the state hash there (F5.10)."""
         with self.database.read() as connection:
-            return last_position(connection), state_hash(live_records(connection))
+            return last_position(connection), live_hash(connection)
 
     def begin_epoch(self) -> str:
         """Start a new epoch, as after restoring a backup: stations then offer what this log lacks (F4.4)."""
@@ -110,9 +109,10 @@ def last_position(connection: Connection) -> int:
     return connection.execute(select(func.max(EventRow.position))).scalar() or 0
 
 
-def _meta(connection: Connection, key: str, first: str) -> str:
+def fact(connection: Connection, key: str, first: Callable[[], str]) -> str:
+    """A fact about the database (Meta), within its transaction; `first` gives it where there is none yet."""
     value = connection.execute(select(Meta.value).where(col(Meta.key) == key)).scalar()
     if value is None:
-        connection.execute(insert(Meta).values(key=key, value=first))
-        return first
+        value = first()
+        connection.execute(insert(Meta).values(key=key, value=value))
     return value

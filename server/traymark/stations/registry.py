@@ -11,6 +11,10 @@ from traymark.log.store import Store
 from traymark.refused import Refused
 from traymark.stations.incarnations import give_incarnation, given_to
 
+OWN_STATION = "own_station"
+"""The fact (Meta) that names the station which the server itself is."""
+OWN_ROLE = "server"
+
 # A station takes a new incarnation when it joins, is restored or forks. One that does so more often than this is
 # broken, and must not use up the shop's incarnations.
 MOST_OF_STATION = 200
@@ -31,11 +35,12 @@ class StationLine(NamedTuple):
 def has_stations(store: Store) -> bool:
     """Whether any station ever joined."""
     with store.database.read() as connection:
-        return connection.execute(select(func.count()).select_from(StationRow)).scalar_one() > 0
+        query = select(func.count()).select_from(StationRow).where(col(StationRow.role) != OWN_ROLE)
+        return connection.execute(query).scalar_one() > 0
 
 
 def all_stations(store: Store) -> list[StationLine]:
-    """All stations, including those taken out, in the order of joining."""
+    """All joined browsers, including those taken out, in the order of joining."""
     last = (
         select(col(IncarnationRow.station), func.max(col(EventRow.received_at_ms)).label("at_ms"))
         .join(ChainRow, col(ChainRow.incarnation) == col(IncarnationRow.prefix))
@@ -52,6 +57,7 @@ def all_stations(store: Store) -> list[StationLine]:
             col(StationRow.revoked_at_ms), last.c.at_ms,
         )
         .join(last, last.c.station == col(StationRow.id), isouter=True)
+        .where(col(StationRow.role) != OWN_ROLE)
         .order_by(col(StationRow.created_at_ms), col(StationRow.id))
     )  # fmt: skip
     with store.database.read() as connection:
@@ -61,7 +67,8 @@ def all_stations(store: Store) -> list[StationLine]:
 def revoke(store: Store, station: str, now_ms: int) -> Refused | None:
     """Take a station out: its cookie opens nothing from now on. Durable on return; harmless to repeat."""
     with store.database.write() as connection:
-        found = connection.execute(select(col(StationRow.id)).where(col(StationRow.id) == station)).first()
+        is_joined = (col(StationRow.id) == station) & (col(StationRow.role) != OWN_ROLE)
+        found = connection.execute(select(col(StationRow.id)).where(is_joined)).first()
         if found is None:
             return Refused("not-found")
         own = (col(StationRow.id) == station) & col(StationRow.revoked_at_ms).is_(None)

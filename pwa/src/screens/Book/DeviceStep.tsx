@@ -1,7 +1,10 @@
 /** The device by its number; what the shop knows of it stands there at once. */
+import { useEffect, useRef } from "preact/hooks";
+import { readEarlier } from "../../actions/archive.ts";
 import { readNumber, withNumber, withoutNumber } from "../../actions/book.ts";
 import { isNumbered, isUnsafe, openJobOf } from "../../facts/booking.ts";
 import { deviceCard } from "../../facts/people.ts";
+import { isAway } from "../../facts/things.ts";
 import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
@@ -15,7 +18,7 @@ export function DeviceStep({ booking, change }: StepProps) {
   const found = (text: string) =>
     run(
       () => readNumber(text),
-      (number) => change(withNumber(booking, number, (ref) => deviceCard(ref)?.model ?? "")),
+      (number) => change(withNumber(booking, number, modelOf)),
     );
   if (isNumbered(booking)) return <Known booking={booking} change={change} />;
   return (
@@ -49,12 +52,47 @@ function Known({ booking, change }: StepProps) {
         </Notice>
       )}
       <EarlierJobs booking={booking} />
+      <PutAwayJobs booking={booking} change={change} />
       <Button onPress={() => change(withoutNumber())} tone="plain">
         Another number
       </Button>
     </>
   );
 }
+
+/** Jobs that were put away are asked for beside the work; the next step does not wait for them. */
+function PutAwayJobs({ booking, change }: StepProps) {
+  const { problem, busy, run } = useAct();
+  const isHere = useRef(true);
+  const { imei, serial, device } = booking;
+  const isNamed = imei !== "" || serial !== "" || (device !== null && isAway(device));
+  const read = () =>
+    run(
+      () => readEarlier(booking),
+      (jobs) => {
+        if (!isHere.current || jobs.length === 0) return;
+        const lent = withNumber(booking, { imei, serial, device }, modelOf);
+        change({ device: lent.device, cardRef: lent.cardRef, model: lent.model });
+      },
+    );
+  useEffect(() => {
+    if (isNamed) void read();
+    return () => {
+      isHere.current = false;
+    };
+  }, []);
+  if (problem === null) return null;
+  return (
+    <Notice tone="plain" title="Older jobs could not be asked for">
+      <p>Go on all the same. If this device was here before, the queue says so once the server can be reached.</p>
+      <Button onPress={read} disabled={busy}>
+        Ask again
+      </Button>
+    </Notice>
+  );
+}
+
+const modelOf = (ref: string): string => deviceCard(ref)?.model ?? "";
 
 function Read({ name, value }: { readonly name: string; readonly value: string }) {
   return (

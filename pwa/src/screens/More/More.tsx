@@ -19,6 +19,7 @@ const PLACES: readonly (readonly [string, string, string])[] = [
   ["safe", "Safe place", "Unsafe batteries that wait for a collector"],
   ["parts", "Parts", "What is on the shelf, and receiving new ones"],
   ["print", "To print", "Labels that wait for the printer"],
+  ["look-at", "To look at", "Broken rules and late entries, for a lead"],
   ["emergency", "Emergency page", "Whom to call and what to do when a battery burns"],
   ["sync", "Sync", "What is only on this station"],
   ["procedures", "Procedures", "Writing and revising the bench's work instructions"],

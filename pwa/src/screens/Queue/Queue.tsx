@@ -8,6 +8,8 @@ import { Page } from "../../ui/Page.tsx";
 import { Shape } from "../../ui/Shape.tsx";
 import { blocker, type Open, openJobs, repairWords } from "../../views/queue.ts";
 import { dayTime, fromNow, groupCode } from "../../words/format.ts";
+import { CameBack } from "../parts/CameBack.tsx";
+import { LookAtLine } from "../parts/LookAtLine.tsx";
 import { SafePlaceLine } from "../parts/SafePlaceLine.tsx";
 import { StageMark } from "../parts/StageMark.tsx";
 
@@ -27,7 +29,9 @@ export function Queue() {
   };
   return (
     <Page title="Queue" above={`${jobs.length} open, ${late} late`} wide>
+      <CameBack />
       {isLead() && <SafePlaceLine />}
+      {isLead() && <LookAtLine />}
       <fieldset class="queue-filter">
         <legend class="small soft">Show</legend>
         <Filter name="All" on={stage === null} onPress={() => choose(null)} />

@@ -10,7 +10,7 @@ import { Choice, TextField } from "../../ui/fields.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { emergencyCard } from "../../views/emergency.ts";
-import { MOST_TERMS, readEmergency, readSettings, type Typed } from "../../views/settings.ts";
+import { MOST_TERMS, PUT_AWAY_DAYS, readEmergency, readSettings, type Typed } from "../../views/settings.ts";
 import { OnlineOnly } from "../parts/OnlineOnly.tsx";
 import { EmergencyFields } from "./EmergencyFields.tsx";
 
@@ -19,6 +19,11 @@ const FIELDS: readonly (readonly [Exclude<keyof Typed, "terms">, string, string?
   ["phone", "Telephone of the shop"],
   ["currency", "Currency", "Three letters, such as EUR."],
   ["warranty_days", "Warranty in days"],
+  [
+    "put_away_after_days",
+    "Days until a job that is over is put away",
+    "From then on stations read it from the server, which needs the network. Nothing is lost.",
+  ],
   ["time_zone", "Time zone", "As computers spell it, such as Europe/Lisbon."],
 ];
 
@@ -122,6 +127,7 @@ const asTyped = (kept: Shop): Typed => ({
   phone: kept.phone ?? "",
   currency: kept.currency ?? "",
   warranty_days: kept.warranty_days === undefined ? "" : String(kept.warranty_days),
+  put_away_after_days: String(kept.put_away_after_days ?? PUT_AWAY_DAYS),
   time_zone: kept.time_zone ?? "",
   terms: kept.terms ?? "",
 });

@@ -1,4 +1,4 @@
-"""Writing an event once (F2.1): for the demo shop and for tests. The server itself writes none."""
+"""Writing an event once (F2.1)."""
 
 from typing import Any
 

@@ -1,0 +1,1 @@
+"""What the server does without being asked, and writes down as a station of its own."""

@@ -1,0 +1,101 @@
+"""Finding what was put away, and reading it with its history (F8.8)."""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+import msgspec
+from sqlalchemy import Connection
+
+from traymark.fold.away import PUT_AWAY
+from traymark.log.live import lines_at
+from traymark.log.pull import PulledLine
+from traymark.log.store import Store
+
+MOST_JOBS = 20
+_MOST_EVENTS = 2_000
+
+# Newest first, by the order in which their first events came.
+_JOBS = (
+    "SELECT a.key FROM archive a WHERE a.collection = 'job' AND {} ORDER BY "
+    "(SELECT c.position FROM event_code c WHERE c.code = a.key ORDER BY c.position LIMIT 1) DESC LIMIT {}"
+)
+_BY_TICKET = _JOBS.format("a.ticket = ?", MOST_JOBS)
+_BY_CARD = _JOBS.format("a.card IN (SELECT id FROM doc WHERE kind = 'device' AND json_extract(body, ?) = ?)", MOST_JOBS)
+_BY_WORDS = _JOBS.format(
+    "(a.contact IN (SELECT id FROM doc WHERE kind = 'contact' AND (body LIKE ? ESCAPE '\\' OR "
+    "replace(replace(replace(json_extract(body, '$.phone'), ' ', ''), '-', ''), '/', '') LIKE ? ESCAPE '\\')) "
+    "OR a.card IN (SELECT id FROM doc WHERE kind = 'device' AND body LIKE ? ESCAPE '\\'))",
+    MOST_JOBS,
+)
+_EVENTS = "SELECT position FROM event_code WHERE code IN ({}) ORDER BY position DESC LIMIT {}"
+
+
+class Kept(NamedTuple):
+    """What was put away about some codes: records as (collection, key, JSON), refs of cards, and their history."""
+
+    records: list[tuple[str, str, bytes]]
+    cards: list[str]
+    events: list[PulledLine]
+
+
+def jobs_of_ticket(store: Store, token: str) -> list[str]:
+    """Jobs that were put away, by their ticket."""
+    return _jobs(store, _BY_TICKET, (token,))
+
+
+def jobs_of_device(store: Store, imei: str, serial: str) -> list[str]:
+    """Jobs that were put away, of a device known by one of its numbers; newest first, MOST_JOBS of them."""
+    by_imei = _jobs(store, _BY_CARD, ("$.imei", imei)) if imei else []
+    by_serial = _jobs(store, _BY_CARD, ("$.serial", serial)) if serial else []
+    return list(dict.fromkeys(by_imei + by_serial))[:MOST_JOBS]
+
+
+def jobs_of_words(store: Store, words: str) -> list[str]:
+    """Jobs that were put away, by part of a customer's name, number or address, or of a device's number or model."""
+    escaped = words.replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_")
+    digits = "".join(letter for letter in words if letter.isdigit() or letter == "+")
+    is_number = len(digits) == len(words.replace(" ", "").replace("-", "").replace("/", ""))
+    return _jobs(store, _BY_WORDS, (f"%{escaped}%", f"%{digits}%" if is_number else "", f"%{escaped}%"))
+
+
+def read_kept(store: Store, codes: list[str]) -> Kept:
+    """What was put away under these codes, with the things that went away with a job. Of a tray only its history."""
+    with store.database.read() as connection:
+        found: dict[tuple[str, str], bytes] = {}
+        for code in codes:
+            for collection, key, text in _under(connection, code):
+                found[(collection, key)] = text
+        records = [(collection, key, text) for (collection, key), text in found.items()]
+        named = list(dict.fromkeys([*codes, *(key for _, key, _ in records)]))
+        places = ", ".join("?" * len(named))
+        events = list(lines_at(connection, _EVENTS.format(places, _MOST_EVENTS), tuple(named)))
+    jobs = [msgspec.json.decode(text) for collection, _, text in records if collection == "job"]
+    cards = [job[name] for job in jobs for name in ("card", "contact") if job[name]]
+    return Kept(records, list(dict.fromkeys(cards)), events)
+
+
+def _jobs(store: Store, query: str, values: tuple[str, ...]) -> list[str]:
+    with store.database.read() as connection:
+        return [row[0] for row in connection.exec_driver_sql(query, values)]
+
+
+def _under(connection: Connection, code: str) -> Iterator[tuple[str, str, bytes]]:
+    """The records of a code, of its job, and of everything that went away with that."""
+    rows = list(_records(connection, code))
+    yield from rows
+    for collection, _, text in rows:
+        record = msgspec.json.decode(text)
+        if collection == "thing" and record["job"] not in (None, code):
+            yield from _under(connection, record["job"])
+        if collection == "job":
+            device = [record["device"]] if record["device"] else []
+            for name in (*device, *record["parts"], *record["cores"]):
+                yield from _records(connection, name)
+
+
+def _records(connection: Connection, code: str) -> Iterator[tuple[str, str, bytes]]:
+    for collection in PUT_AWAY:
+        query = "SELECT json_text FROM archive WHERE collection = ? AND key = ?"
+        row = connection.exec_driver_sql(query, (collection, code)).first()
+        if row is not None:
+            yield collection, code, row[0]

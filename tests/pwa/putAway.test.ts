@@ -43,7 +43,17 @@ afterEach(() => {
 /** Another station's next event. */
 function theirs(kind: string, body: object, job: string | null = JOB): void {
   const seq = 1 + server.log.filter((l) => l.incarnation === "7K3").length;
-  const raw = JSON.stringify({ v: 1, kind, station: "S002", incarnation: "7K3", seq, staff: null, at_ms: seq, job, body });
+  const raw = JSON.stringify({
+    v: 1,
+    kind,
+    station: "S002",
+    incarnation: "7K3",
+    seq,
+    staff: null,
+    at_ms: seq,
+    job,
+    body,
+  });
   server.log.push({ incarnation: "7K3", seq, raw, hash: "" });
 }
 

@@ -5,8 +5,8 @@
 import "fake-indexeddb/auto";
 import { actAs, writeCard } from "@pwa/actions/act.ts";
 import { load, ownOnTop, shownHash, state } from "@pwa/current.ts";
+import { beginAgain } from "@pwa/log/again.ts";
 import { getMeta, putMeta, type StationRow, withDb } from "@pwa/log/db.ts";
-import { beginAgain } from "@pwa/log/own.ts";
 import { sendEvents } from "@pwa/sync/mend.ts";
 import { countUnsentEvents } from "@pwa/sync/push.ts";
 import { syncRound } from "@pwa/sync/round.ts";

@@ -1,8 +1,9 @@
 /** Joining the shop: a one-time code for a cookie, a station id and an incarnation. */
 import { load, signedOn } from "../current.ts";
 import { nowMs } from "../device/clock.ts";
+import { beginAgain } from "../log/again.ts";
 import { getMeta, putMeta, type StationRow } from "../log/db.ts";
-import { beginAgain, firstRow } from "../log/own.ts";
+import { firstRow } from "../log/own.ts";
 import { tellTabs } from "../log/tabs.ts";
 import { ok, type Result } from "../problem.ts";
 import { ask, asResult } from "../sync/client.ts";

@@ -1,5 +1,6 @@
 /** In place of the app when it cannot start, or has not yet. What is not sent can be saved from here all the same. */
 import type { ComponentChildren } from "preact";
+import { fetchAgain, saveUnsent } from "../actions/rescue.ts";
 import type { Problem } from "../problem.ts";
 import { useAct } from "../ui/act.ts";
 import { Button } from "../ui/Dock.tsx";
@@ -21,7 +22,7 @@ export function Closed({ problem }: { readonly problem: Problem }) {
           The server sends the shop's log once more. What this station has not sent stays on it, and is sent once it has
           started. It needs the network.
         </p>
-        <Button onPress={() => again.run(async () => (await rescue()).fetchAgain(), () => location.reload())}>Fetch the shop's log again</Button>
+        <Button onPress={() => again.run(fetchAgain, () => location.reload())}>Fetch the shop's log again</Button>
         {again.problem !== null && <Refusal problem={again.problem} />}
       </section>
     </Frame>
@@ -46,14 +47,11 @@ function Copy() {
       <p>
         A file with every entry that the server has not confirmed. Photos are listed in it and stay on this station.
       </p>
-      <Button onPress={() => run(async () => (await rescue()).saveUnsent())}>Save what is not sent as a file</Button>
+      <Button onPress={() => run(saveUnsent)}>Save what is not sent as a file</Button>
       {problem !== null && <Refusal problem={problem} />}
     </section>
   );
 }
-
-/** It lies beside this file, and is rarely needed. */
-const rescue = () => import("../actions/rescue.ts");
 
 const Frame = ({ title, children }: { readonly title: string; readonly children: ComponentChildren }) => (
   <Bare>

@@ -150,7 +150,9 @@ function Shown({ name, args }: Place) {
   return (
     <>
       {args.some(isFromArchive) && (
-        <p class="put-away-line">Put away. Read from the server; what you add here is kept.</p>
+        <aside class="put-away-line" aria-label="Put away">
+          Put away. Read from the server; what you add here is kept.
+        </aside>
       )}
       <Node key={key} />
     </>

@@ -1,7 +1,7 @@
 /** Continuing in a new chain after a fork, a restored storage or a restored server (F3.1, F3.4, F4.4). */
 import { load } from "../current.ts";
+import { beginAgain } from "../log/again.ts";
 import type { OwnEvent } from "../log/db.ts";
-import { beginAgain } from "../log/own.ts";
 import { ask, type Halt } from "./client.ts";
 
 type Who = { readonly station: string; readonly name: string; readonly role: string; readonly shop_name: string };

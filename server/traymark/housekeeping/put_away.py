@@ -38,9 +38,11 @@ class _Look:
 
     def due(self) -> Iterator[OwnEvent]:
         """Boxes and parts wait until the jobs that need them are away."""
-        jobs = list(self._jobs())
-        yield from jobs
-        if not jobs:
+        is_any = False
+        for event in self._jobs():
+            is_any = True
+            yield event
+        if not is_any:
             yield from self._parts()
             yield from self._boxes()
 

@@ -1,10 +1,10 @@
 /** A note on the job's record, or a photo: from any station, at any stage. */
-import { useEffect, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import { dropDraft, keepDraft, readDraft } from "../../actions/drafts.ts";
 import { takePhoto } from "../../actions/photo.ts";
 import { addNote } from "../../actions/tell.ts";
 import type { Job } from "../../fold/state.ts";
-import { ok } from "../../problem.ts";
+import { ok, type Problem } from "../../problem.ts";
 import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
@@ -17,14 +17,23 @@ import { PhotoButton } from "../parts/photos/PhotoButton.tsx";
 import { PhotoStrip } from "../parts/photos/PhotoStrip.tsx";
 import { go } from "../route.ts";
 
-export function Note({ code, job }: { readonly code: string; readonly job: Job }) {
-  const draft = `note:${code}`;
-  const [note, setNote] = useState("");
+type Props = { readonly code: string; readonly job: Job };
+
+/** The form begins with what was typed before; it is not there before that was read, so that nothing jumps into it. */
+export function Note({ code, job }: Props) {
+  const { value: kept, problem } = useLoaded(async () => (await readDraft<string>(draftOf(code))) ?? "", [code]);
+  if (kept !== undefined || problem !== null) return <Form code={code} job={job} kept={kept ?? ""} unread={problem} />;
+  return null;
+}
+
+const draftOf = (code: string): string => `note:${code}`;
+
+function Form({ code, job, kept, unread }: Props & { readonly kept: string; readonly unread: Problem | null }) {
+  const draft = draftOf(code);
+  const [note, setNote] = useState(kept);
   const [taken, setTaken] = useState<readonly string[]>([]);
   const { problem, run } = useAct();
   useHeadingFocus("note");
-  const { value: kept, problem: unread } = useLoaded(() => readDraft<string>(draft), [draft]);
-  useEffect(() => setNote((typed) => (typed === "" ? (kept ?? "") : typed)), [kept]);
   const type = (text: string): void => {
     setNote(text);
     void run(async () => ok(await keepDraft(draft, text)));

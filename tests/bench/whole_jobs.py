@@ -46,11 +46,11 @@ class Station:
 
     def __init__(self, writer: Writer) -> None:
         self.id, self.incarnation, self.writer = writer.station, writer.incarnation, writer
-        self._counters: dict[str, int] = {}
+        self._next_counter = 1
 
     def mint(self, kind: str) -> str:
-        minted = mint(kind, self.incarnation, self._counters.get(kind, 1))
-        self._counters[kind] = minted.next_counter
+        minted = mint(kind, self.incarnation, self._next_counter)
+        self._next_counter = minted.next_counter
         return minted.code
 
     def write(self, kind: str, staff: str | None, at_ms: int, job: str | None, body: dict[str, Any]) -> str:

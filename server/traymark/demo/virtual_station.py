@@ -25,15 +25,15 @@ class VirtualStation:
             raise ValueError(joined.slug)
         self._store = store
         self.id, self.incarnation = joined.station, joined.incarnation
-        self._counters: dict[str, int] = {}
+        self._next_counter = 1
         self._seq, self._head = 0, genesis(self.id, self.incarnation)
         self._unsent: list[bytes] = []
         self._sent_seq, self._sent_head = self._seq, self._head
 
     def mint(self, kind: str) -> str:
         """Mint the next code of this station."""
-        minted = mint(kind, self.incarnation, self._counters.get(kind, 1))
-        self._counters[kind] = minted.next_counter
+        minted = mint(kind, self.incarnation, self._next_counter)
+        self._next_counter = minted.next_counter
         return minted.code
 
     def write(self, kind: str, staff: str | None, at_ms: int, job: str | None, body: dict[str, Any]) -> str:

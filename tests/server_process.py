@@ -45,8 +45,12 @@ class ServerProcess:
         self.port = _free_port()
         self.url = f"http://localhost:{self.port}"
         self.log_file = data_dir.with_name(f"{data_dir.name}.log")
-        self._command = tuple(word.format(data=data_dir, port=self.port) for word in command)
+        self.use(command)
         self._process: BaseProcess | None = None
+
+    def use(self, command: tuple[str, ...]) -> None:
+        """Start with another command from now on."""
+        self._command = tuple(word.format(data=self.data_dir, port=self.port) for word in command)
 
     def start(self) -> None:
         self._process = self._begin(self._command, self.log_file, self.log_file)

@@ -11,6 +11,7 @@ from litestar.di import Provide
 from litestar.exceptions import HTTPException
 
 from traymark.api import (
+    backup,
     blobs,
     cards,
     health,
@@ -38,15 +39,13 @@ from traymark.blobs.parts import BlobParts
 from traymark.clock import Clock, system_clock_ms
 from traymark.config import Settings
 from traymark.housekeeping.hourly import keeping_house
-from traymark.log.database import StoreBusy
+from traymark.log.database import DATABASE, StoreBusy
 from traymark.log.rebuild import bring_up_to_date
 from traymark.log.store import Store
 from traymark.selftest.open_tests import OpenTests
 
-DATABASE = "traymark.sqlite"
-
 MODULES = (
-    sync, live, cards, blobs, health, join, stations, trust, staff, labels, tray_map, record, ticket, selftest,
+    sync, live, backup, cards, blobs, health, join, stations, trust, staff, labels, tray_map, record, ticket, selftest,
 )  # fmt: skip
 """Each exports `handlers`."""
 
@@ -76,7 +75,7 @@ def create_app(settings: Settings, clock: Clock = system_clock_ms) -> Litestar:
 
     @asynccontextmanager
     async def housekeeping(_app: Litestar) -> AsyncGenerator[None]:
-        async with keeping_house(store, clock, settings.keep_house_every_s, lambda last: news.tell(position=last)):
+        async with keeping_house(store, clock, settings, lambda last: news.tell(position=last)):
             yield
 
     return Litestar(

@@ -58,6 +58,15 @@ class Settings:
     keep_house_every_s: float = 3_600.0
     """Seconds between two looks at what may be put away (F5.14)."""
 
+    backup_dir: str = ""
+    """Folder for scheduled backups, best on another disk. Empty: none are made."""
+
+    backup_every_h: float = 24.0
+    """Hours between two scheduled backups."""
+
+    backup_keep: int = 7
+    """How many scheduled backups are kept. What was erased is in none once so many came after."""
+
     station_queue: int = 4
     """Most writing requests of one station at once; more are answered 429."""
 

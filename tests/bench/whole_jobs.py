@@ -6,7 +6,7 @@ Some twenty of them are under way at any time, in the order of time, as in a bus
 """
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
@@ -62,9 +62,9 @@ class Station:
         """Nothing is sent: the lines stay in `writer`."""
 
 
-def write_jobs(station: Station, count: int, staff: str = "W001") -> list[Job]:
-    """Finished jobs, all of them by one person at one station."""
-    return _written(station, count, staff, (shop.DISPLAY, shop.BATTERY), _to_the_end)
+def write_jobs(station: Station, count: int, staff: str = "W001", trays: Sequence[str] = ()) -> list[Job]:
+    """Finished jobs, all of them by one person at one station; on these trays in turn, else each on one of its own."""
+    return _written(station, count, staff, (shop.DISPLAY, shop.BATTERY), _to_the_end, trays)
 
 
 def write_half_jobs(station: Station, count: int, staff: str, until: str) -> list[Job]:
@@ -82,11 +82,13 @@ class _Telling:
     story: JobStory
     procedure: dict[str, Any]
     box: str
+    tray: str
 
 
 def _written(
-    station: Station, count: int, staff: str, by: tuple[str, ...], tell: Callable[[_Telling], Job]
-) -> list[Job]:
+    station: Station, count: int, staff: str, by: tuple[str, ...], tell: Callable[[_Telling], Job],
+    trays: Sequence[str] = (),
+) -> list[Job]:  # fmt: skip
     plan = Plan()
     hands = Hands("bench", staff)
     procedures = [body for body in shared_procedures() if body["id"] in by]
@@ -102,7 +104,8 @@ def _written(
             body = {"box": box, "supplier": SUPPLIER, "purpose": "recycling"}
             plan.add(at_ms, "bench", staff, "box.opened", None, body)
         story = _booked(station, plan, at_ms, number, procedure)
-        jobs.append(tell(_Telling(station, plan, hands, story, procedure, box)))
+        tray = trays[number % len(trays)] if trays else station.mint("T")
+        jobs.append(tell(_Telling(station, plan, hands, story, procedure, box, tray)))
     plan.write({"bench": station}, AT_MS + (count + 100) * APART_MS)  # pyright: ignore[reportArgumentType]
     return jobs
 
@@ -131,7 +134,7 @@ def _begun(telling: _Telling) -> tuple[str, str]:
     story.say(
         hands, "mark.noted", {"mark": "edge", "side": "edge", "what": "dent", "x_pm": 610, "y_pm": 940, "photos": []}
     )
-    tray, part = station.mint("T"), station.mint("P")
+    tray, part = telling.tray, station.mint("P")
     row = telling.procedure["part"]
     received = {
         "part": part, "name": row["name"], "part_kind": row["kind"], "supplier": SUPPLIER, "lot": "FW-0931",

@@ -42,12 +42,22 @@ async function serve() {
     log.readLines(LINES).map((p) => p.entry),
   );
   const hash = await fold.stateHash(whole);
-  const header = { epoch: "one", position: 2, hash, fold: fold.foldName(), now_ms: 0 };
+  const header = { epoch: "one", position: 2, head: "", hash, fold: fold.foldName(), now_ms: 0 };
   const records = Object.entries(whole).flatMap(([collection, all]) =>
     [...all].map(([key, record]) => `${collection}\t${key}\t${JSON.stringify(record)}`),
   );
   const live = [JSON.stringify(header), ...records, "", LINES, ""].join("\n");
-  const nothingNew = JSON.stringify({ epoch: "one", reset: false, from: 3, to: 2, last: 2, now_ms: 0, chain: null });
+  const nothingNew = JSON.stringify({
+    epoch: "one",
+    reset: false,
+    from: 3,
+    to: 2,
+    last: 2,
+    head: "",
+    now_ms: 0,
+    backed_up_ms: null,
+    chain: null,
+  });
   vi.stubGlobal("fetch", async (path: string) => new Response(path === "/api/live" ? live : `${nothingNew}\n`));
   return hash;
 }
@@ -58,7 +68,7 @@ async function pullOlder(): Promise<void> {
   const placed = old.log.readLines(LINES);
   expect(placed.map((p) => "known" in p.event && p.event.known)).toEqual([true, false]);
   old.app.takePulled(placed);
-  await old.log.keepChunk(LINES, placed, { epoch: "one", position: 2 }, old.app.notKept());
+  await old.log.keepChunk(LINES, placed, { epoch: "one", position: 2, head: "" }, old.app.notKept());
   expect(old.app.state.value.job.get(JOB)).not.toHaveProperty("lock_changes");
 }
 
@@ -92,7 +102,7 @@ test("with the same tables the kept records are used", async () => {
   const first = await start(false);
   const placed = first.log.readLines(LINES);
   first.app.takePulled(placed);
-  await first.log.keepChunk(LINES, placed, { epoch: "one", position: 2 }, first.app.notKept());
+  await first.log.keepChunk(LINES, placed, { epoch: "one", position: 2, head: "" }, first.app.notKept());
   const { withDb } = await import("@pwa/log/db.ts");
   await withDb((db) => db.chunks.clear());
   const again = await start(false);

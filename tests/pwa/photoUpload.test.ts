@@ -1,9 +1,11 @@
 /** Sending photos: in pieces, going on after a cut, and one that fails holds up no other (F8.5, F8.6). */
 import "fake-indexeddb/auto";
+import { keptHere } from "@pwa/device/photo.ts";
 import { sha256 } from "@pwa/events/chain.ts";
 import { withDb } from "@pwa/log/db.ts";
+import { countSent, dropBackedUp, keepSent, MOST_BYTES, sendPhotosAgain } from "@pwa/log/sentPhotos.ts";
 import { pushPhotos } from "@pwa/sync/photos.ts";
-import { beforeEach, expect, test } from "vitest";
+import { beforeEach, describe, expect, test } from "vitest";
 import { type Fake, joinedToFake, problem } from "./syncServer.ts";
 
 const PIECE = 262_144;
@@ -68,7 +70,7 @@ const cut = (): never => {
 
 test("a large photo goes in pieces and leaves the station once the server has the whole of it", async () => {
   const name = await keep(2 * PIECE + 100, 1);
-  expect(await pushPhotos()).toBeNull();
+  expect(await pushPhotos(() => 5_000)).toBeNull();
   expect(server.pieces).toEqual([
     [0, PIECE],
     [PIECE, PIECE],
@@ -81,17 +83,17 @@ test("a large photo goes in pieces and leaves the station once the server has th
 test("after a cut in the middle the photo goes on where the server has it up to", async () => {
   const name = await keep(3 * PIECE, 1);
   server.instead = after(2, cut);
-  expect(await pushPhotos()).toBe("offline");
+  expect(await pushPhotos(() => 5_000)).toBe("offline");
   expect(await left()).toEqual([name]);
   server.instead = () => null;
-  expect(await pushPhotos()).toBeNull();
+  expect(await pushPhotos(() => 5_000)).toBeNull();
   expect(server.pieces.map(([offset]) => offset)).toEqual([0, PIECE, 2 * PIECE]);
 });
 
 test("a piece that arrived although its answer was lost is not sent again", async () => {
   const name = await keep(2 * PIECE, 1);
   server.parts.set(name, new Uint8Array(2 * PIECE).map((_, i) => (i * 31 + 1) % 251).slice(0, PIECE));
-  expect(await pushPhotos()).toBeNull();
+  expect(await pushPhotos(() => 5_000)).toBeNull();
   expect(server.pieces).toEqual([[PIECE, PIECE]]);
 });
 
@@ -105,7 +107,7 @@ test("a server that lost the beginning gets it again", async () => {
     }
     return null;
   };
-  expect(await pushPhotos()).toBeNull();
+  expect(await pushPhotos(() => 5_000)).toBeNull();
   expect(server.pieces.map(([offset]) => offset)).toEqual([0, PIECE, 0, PIECE, 2 * PIECE]);
 });
 
@@ -117,7 +119,7 @@ test("a server that always says another place is left alone, and the photo stays
     asked += 1;
     return problem(409, "part-offset", { offset: 7 });
   };
-  expect(await pushPhotos()).toMatchObject({ slug: "part-offset" });
+  expect(await pushPhotos(() => 5_000)).toMatchObject({ slug: "part-offset" });
   expect(asked).toBeLessThan(6);
   expect(await left()).toEqual([name]);
 });
@@ -130,21 +132,65 @@ test.each([
   const name = await keep(2 * PIECE, 1);
   server.instead = ({ method }) => (method === "GET" ? Response.json({ sha256: name, ...said }) : null);
   if (Object.keys(said).length === 0) server.instead = () => Response.json({});
-  expect(await pushPhotos()).toBe("offline");
+  expect(await pushPhotos(() => 5_000)).toBe("offline");
   expect(await left()).toEqual([name]);
 });
 
 test("a photo that the server refuses stays, is told, and holds up no other", async () => {
   const [bad, good, small] = [await keep(2 * PIECE, 1), await keep(2 * PIECE, 2), await keep(90, 3)];
   server.instead = ({ path }) => (path.includes(bad) ? problem(422, "blob-not-image") : null);
-  expect(await pushPhotos()).toMatchObject({ slug: "blob-not-image", detail: expect.stringContaining("J7K20") });
+  expect(await pushPhotos(() => 5_000)).toMatchObject({
+    slug: "blob-not-image",
+    detail: expect.stringContaining("J7K20"),
+  });
   expect(await left()).toEqual([bad]);
   expect([...server.whole.keys()].sort()).toEqual([good, small].sort());
 });
 
 test("a small photo goes at once", async () => {
   const name = await keep(1_000, 1);
-  expect(await pushPhotos()).toBeNull();
+  expect(await pushPhotos(() => 5_000)).toBeNull();
   expect([...server.whole.keys()]).toEqual([name]);
   expect(server.pieces).toEqual([]);
+});
+
+describe("a photo that the server has", () => {
+  const sent = (): Promise<string[]> => withDb((db) => db.photosSent.keys());
+
+  test("stays here until a good backup has it", async () => {
+    const name = await keep(1_000, 1);
+    expect(await pushPhotos(() => 100_000)).toBeNull();
+    expect([await left(), await sent()]).toEqual([[], [name]]);
+    expect(await keptHere(name)).toMatchObject({ sha256: name });
+    await dropBackedUp(100_000); // it may have been made just before
+    expect(await sent()).toEqual([name]);
+    await dropBackedUp(200_000);
+    expect([await sent(), await countSent()]).toEqual([[], { count: 0, bytes: 0 }]);
+  });
+
+  test("is sent again when the server turns out to be an older copy", async () => {
+    const name = await keep(1_000, 1);
+    await pushPhotos(() => 100_000);
+    server.whole.clear();
+    await sendPhotosAgain();
+    expect([await left(), await sent()]).toEqual([[name], []]);
+    expect(await pushPhotos(() => 200_000)).toBeNull();
+    expect([...server.whole.keys()]).toEqual([name]);
+  });
+
+  test("goes before others when there is no room for all", async () => {
+    const half = MOST_BYTES / 2;
+    const photo = (sha256: string, size: number) => ({
+      sha256,
+      bytes: new ArrayBuffer(size),
+      type: "",
+      job: JOB,
+      at_ms: 0,
+    });
+    await keepSent(photo("first", half), 1);
+    await keepSent(photo("second", half), 2);
+    expect(await countSent()).toEqual({ count: 2, bytes: MOST_BYTES });
+    await keepSent(photo("third", 10), 3);
+    expect([await sent(), (await countSent()).bytes]).toEqual([["second", "third"], half + 10]);
+  });
 });

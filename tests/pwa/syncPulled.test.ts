@@ -37,7 +37,7 @@ const asLines = (lines: Log["lines"], first = 1): string =>
 async function pull(lines: string, epoch = "one"): Promise<boolean> {
   const placed = readLines(lines);
   if (!takePulled(placed)) return false;
-  await keepChunk(lines, placed, { epoch, position: placed.at(-1)?.position ?? 0 }, null);
+  await keepChunk(lines, placed, { epoch, position: placed.at(-1)?.position ?? 0, head: "" }, null);
   return true;
 }
 
@@ -119,8 +119,8 @@ describe("chunks", () => {
     await pull(noteLines(1, 2));
     await keepRecords();
     // Another tab had pulled 1 and 2, was closed before it noted so, and the next one pulled 1 to 3.
-    await keepChunk(noteLines(1, 2, 3), readLines(noteLines(1, 2, 3)), { epoch: "one", position: 3 }, null);
-    await keepChunk(noteLines(4), readLines(noteLines(4)), { epoch: "one", position: 4 }, null);
+    await keepChunk(noteLines(1, 2, 3), readLines(noteLines(1, 2, 3)), { epoch: "one", position: 3, head: "" }, null);
+    await keepChunk(noteLines(4), readLines(noteLines(4)), { epoch: "one", position: 4, head: "" }, null);
     expect((await chunksAfter(2)).map((c) => [c.first, c.last])).toEqual([
       [1, 3],
       [4, 4],
@@ -177,7 +177,7 @@ test("a tab that only follows shows the log of the new epoch, and nothing of the
   // Another tab meets the new epoch: its log is another one, and shorter.
   await forgetPulled();
   const other = `1\t-\t${note(1, "of the new epoch")}`;
-  await keepChunk(other, readLines(other), { epoch: "two", position: 1 }, null);
+  await keepChunk(other, readLines(other), { epoch: "two", position: 1, head: "" }, null);
   await load();
   expect(notes()).toEqual(["of the new epoch"]);
   expect(pulledSeq("7K2")).toBe(1);
@@ -220,7 +220,7 @@ describe("kept records", () => {
     await pull(noteLines(1));
     await keepRecords();
     const asked = vi.spyOn(IDBDatabase.prototype, "transaction");
-    await keepChunk(noteLines(2), readLines(noteLines(2)), { epoch: "one", position: 2 }, null);
+    await keepChunk(noteLines(2), readLines(noteLines(2)), { epoch: "one", position: 2, head: "" }, null);
     await load();
     expect(notes()).toEqual(["note 1", "note 2"]);
     const reads = asked.mock.calls.filter(([, mode]) => mode === "readonly");

@@ -243,3 +243,26 @@ test("cards that a restored server lacks or holds older are offered again, other
     null,
   ]);
 });
+
+test("an older copy of the log that was put back by hand is noticed, though positions were given out again", async () => {
+  await note("in the copy");
+  await sync();
+  const copy = server.copy();
+  await note("lost with the disk");
+  await writeCard("l".repeat(20), "contact", { name: "Lost" });
+  await sync();
+  const { epoch } = server;
+  server.restore(copy);
+  server.epoch = epoch;
+  // Another station is quicker, and gets the position that this one knows as its own.
+  server.given.set("9ZZ", "S9ZZ");
+  const raw = JSON.stringify({
+    v: 1, kind: "note.added", station: "S9ZZ", incarnation: "9ZZ", seq: 1, staff: null, at_ms: 1, job: JOB, body: { note: "theirs" },
+  }); // biome-ignore format: one line of members, as in the format
+  server.log.push({ incarnation: "9ZZ", seq: 1, raw, hash: "of theirs" });
+  await sync();
+  await sync();
+  expect(server.notes()).toEqual(["in the copy", "theirs", "lost with the disk"]);
+  expect(server.docs.get("l".repeat(20))?.body).toEqual({ name: "Lost" });
+  await sameEverywhere();
+});

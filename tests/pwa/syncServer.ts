@@ -32,6 +32,7 @@ export class Fake {
   given = new Map<string, string>([["7K2", "S7K2"]]);
   docs = new Map<string, { readonly kind: string; readonly body: unknown; readonly rev: number }>();
   readonly blobs = new Set<string>();
+  backedUpMs: number | null = null;
   readonly forks: string[] = [];
   readonly asked: Asked[] = [];
   /** Answers instead of the usual ones: return null to let a request through. */
@@ -154,6 +155,7 @@ export class Fake {
     const header = {
       epoch: this.epoch,
       position: this.log.length,
+      head: this.#headAt(this.log.length),
       hash: await stateHash(state),
       fold: foldName(),
       now_ms: 1_000,
@@ -167,13 +169,28 @@ export class Fake {
 
   #pull(search: URLSearchParams): Response {
     const asked = Number(search.get("after"));
-    const reset = search.get("epoch") !== this.epoch || asked > this.log.length;
+    const isOther = search.get("head") !== "" && search.get("head") !== this.#headAt(asked);
+    const reset = search.get("epoch") !== this.epoch || asked > this.log.length || isOther;
     const after = reset ? 0 : asked;
     const lines = this.log.slice(after, after + Number(search.get("limit")));
     const to = after + lines.length;
-    const header = { epoch: this.epoch, reset, from: after + 1, to, last: this.log.length, now_ms: 1_000, chain: null };
+    const header = {
+      epoch: this.epoch,
+      reset,
+      from: after + 1,
+      to,
+      last: this.log.length,
+      head: this.#headAt(to),
+      now_ms: 1_000,
+      backed_up_ms: this.backedUpMs,
+      chain: null,
+    };
     const texts = lines.map((l, i) => `${after + i + 1}\t-\t${l.raw}`);
     return new Response([JSON.stringify(header), ...texts, ""].join("\n"));
+  }
+
+  #headAt(position: number): string {
+    return this.log[position - 1]?.hash ?? "";
   }
 
   #putDoc(id: string, bytes: Uint8Array): Response {

@@ -7,6 +7,7 @@ import pytest
 from tests.server.conftest import NOW_MS, Desk, Shop, problem_of
 from tests.server.shop_events import Writer, code, shop_day
 from traymark.events.chain import genesis
+from traymark.log.pull import Cursor, read_after
 
 JOB = code("J", "7K2", 1)
 
@@ -25,6 +26,7 @@ def test_pull_from_the_start_gives_every_event_in_order(shop: Shop, desk: Desk, 
     assert [raw for _, _, raw in lines] == filled.lines
     assert header == {
         "epoch": shop.store.epoch, "reset": False, "from": 1, "to": 60, "last": 60, "now_ms": NOW_MS,
+        "head": filled.hashes[-1].hex(), "backed_up_ms": None,
         "chain": {"incarnation": "7K2", "seq": 60, "head": filled.hashes[-1].hex()},
     }  # fmt: skip
 
@@ -79,9 +81,7 @@ def test_answer_ends_with_the_event_that_reaches_the_size(shop: Shop, desk: Desk
         writer.write("note.added", JOB, {"note": f"{n:03}" + "ü" * 550})
     for first in range(1, 180, 60):
         desk.push(writer, first, first + 59)
-    from traymark.log.pull import read_after
-
-    pulled = read_after(shop.store, "S7K2", shop.store.epoch, 0, 2000, 10_000)
+    pulled = read_after(shop.store, "S7K2", Cursor(shop.store.epoch, 0), 2000, 10_000)
     size = sum(len(e.raw) for e in pulled.events)
     assert size >= 10_000
     assert size - len(pulled.events[-1].raw) < 10_000
@@ -104,3 +104,11 @@ def test_station_with_several_chains_gets_the_newest(shop: Shop) -> None:
 def test_query_that_does_not_fit_is_refused_by_name(desk: Desk, query: dict[str, object]) -> None:
     told = problem_of(desk.ask("GET", "/api/sync/pull", params=query), "request-malformed")
     assert next(iter(query)) in told["detail"]
+
+
+def test_a_cursor_at_another_event_than_the_log_has_there_starts_over(shop: Shop, desk: Desk, filled: Writer) -> None:
+    epoch = shop.store.epoch
+    right, wrong = filled.hashes[30].hex(), filled.hashes[31].hex()
+    assert desk.pull(epoch=epoch, after=30, head=right)[0]["reset"] is False
+    header, lines = desk.pull(epoch=epoch, after=30, head=wrong)
+    assert header["reset"] is True and lines[0][0] == 1

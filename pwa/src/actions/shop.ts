@@ -67,6 +67,13 @@ export async function stations(): Promise<Result<readonly StationLine[]>> {
   return asked(await ask<readonly StationLine[]>("GET", "/api/stations"));
 }
 
+export type Backup = { readonly at_ms: number | null; readonly every_h: number | null };
+
+/** The last good backup of the server, and how often one is to be made. */
+export async function lastBackup(): Promise<Result<Backup>> {
+  return asked(await ask<Backup>("GET", "/api/backup"));
+}
+
 export async function revokeStation(id: string): Promise<Result<unknown>> {
   if (!isLead()) return refuse("lead-only");
   return asked(await ask("POST", `/api/stations/${id}/revoke`));

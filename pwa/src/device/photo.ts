@@ -47,9 +47,13 @@ export async function keepAsIs(hash: string, bytes: ArrayBuffer, type: string): 
   return ok(null);
 }
 
+/** A photo of which this station has the bytes. */
+export const keptHere = (hash: string): Promise<KeptPhoto | undefined> =>
+  withDb(async (db) => (await db.photos.get(hash)) ?? (await db.photosSent.get(hash)));
+
 /** The bytes of a photo: kept here, else from the server; null when neither can give it now. */
 export async function photoBytes(hash: string): Promise<Pick<KeptPhoto, "bytes" | "type"> | null> {
-  const kept = await withDb((db) => db.photos.get(hash));
+  const kept = await keptHere(hash);
   if (kept !== undefined) return kept;
   try {
     const answer = await fetch(`/api/blobs/${hash}`, { credentials: "same-origin" });
@@ -64,7 +68,7 @@ export async function photoBytes(hash: string): Promise<Pick<KeptPhoto, "bytes" 
 export type Source = { readonly url: string; readonly release: () => void };
 
 export async function photoSource(hash: string, size: "full" | "thumb"): Promise<Source> {
-  const kept = await withDb((db) => db.photos.get(hash)).catch(() => undefined);
+  const kept = await keptHere(hash).catch(() => undefined);
   if (kept === undefined) {
     return { url: `/api/blobs/${hash}${size === "thumb" ? "?size=thumb" : ""}`, release: () => undefined };
   }

@@ -1,6 +1,6 @@
 /** The pixels of a photo, as 8-bit sRGB: the kept copy, else the server's. The photo itself stays as it is. */
-import { withDb } from "../log/db.ts";
 import { ok, type Result, refuse } from "../problem.ts";
+import { keptHere } from "./photo.ts";
 
 export type Decoded = {
   readonly width: number;
@@ -28,7 +28,7 @@ export async function decodePhoto(hash: string): Promise<Result<Decoded>> {
 }
 
 async function keptPhoto(hash: string): Promise<Blob | null> {
-  const kept = await withDb((db) => db.photos.get(hash));
+  const kept = await keptHere(hash);
   return kept === undefined ? null : new Blob([kept.bytes], { type: kept.type });
 }
 

@@ -8,6 +8,7 @@ import { stateOf, writeFolded } from "./records.ts";
 type Header = {
   readonly epoch: string;
   readonly position: number;
+  readonly head: string;
   readonly hash: string;
   readonly fold: string;
   readonly now_ms: number;
@@ -46,7 +47,7 @@ export async function keepLive(live: Live): Promise<void> {
     await db.records.putMany(live.records);
     await db.chunks.putMany(chunks);
     await writeFolded(db, live.position);
-    await db.meta.write("cursor", { epoch: live.epoch, position: live.position });
+    await db.meta.write("cursor", { epoch: live.epoch, position: live.position, head: live.head });
     await db.meta.write("times_forgotten", ((await db.meta.read<number>("times_forgotten")) ?? 0) + 1);
   });
 }
@@ -56,7 +57,10 @@ const fits = async (header: Header, state: State): Promise<boolean> =>
   header.fold !== foldName() || (await stateHash(state)) === header.hash;
 
 const isHeader = (header: Partial<Header> | null): boolean =>
-  typeof header?.epoch === "string" && Number.isInteger(header.position) && Number.isInteger(header.now_ms);
+  typeof header?.epoch === "string" &&
+  typeof header.head === "string" &&
+  Number.isInteger(header.position) &&
+  Number.isInteger(header.now_ms);
 
 /** What stands before the first empty line, and what after it. */
 function halves(text: string): readonly [string, string] {

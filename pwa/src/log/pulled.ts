@@ -7,7 +7,12 @@ import { type Chunk, reading, type Stores, withDb, writing } from "./db.ts";
 import { type Unkept, writeRecords } from "./records.ts";
 
 /** How far the shop's log has been pulled (F4.4). `docs_rev` in `meta` says the same of cards and documents (F7.2). */
-export type Cursor = { readonly epoch: string; readonly position: number };
+export type Cursor = {
+  readonly epoch: string;
+  readonly position: number;
+  /** The hash of the event there, as the server told it: another one there means that its log is an older copy. */
+  readonly head: string;
+};
 
 export type Placed = { readonly position: number; readonly event: Event | Rejected; readonly entry: Entry };
 

@@ -29,6 +29,8 @@ export type KeptPhoto = {
   readonly job: string;
   readonly at_ms: number;
 };
+/** One that the server has confirmed, with its time of doing so. */
+export type SentPhoto = KeptPhoto & { readonly sent_ms: number };
 export type SavedDraft = { readonly id: string; readonly at_ms: number; readonly value: unknown };
 export type ToPrint = {
   readonly id: string;

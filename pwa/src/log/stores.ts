@@ -1,6 +1,6 @@
 /** The station's stores in IndexedDB. A write is done when it is on the disk; several stores change together or not at all. */
 import { type IDBPDatabase, type IDBPObjectStore, openDB } from "idb";
-import type { Chunk, Doc, KeptPhoto, KeptRecord, Named, OwnEvent, SavedDraft, ToPrint } from "./rows.ts";
+import type { Chunk, Doc, KeptPhoto, KeptRecord, Named, OwnEvent, SavedDraft, SentPhoto, ToPrint } from "./rows.ts";
 
 const NAME = "traymark-station";
 
@@ -16,6 +16,9 @@ const STEPS: readonly ((db: IDBPDatabase) => void)[] = [
     db.createObjectStore("drafts", { keyPath: "id" });
     db.createObjectStore("toPrint", { keyPath: "id" });
     db.createObjectStore("meta", { keyPath: "name" });
+  },
+  (db) => {
+    db.createObjectStore("photosSent", { keyPath: "sha256" }).createIndex("sent_ms", "sent_ms");
   },
 ];
 
@@ -54,6 +57,13 @@ export class Rows<Row, Key extends IDBValidKey> {
   /** Rows that an index has under a value, in the order of their keys. */
   where(index: string, value: IDBValidKey): Promise<Row[]> {
     return this.run("readonly", (store) => store.index(index).getAll(value));
+  }
+  /** The first rows, and the keys of those in a range, in the order of an index. */
+  allBy(index: string, most: number): Promise<Row[]> {
+    return this.run("readonly", (store) => store.index(index).getAll(undefined, most));
+  }
+  keysBy(index: string, range: IDBKeyRange): Promise<Key[]> {
+    return this.run("readonly", (store) => store.index(index).getAllKeys(range)) as Promise<Key[]>;
   }
   count(): Promise<number> {
     return this.run("readonly", (store) => store.count());
@@ -99,6 +109,18 @@ export class Values extends Rows<Named, string> {
   }
 }
 
+export type StoreName =
+  | "own"
+  | "chunks"
+  | "records"
+  | "docs"
+  | "docsOut"
+  | "photos"
+  | "photosSent"
+  | "drafts"
+  | "toPrint"
+  | "meta";
+
 const storesOf = (on: (name: StoreName) => Run) => ({
   own: new Rows<OwnEvent, [string, number]>(on("own")),
   chunks: new Rows<Chunk, number>(on("chunks")),
@@ -106,12 +128,12 @@ const storesOf = (on: (name: StoreName) => Run) => ({
   docs: new Rows<Doc, string>(on("docs")),
   docsOut: new Rows<Doc, string>(on("docsOut")),
   photos: new Rows<KeptPhoto, string>(on("photos")),
+  photosSent: new Rows<SentPhoto, string>(on("photosSent")),
   drafts: new Rows<SavedDraft, string>(on("drafts")),
   toPrint: new Rows<ToPrint, string>(on("toPrint")),
   meta: new Values(on("meta")),
 });
 
-export type StoreName = "own" | "chunks" | "records" | "docs" | "docsOut" | "photos" | "drafts" | "toPrint" | "meta";
 export type Stores = Readonly<ReturnType<typeof storesOf>>;
 
 /** All stores; each call is a transaction of its own. */

@@ -1,7 +1,9 @@
 /** Sending photos, after the events that name them: large ones in pieces, so that a cut costs one piece (F8.6). */
 import { group } from "../codes/codes.ts";
 import { type KeptPhoto, withDb } from "../log/db.ts";
+import { keepSent } from "../log/sentPhotos.ts";
 import { type Answer, ask, type Halt, isBlocking, type Refusal } from "./client.ts";
+import { clockSkewMs } from "./status.ts";
 
 /** Photos up to this size go in one request (F8.6). */
 const PIECE_BYTES = 262_144;
@@ -13,10 +15,10 @@ const SMALL_WITHIN_MS = 10_000;
 type Held = { readonly sha256?: string; readonly whole?: boolean; readonly offset?: number } | null;
 
 /**
- * Send all photos kept here. The local copy goes only once the server has confirmed it (F8.5).
+ * Send all photos kept here. The local copy goes only once the server has confirmed it and a good backup has it (F8.5).
  * One that the server refuses stays here and does not hold up the others.
  */
-export async function pushPhotos(): Promise<Halt | null> {
+export async function pushPhotos(nowMs: () => number): Promise<Halt | null> {
   let told: Halt | null = null;
   for (const sha256 of await withDb((db) => db.photos.keys())) {
     const photo = await withDb((db) => db.photos.get(sha256));
@@ -27,7 +29,7 @@ export async function pushPhotos(): Promise<Halt | null> {
       told ??= { ...(halt as Refusal), detail: `${ofWhat(photo)} stays on this station.` };
       continue;
     }
-    await withDb((db) => db.photos.delete(sha256));
+    await keepSent(photo, nowMs() - (clockSkewMs.value ?? 0));
     await keepSmall(sha256);
   }
   return told;

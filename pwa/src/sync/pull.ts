@@ -17,6 +17,7 @@ import { keepLive, readLive } from "../log/live.ts";
 import { acknowledge } from "../log/own.ts";
 import { type Cursor, forgetPulled, keepChunk, mergeChunks, readLines } from "../log/pulled.ts";
 import { areOfThisFold, type Unkept } from "../log/records.ts";
+import { dropBackedUp, sendPhotosAgain } from "../log/sentPhotos.ts";
 import { tellTabs } from "../log/tabs.ts";
 import { ask, askText, type Halt } from "./client.ts";
 import { renew } from "./renew.ts";
@@ -33,7 +34,9 @@ type Header = {
   readonly reset: boolean;
   readonly to: number;
   readonly last: number;
+  readonly head: string;
   readonly now_ms: number;
+  readonly backed_up_ms: number | null;
 };
 
 /** The live state of a large shop takes a slow network longer than other answers. */
@@ -56,8 +59,9 @@ export async function pullEvents(nowMs: () => number): Promise<Halt | null> {
       if (halt !== null) return halt;
       continue;
     }
-    const epoch = encodeURIComponent(cursor.epoch);
-    const answer = await askText("GET", `/api/sync/pull?epoch=${epoch}&after=${cursor.position}&limit=${LIMIT}`);
+    const { epoch, position, head } = cursor;
+    const query = new URLSearchParams({ epoch, after: String(position), head, limit: String(LIMIT) });
+    const answer = await askText("GET", `/api/sync/pull?${query}`);
     if (!answer.ok) return answer.problem;
     const [first, lines] = cut(answer.value);
     const header = readHeader(first);
@@ -72,7 +76,7 @@ export async function pullEvents(nowMs: () => number): Promise<Halt | null> {
     sinceKept += placed.length;
     const isEnd = header.to >= header.last;
     const unkept = isEnd || sinceKept >= KEEP_EVERY ? notKept() : null;
-    await keepChunk(lines, placed, { epoch: header.epoch, position: header.to }, unkept);
+    await keepChunk(lines, placed, { epoch: header.epoch, position: header.to, head: header.head }, unkept);
     if (unkept !== null) {
       for (const code of goneFrom(unkept)) putAway.add(code);
       areKept(unkept);
@@ -82,6 +86,7 @@ export async function pullEvents(nowMs: () => number): Promise<Halt | null> {
       tellTabs("pulled");
       sinceMerged += 1;
     }
+    if (header.backed_up_ms !== null) await dropBackedUp(header.backed_up_ms);
     if (isEnd) break;
   }
   if (putAway.size > 0 || sinceMerged >= MERGE_EVERY) await giveUp(putAway);
@@ -189,6 +194,7 @@ const asked = new Set<string>();
 
 /** Start over, and show what comes. */
 async function forget(): Promise<void> {
+  await sendPhotosAgain();
   await forgetPulled();
   await load();
 }
@@ -215,7 +221,9 @@ function readHeader(line: string): Header | null {
   try {
     const header = JSON.parse(line) as Partial<Header> | null;
     const numbers = [header?.to, header?.last, header?.now_ms];
-    return typeof header?.epoch === "string" && numbers.every(Number.isInteger) ? (header as Header) : null;
+    const texts = [header?.epoch, header?.head];
+    const isOurs = texts.every((t) => typeof t === "string") && numbers.every(Number.isInteger);
+    return isOurs ? (header as Header) : null;
   } catch {
     return null;
   }

@@ -26,7 +26,7 @@ export async function syncRound(nowMs: () => number, refusals: Refusal[]): Promi
     blocking(await pullLackingCards()) ??
     blocking(refusals.length === 0 ? await offerAgain(nowMs) : null) ??
     blocking(await askEarlier()) ??
-    blocking(await pushPhotos())
+    blocking(await pushPhotos(nowMs))
   );
 }
 

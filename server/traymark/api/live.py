@@ -28,6 +28,7 @@ class LiveHeader(msgspec.Struct, frozen=True):
 
     epoch: str
     position: int
+    head: str
     hash: str
     fold: str
     now_ms: int
@@ -45,7 +46,7 @@ async def read_live_state(
 
     def lines() -> Iterator[bytes]:
         with read_live(store) as live:
-            header = LiveHeader(store.epoch, live.position, live.hash, fold_name(), clock())
+            header = LiveHeader(store.epoch, live.position, live.head, live.hash, fold_name(), clock())
             yield msgspec.json.encode(header)
             yield from (record_line(*record) for record in live.records)
             yield b""

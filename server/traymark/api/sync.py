@@ -15,8 +15,9 @@ from traymark.api.body import decode_json, gunzip, read_body
 from traymark.api.news import NewsItem
 from traymark.api.parts import Asking, TheClock, TheNews, TheQueue, TheSettings, TheStore
 from traymark.api.problems import Problem, refuse
+from traymark.backup.make import last_backup
 from traymark.docs.keep import last_rev
-from traymark.log.pull import MOST_EVENTS, ChainEnd, Pulled, read_after
+from traymark.log.pull import MOST_EVENTS, ChainEnd, Cursor, Pulled, read_after
 from traymark.log.push import Batch, PushAnswer, push
 from traymark.refused import Refused
 
@@ -45,7 +46,9 @@ class PullHeader(msgspec.Struct, frozen=True, rename={"from_": "from"}):
     from_: int
     to: int
     last: int
+    head: str
     now_ms: int
+    backed_up_ms: int | None
     chain: dict[str, Any] | None
 
 
@@ -80,13 +83,15 @@ async def pull_events(
     after: Annotated[int, QueryParameter(ge=0, le=_MAX_INT)] = 0,
     limit: Annotated[int, QueryParameter(ge=1, le=MOST_EVENTS)] = MOST_EVENTS_PUSHED,
     epoch: Annotated[str, QueryParameter(max_length=64)] = "",
+    head: Annotated[str, QueryParameter(max_length=64)] = "",
 ) -> Response[bytes]:
     """A stretch of the log."""
     is_packed = "gzip" in request.headers.get("accept-encoding", "")
 
     def answer() -> tuple[bytes, bool]:
-        pulled = read_after(store, station.id, epoch, after, limit, settings.max_pull_bytes)
-        text = write_lines(pulled, store.epoch, clock())
+        pulled = read_after(store, station.id, Cursor(epoch, after, head), limit, settings.max_pull_bytes)
+        backed_up = last_backup(store)
+        text = write_lines(pulled, store.epoch, clock(), None if backed_up is None else backed_up.at_ms)
         return (gzip.compress(text, 5), True) if is_packed and len(text) >= _WORTH_PACKING else (text, False)
 
     content, packed = await sync_to_thread(answer)
@@ -131,7 +136,7 @@ def read_batch(data: bytes, encoding: str, most: int) -> Batch:
     return Batch(header.incarnation, header.first_seq, bytes.fromhex(header.prev), bytes.fromhex(header.head), lines)
 
 
-def write_lines(pulled: Pulled, epoch: str, now_ms: int) -> bytes:
+def write_lines(pulled: Pulled, epoch: str, now_ms: int, backed_up_ms: int | None) -> bytes:
     """A pull answer: the header, then one line per event with its bytes as they came."""
     events = pulled.events
     header = PullHeader(
@@ -140,7 +145,9 @@ def write_lines(pulled: Pulled, epoch: str, now_ms: int) -> bytes:
         from_=events[0].position if events else pulled.after + 1,
         to=events[-1].position if events else pulled.after,
         last=pulled.last,
+        head=pulled.head,
         now_ms=now_ms,
+        backed_up_ms=backed_up_ms,
         chain=None if pulled.chain is None else _chain(pulled.chain),
     )
     lines = [msgspec.json.encode(header)]

@@ -22,6 +22,10 @@ class BlobFiles:
         """The bytes of a photo, or None."""
         return _read(_place(self._blobs, sha256))
 
+    def path(self, sha256: str) -> Path:
+        """Where a photo's file is, or would be."""
+        return _place(self._blobs, sha256)
+
     def has(self, sha256: str) -> bool:
         """Whether the photo's file is there."""
         return _place(self._blobs, sha256).is_file()

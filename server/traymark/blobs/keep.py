@@ -39,6 +39,12 @@ def keep_blob(
     return picture
 
 
+def all_blobs(store: Store) -> list[str]:
+    """The hashes of all photos."""
+    with store.database.read() as connection:
+        return list(connection.execute(select(BlobRow.sha256).order_by(col(BlobRow.sha256))).scalars())
+
+
 def find_blob(store: Store, sha256: str) -> Picture | None:
     """The photo of this hash, or None."""
     query = select(BlobRow.media_type, BlobRow.width, BlobRow.height).where(col(BlobRow.sha256) == sha256)

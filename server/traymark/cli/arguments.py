@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from traymark import __version__
-from traymark.cli import demo, enrol, label, procedure, rebuild, serve, verify
+from traymark.cli import backup, demo, enrol, label, procedure, rebuild, serve, verify
 from traymark.stations.invites import ROLES
 
 
@@ -68,6 +68,17 @@ def _parser() -> argparse.ArgumentParser:
     command = commands.add_parser("rebuild", help="make everything derived again from the log")
     _data(command)
     command.set_defaults(run=rebuild.run)
+
+    command = commands.add_parser("backup", help="write the shop into one file, while the server runs")
+    _data(command)
+    command.add_argument("file", type=Path, metavar="FILE", help="a new file; only its owner can read it")
+    command.set_defaults(run=backup.run_backup)
+
+    command = commands.add_parser("restore", help="make a folder a shop again, from a backup")
+    _data(command)
+    command.add_argument("file", type=Path, metavar="FILE", help="what `traymark backup` wrote")
+    command.add_argument("--replace", action="store_true", help="move the shop in the folder aside")
+    command.set_defaults(run=backup.run_restore)
 
     command = commands.add_parser("label", help="draw one label into a file")
     label.add_options(command)

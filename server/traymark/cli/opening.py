@@ -10,7 +10,7 @@ from pathlib import Path
 from traymark.app import DATABASE
 from traymark.cli.say import CliError
 from traymark.config import Settings, SettingsError, read_settings
-from traymark.log.database import StoreInUse
+from traymark.log.database import StoreDamaged, StoreInUse
 from traymark.log.store import SchemaUnknown, Store
 
 _ADDRESS_FILE = "address.txt"
@@ -34,9 +34,7 @@ def open_store(data_dir: Path, *, sole_writer: bool) -> Generator[Store]:
         )
     try:
         store = Store(data_dir / DATABASE, sole_writer=sole_writer)
-    except StoreInUse as error:
-        raise CliError(str(error)) from error
-    except SchemaUnknown as error:
+    except (StoreInUse, StoreDamaged, SchemaUnknown) as error:
         raise CliError(str(error)) from error
     try:
         yield store

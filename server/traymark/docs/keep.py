@@ -125,6 +125,13 @@ def docs_after(store: Store, rev: int, limit: int, most_bytes: int) -> Docs:
     return Docs(docs[-1].rev if docs else rev, docs, len(docs) < len(found))
 
 
+def erased_ids(store: Store) -> list[tuple[str, str]]:
+    """Id and kind of everything that was erased for good."""
+    query = select(DocRow.id, DocRow.kind).where(col(DocRow.body).is_(None)).order_by(col(DocRow.id))
+    with store.database.read() as connection:
+        return [(row[0], row[1]) for row in connection.execute(query)]
+
+
 def last_rev(store: Store) -> int:
     """The newest revision; 0 when there is none."""
     with store.database.read() as connection:

@@ -4,10 +4,14 @@ import asyncio
 import logging
 from collections.abc import AsyncGenerator, Callable
 from contextlib import asynccontextmanager, suppress
+from pathlib import Path
 
 from litestar.concurrency import sync_to_thread
 
+from traymark.backup.form import BackupFailed
 from traymark.clock import Clock
+from traymark.config import Settings
+from traymark.housekeeping.back_up import back_up
 from traymark.housekeeping.put_away import put_away
 from traymark.log.store import Store
 
@@ -18,9 +22,9 @@ _log = logging.getLogger("traymark")
 
 
 @asynccontextmanager
-async def keeping_house(store: Store, clock: Clock, every_s: float, tell: Told) -> AsyncGenerator[None]:
-    """Keep house for as long as the block runs. A look that fails is logged, and the next one tries again."""
-    task = asyncio.create_task(_keep(store, clock, every_s, tell))
+async def keeping_house(store: Store, clock: Clock, settings: Settings, tell: Told) -> AsyncGenerator[None]:
+    """Keep house for as long as the block runs. What fails is logged, and tried again the next time."""
+    task = asyncio.create_task(_keep(store, clock, settings, tell))
     try:
         yield
     finally:
@@ -29,11 +33,20 @@ async def keeping_house(store: Store, clock: Clock, every_s: float, tell: Told) 
             await task
 
 
-async def _keep(store: Store, clock: Clock, every_s: float, tell: Told) -> None:
+async def _keep(store: Store, clock: Clock, settings: Settings, tell: Told) -> None:
     while True:
         try:
             if await sync_to_thread(put_away, store, clock()):
                 tell(await sync_to_thread(store.position))
+            if settings.backup_dir:
+                await sync_to_thread(_back_up, store, settings, clock())
         except Exception:
-            _log.exception("Putting away failed; it is tried again in an hour.")
-        await asyncio.sleep(every_s)
+            _log.exception("Keeping house failed; it is tried again.")
+        await asyncio.sleep(settings.keep_house_every_s)
+
+
+def _back_up(store: Store, settings: Settings, now_ms: int) -> None:
+    try:
+        back_up(store, Path(settings.backup_dir), settings.backup_every_h, settings.backup_keep, now_ms)
+    except BackupFailed as error:
+        _log.error("%s. No backup was made.", error)

@@ -14,7 +14,7 @@ from typing import Any
 
 from filelock import FileLock, Timeout
 from sqlalchemy import Connection, Engine, RootTransaction, create_engine, event
-from sqlalchemy.exc import OperationalError
+from sqlalchemy.exc import DatabaseError, OperationalError
 from sqlmodel import SQLModel
 
 from traymark.log import rows as _rows
@@ -22,11 +22,18 @@ from traymark.log import rows as _rows
 # How long a reader or a command waits for another process's commit.
 _BUSY_MS = 5_000
 
+DATABASE = "traymark.sqlite"
+"""The name of the file in a shop's folder."""
+
 SCHEMA = "2"
 
 
 class StoreInUse(Exception):
     """Another process is the writer of this log. The text is meant for a person."""
+
+
+class StoreDamaged(Exception):
+    """The file cannot be read as a database. The text is meant for a person."""
 
 
 class StoreBusy(Exception):
@@ -37,13 +44,20 @@ class Database:
     """Connections to one file. Each `write()` is one transaction; they run one after another."""
 
     def __init__(self, path: Path, *, sole_writer: bool = True) -> None:
-        """Open or create the file. Raises StoreInUse when `sole_writer` and another process has it for writing."""
+        """Open or create the file. Raises StoreInUse when `sole_writer` and another process has it for writing.
+
+        Raises StoreDamaged.
+        """
         path.parent.mkdir(parents=True, exist_ok=True)
-        self._lock_file = _lock(path.with_suffix(".lock")) if sole_writer else None
+        self._lock_file = lock_folder(path) if sole_writer else None
         self.is_sole_writer = sole_writer
         self.engine = _engine(path)
         self._one_at_a_time = Lock()
-        SQLModel.metadata.create_all(self.engine, tables=_tables())
+        try:
+            SQLModel.metadata.create_all(self.engine, tables=_tables())
+        except DatabaseError as error:
+            self.close()
+            raise StoreDamaged(f"{path} cannot be read: {error.orig}") from error
 
     @contextmanager
     def write(self, after_commit: Callable[[], None] | None = None) -> Generator[Connection]:
@@ -73,6 +87,13 @@ class Database:
         with self._one_at_a_time, self.engine.connect() as connection:
             cursor = connection.connection.cursor()
             cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+            cursor.close()
+
+    def copy_to(self, path: Path) -> None:
+        """Write a compact copy as of this moment, whatever is written meanwhile. What was erased is not in it."""
+        with self.engine.connect() as connection:
+            cursor = connection.connection.cursor()
+            cursor.execute("VACUUM INTO ?", (str(path),))
             cursor.close()
 
     def close(self) -> None:
@@ -117,9 +138,12 @@ def _tables() -> list[Any]:
     ]
 
 
-def _lock(path: Path) -> FileLock:
-    """The lock ends with the process: after a crash it is free again."""
-    lock = FileLock(path, blocking=False, thread_local=False)
+def lock_folder(database: Path) -> FileLock:
+    """The lock of the one writer of a database. It ends with the process: after a crash it is free again.
+
+    Raises StoreInUse.
+    """
+    lock = FileLock(database.with_suffix(".lock"), blocking=False, thread_local=False)
     try:
         lock.acquire()
     except Timeout as error:

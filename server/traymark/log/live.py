@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from sqlalchemy import Connection
 
-from traymark.log.pull import PulledLine, flag_of
+from traymark.log.pull import PulledLine, flag_of, head_at
 from traymark.log.records import live_hash, live_texts
 from traymark.log.store import Store, last_position
 
@@ -28,6 +28,7 @@ class Live(NamedTuple):
     """As of one moment. Records are (collection, key, JSON) in the order of F5.10; each can be walked once."""
 
     position: int
+    head: str
     hash: str
     records: Iterator[tuple[str, str, bytes]]
     events: Iterator[PulledLine]
@@ -37,8 +38,10 @@ class Live(NamedTuple):
 def read_live(store: Store) -> Generator[Live]:
     """The live state, for as long as the block runs. What it takes is in proportion to what is live."""
     with store.database.read() as connection:
+        last = last_position(connection)
         yield Live(
-            last_position(connection),
+            last,
+            head_at(connection, last),
             live_hash(connection),
             live_texts(connection),
             lines_at(connection, _LIVE_POSITIONS, (_MOST_OF_TRAY,)),

@@ -25,7 +25,7 @@ class Store:
     """An open log. The functions of log/ and docs/ work on it: `push`, `read_after`, `put_doc`, `verify`, `rebuild`."""
 
     def __init__(self, path: Path, *, sole_writer: bool = True) -> None:
-        """Open or create the file. Raises StoreInUse or SchemaUnknown."""
+        """Open or create the file. Raises StoreInUse, StoreDamaged or SchemaUnknown."""
         self.database = Database(path, sole_writer=sole_writer)
         self.data_dir = path.parent
         self.records = Records()
@@ -85,6 +85,11 @@ class Store:
                     return row[0], msgspec.json.decode(row[1])
         return None
 
+    def fact(self, key: str) -> str | None:
+        """A fact about the database (Meta), or None."""
+        with self.database.read() as connection:
+            return connection.execute(select(Meta.value).where(col(Meta.key) == key)).scalar()
+
     def state(self) -> tuple[int, str]:
         """The last position and the state hash there (F5.10)."""
         with self.database.read() as connection:
@@ -107,6 +112,12 @@ def new_epoch_name() -> str:
 def last_position(connection: Connection) -> int:
     """The position of the last event, as this transaction sees it."""
     return connection.execute(select(func.max(EventRow.position))).scalar() or 0
+
+
+def keep_fact(connection: Connection, key: str, value: str) -> None:
+    """Write a fact about the database, in place of what was there."""
+    fact(connection, key, lambda: value)
+    connection.execute(update(Meta).where(col(Meta.key) == key).values(value=value))
 
 
 def fact(connection: Connection, key: str, first: Callable[[], str]) -> str:

@@ -5,7 +5,7 @@ records again, and compares. It cannot notice that a whole log was swapped for a
 hold the last hashes of their chains.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing
 from hashlib import sha256
 from pathlib import Path
@@ -37,8 +37,15 @@ class Fault(NamedTuple):
     what: str
 
 
-def verify(store: Store, since: int = 0, progress: Progress = lambda _: None) -> list[Fault]:
+ReadPhoto = Callable[[str], bytes | None]
+
+
+def verify(
+    store: Store, since: int = 0, progress: Progress = lambda _: None, read_photo: ReadPhoto | None = None
+) -> list[Fault]:
     """All faults of the log, its index, records, documents and photos, as of one moment; none when sound.
+
+    Photos are read from the folder of the store, or by `read_photo`.
 
     With `since`, events up to that position are taken as they are; records cannot be derived then and are not compared.
     What is derived goes into a temporary file, so the memory this takes does not grow with the log.
@@ -50,7 +57,7 @@ def verify(store: Store, since: int = 0, progress: Progress = lambda _: None) ->
         derived.write() as made,
         store.database.read() as held,
     ):
-        for fault in _all(store, held, made, since, progress):
+        for fault in _all(held, made, since, progress, read_photo or BlobFiles(store.data_dir).read):
             faults.append(fault)
             if len(faults) >= _MOST_FAULTS:
                 faults.append(Fault("verify", f"stopped after {_MOST_FAULTS} faults"))
@@ -58,7 +65,7 @@ def verify(store: Store, since: int = 0, progress: Progress = lambda _: None) ->
     return faults
 
 
-def _all(store: Store, held: Connection, made: Connection, since: int, progress: Progress) -> Iterator[Fault]:
+def _all(held: Connection, made: Connection, since: int, progress: Progress, read_photo: ReadPhoto) -> Iterator[Fault]:
     yield from _file(held)
     log = _Log(held, made, since, progress)
     yield from log.faults()
@@ -69,7 +76,7 @@ def _all(store: Store, held: Connection, made: Connection, since: int, progress:
         yield from _records(held, made, "archive")
     yield from _forks(held)
     yield from _docs(held)
-    yield from _blobs(held, BlobFiles(store.data_dir))
+    yield from _blobs(held, read_photo)
 
 
 def _file(connection: Connection) -> Iterator[Fault]:
@@ -200,9 +207,9 @@ def _docs(connection: Connection) -> Iterator[Fault]:
             yield Fault(f"document {id_}", "its body is not a JSON object")
 
 
-def _blobs(connection: Connection, files: BlobFiles) -> Iterator[Fault]:
+def _blobs(connection: Connection, read_photo: ReadPhoto) -> Iterator[Fault]:
     for name, size in connection.execute(select(BlobRow.sha256, BlobRow.size)):
-        data = files.read(name)
+        data = read_photo(name)
         if data is None:
             yield Fault(f"photo {name}", "its file is missing")
         elif len(data) != size or sha256(data).hexdigest() != name:

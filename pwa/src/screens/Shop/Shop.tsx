@@ -6,6 +6,7 @@ import { hasNobody, shop } from "../../facts/people.ts";
 import { Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { OnlineOnly } from "../parts/OnlineOnly.tsx";
+import { BackupLine } from "./BackupLine.tsx";
 import { BadgeShown } from "./BadgeShown.tsx";
 import { CatalogueScreen } from "./CatalogueScreen.tsx";
 import { FirstLead } from "./FirstLead.tsx";
@@ -54,6 +55,7 @@ export function Shop({ part }: { readonly part: string | null }) {
               </li>
             ))}
           </ul>
+          <BackupLine />
         </Page>
       );
   }

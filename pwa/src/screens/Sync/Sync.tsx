@@ -18,6 +18,7 @@ import { Button, Dock } from "../../ui/Dock.tsx";
 import { useLoaded } from "../../ui/loaded.ts";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
+import { sentPhotosLine } from "../../views/sentPhotos.ts";
 import { setAside } from "../../views/trace.ts";
 import { dayTime } from "../../words/format.ts";
 import { SetAsideList } from "../parts/SetAsideList.tsx";
@@ -29,6 +30,7 @@ const SKEW_TOLD_MS = 120_000;
 export function Sync() {
   const { problem, run } = useAct();
   const { value: aside, problem: unread } = useLoaded(setAside, []);
+  const { value: sent } = useLoaded(sentPhotosLine, [unsentPhotos.value]);
   const save = () => run(saveUnsent);
   const waiting = unsentEvents.value + unsentDocs.value + unsentPhotos.value;
   return (
@@ -42,6 +44,12 @@ export function Sync() {
         <dl class="facts">
           <dt>Only on this station</dt>
           <dd>{waiting === 0 ? "Nothing" : whatWaits()}</dd>
+          {sent != null && (
+            <>
+              <dt>Kept until a backup has them</dt>
+              <dd>{sent}</dd>
+            </>
+          )}
           <dt>Server last reached</dt>
           <dd>{lastReachedMs.value === null ? "Not since this page was opened" : dayTime(lastReachedMs.value)}</dd>
         </dl>

@@ -1,0 +1,1 @@
+"""A shop in one file, and a shop again from that file."""

@@ -70,6 +70,17 @@ def beginnings(launch: Launch, shop: Shop) -> Iterator[Stop]:
     hand.open("more")
     hand.sees("More")
     yield "more", hand
+    hand.open("find")
+    hand.fill("Name, telephone, number, model or code", "quillet")
+    hand.page.locator(".card").first.wait_for()
+    yield "find", hand
+    hand.fill("Name, telephone, number, model or code", "nobody at all")
+    hand.press("Search what was put away")
+    hand.reads("Neither here nor put away")
+    yield "find-nothing", hand
+    hand.open("look-at")
+    hand.sees("To look at")
+    yield "look-at", hand
     hand.open("print")
     hand.sees("To print")
     yield "print-empty", hand

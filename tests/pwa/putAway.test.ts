@@ -3,7 +3,7 @@
  * from the server (F8.7 to F8.9).
  */
 import "fake-indexeddb/auto";
-import { readEarlier, readPutAway } from "@pwa/actions/archive.ts";
+import { findPutAway, readEarlier, readPutAway } from "@pwa/actions/archive.ts";
 import { bookIn, newBooking } from "@pwa/actions/book.ts";
 import { docs, load, shownHash, state, visited } from "@pwa/current.ts";
 import { isAway, isFromArchive } from "@pwa/facts/things.ts";
@@ -11,6 +11,7 @@ import { getMeta, putMeta, withDb } from "@pwa/log/db.ts";
 import { pulledAbout } from "@pwa/log/pulled.ts";
 import { syncRound } from "@pwa/sync/round.ts";
 import { cameBack } from "@pwa/sync/status.ts";
+import { findJobs } from "@pwa/views/find.ts";
 import { logAbout } from "@pwa/views/jobEvents.ts";
 import { NOTHING_VISITED } from "@pwa/visited.ts";
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
@@ -180,6 +181,22 @@ test("without a network it says so, and of what is nowhere too", async () => {
     ok: false,
     problem: { slug: "not-found-anywhere" },
   });
+});
+
+test("a job is found by words: at once when it is here, else once the server was asked", async () => {
+  await held();
+  const found = (words: string) => findJobs(words).map((f) => [f.code, f.name, f.isPutAway]);
+  for (const words of ["marrow", "Ilse M", "490154", "quillet dark", JOB.slice(0, 5)])
+    expect(found(words), words).toEqual([[JOB, "Ilse Marrow", false]]);
+  for (const words of ["", "  ", "orrow ilsa", "other"]) expect(found(words), words).toEqual([]);
+  const answer = archive();
+  theirs("job.put_away", { things: [DEVICE] });
+  await sync();
+  expect(found("marrow")).toEqual([]);
+  server.instead = ({ path }) => (path === "/api/archive?words=marrow" ? new Response(answer) : null);
+  expect(await findPutAway("ma")).toMatchObject({ ok: false, problem: { slug: "field-missing" } });
+  expect(await findPutAway(" marrow ")).toEqual({ ok: true, value: [JOB] });
+  expect(found("marrow")).toEqual([[JOB, "Ilse Marrow", true]]);
 });
 
 /** As the counter fills it in, for a device that is kept safe: the shortest booking. */

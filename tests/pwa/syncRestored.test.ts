@@ -266,3 +266,67 @@ test("an older copy of the log that was put back by hand is noticed, though posi
   expect(server.docs.get("l".repeat(20))?.body).toEqual({ name: "Lost" });
   await sameEverywhere();
 });
+
+const ownTexts = async (): Promise<string[]> =>
+  (await withDb((db) => db.own.all())).map(
+    (own) => `${own.incarnation}.${own.seq}${own.text === "" ? " hash only" : ""}`,
+  );
+
+/** The server makes a backup, and the station hears of it. */
+async function backedUp(at_ms: number) {
+  const copy = server.copy();
+  server.backedUpMs = at_ms;
+  server.backedUp = { "7K2": server.log.filter((l) => l.incarnation === "7K2").length };
+  await sync();
+  return copy;
+}
+
+test("entries that a good backup has are kept no longer, and the last backup restored lacks none", async () => {
+  await note("one");
+  await note("two");
+  await sync();
+  const backup = await backedUp(1_000);
+  expect(await ownTexts()).toEqual(["7K2.2 hash only"]);
+  await note("three");
+  await sync();
+  expect(await ownTexts()).toEqual(["7K2.2 hash only", "7K2.3"]);
+  server.restore(backup);
+  await note("four");
+  await sync();
+  expect(server.notes()).toEqual(["one", "two", "three", "four"]);
+  expect(server.holds()).toBe("7K2.1..4");
+  await sameEverywhere();
+});
+
+test("an older backup than the last one gets what is still here, in a new chain", async () => {
+  await note("one");
+  await sync();
+  const older = server.copy();
+  await note("two");
+  await sync();
+  await backedUp(1_000);
+  await note("three");
+  await sync();
+  server.restore(older);
+  await note("four");
+  await sync();
+  await sync();
+  expect(server.notes()).toEqual(["one", "three", "four"]);
+  expect(server.holds()).toBe("7K2.1 8AA.1<7K2 8AA.2..3");
+  await sameEverywhere();
+});
+
+test("what is not confirmed is kept, whatever the backup is said to have", async () => {
+  await note("one");
+  await sync();
+  server.backedUp = { "7K2": 99 };
+  server.instead = ({ path }) => (path === "/api/sync/push" ? problem(500, "internal") : null);
+  await note("two");
+  server.backedUpMs = 1_000;
+  const refusals: unknown[] = [];
+  await syncRound(now, refusals as never[]);
+  server.instead = () => null;
+  await sync();
+  expect(server.notes()).toEqual(["one", "two"]);
+  expect(await ownTexts()).toEqual(["7K2.1 hash only", "7K2.2"]);
+});

@@ -33,6 +33,7 @@ export class Fake {
   docs = new Map<string, { readonly kind: string; readonly body: unknown; readonly rev: number }>();
   readonly blobs = new Set<string>();
   backedUpMs: number | null = null;
+  backedUp: Record<string, number> = {};
   readonly forks: string[] = [];
   readonly asked: Asked[] = [];
   /** Answers instead of the usual ones: return null to let a request through. */
@@ -90,6 +91,7 @@ export class Fake {
         role: "counter",
         shop_name: "Test shop",
         epoch: this.epoch,
+        backed_up: this.backedUp,
       });
     }
     if (pathname === "/api/station/incarnation") {

@@ -60,6 +60,7 @@ def opened(folder: Path) -> Store:
 def test_a_shop_comes_back_as_it_was_in_a_new_epoch(filled: Shop, tmp_path: Path) -> None:
     header = make_backup(filled.store, tmp_path / "a.backup", NOW_MS)
     assert (header.position, header.photos) == (filled.store.position(), 1)
+    assert header.chains == {"7K2": filled.store.position()}
     restore(tmp_path / "a.backup", tmp_path / "again", NOW_MS, replace=False)
     again = opened(tmp_path / "again")
     assert again.state() == filled.store.state()
@@ -182,6 +183,17 @@ def test_a_lead_sees_how_old_the_last_one_is(filled: Shop, desk: Desk, tmp_path:
     assert lead.ask("GET", "/api/backup").json() == {"at_ms": None, "position": None, "every_h": None}
     make_backup(filled.store, tmp_path / "a.backup", NOW_MS)
     assert lead.ask("GET", "/api/backup").json()["at_ms"] == NOW_MS
+
+
+def test_a_station_is_told_how_far_a_backup_has_its_chains(
+    filled: Shop, desk: Desk, writer: Writer, tmp_path: Path
+) -> None:
+    assert desk.ask("GET", "/api/station").json()["backed_up"] == {}
+    make_backup(filled.store, tmp_path / "a.backup", NOW_MS)
+    writer.write("note.added", "J7K200003Z", {"note": "later"})
+    desk.push(writer, len(writer.lines))
+    assert desk.ask("GET", "/api/station").json()["backed_up"] == {"7K2": len(writer.lines) - 1}
+    assert desk.pull(after=0)[0]["backed_up_ms"] == NOW_MS
 
 
 def test_the_commands_say_what_they_did(filled: Shop, tmp_path: Path, capsys: Any) -> None:

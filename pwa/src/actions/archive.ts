@@ -29,6 +29,14 @@ export async function readPutAway(asked: Asked): Promise<Result<string | null>> 
   return isThere ? ok(found.value[0] ?? null) : refuse("not-found-anywhere");
 }
 
+/** Jobs that were put away, by part of a name, a number, an address or a model. `field-missing`, `put-away-offline`. */
+export async function findPutAway(words: string): Promise<Result<readonly string[]>> {
+  const text = words.trim();
+  if (text.length < LEAST_LETTERS) return refuse("field-missing", `Write at least ${LEAST_LETTERS} characters.`);
+  return readArchive({ words: text });
+}
+const LEAST_LETTERS = 3;
+
 /** Devices whose earlier jobs were asked for since the page was opened. */
 const asked = new Set<string>();
 

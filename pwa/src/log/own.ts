@@ -97,9 +97,12 @@ async function didCommit(row: StationRow): Promise<boolean> {
   }
 }
 
-/** Own events of the present chain after a seq, in order: none of them is void. */
-export const ownAfter = (incarnation: string, seq: number, most?: number): Promise<OwnEvent[]> =>
-  withDb((db) => db.own.all(afterSeq(incarnation, seq), most));
+/** Own events of the present chain after a seq, in order, as far as they are here: none of them is void. */
+export const ownAfter = async (incarnation: string, seq: number, most?: number): Promise<OwnEvent[]> =>
+  (await withDb((db) => db.own.all(afterSeq(incarnation, seq), most))).filter(isHere);
+
+/** Whether an event is here with its bytes, and not only with its hash. */
+const isHere = (own: OwnEvent): boolean => own.text !== "";
 
 /** Own events that are not void and above what somebody holds of each chain: older chains first, then by seq (F4.2). */
 export async function ownBeyond(
@@ -108,18 +111,15 @@ export async function ownBeyond(
 ): Promise<OwnEvent[]> {
   const rows: OwnEvent[] = [];
   for (const incarnation of await ownChains(db)) {
-    for (const row of await db.own.all(afterSeq(incarnation, held(incarnation)))) if (row.void === 0) rows.push(row);
+    const after = await db.own.all(afterSeq(incarnation, held(incarnation)));
+    rows.push(...after.filter((row) => row.void === 0 && isHere(row)));
   }
   return rows;
 }
 
 /** The chains of this station, oldest first: each names the one before it in its first event (F3.1). */
 async function ownChains(db: Pick<Stores, "own" | "meta">): Promise<readonly string[]> {
-  const left = new Set<string>();
-  for (let [next] = await db.own.keys(undefined, 1); next !== undefined; ) {
-    left.add(next[0]);
-    [next] = await db.own.keys(IDBKeyRange.lowerBound([next[0], Number.POSITIVE_INFINITY]), 1);
-  }
+  const left = await chainNames(db);
   const row = await db.meta.read<StationRow>("station");
   const chains: string[] = [];
   let at = row?.incarnation;
@@ -130,6 +130,16 @@ async function ownChains(db: Pick<Stores, "own" | "meta">): Promise<readonly str
     at = event !== null && isEvent(event) ? (event.body.old_incarnation as string | undefined) : undefined;
   }
   return [...left, ...chains];
+}
+
+/** The chains of which anything is here. */
+export async function chainNames(db: Pick<Stores, "own">): Promise<Set<string>> {
+  const names = new Set<string>();
+  for (let [next] = await db.own.keys(undefined, 1); next !== undefined; ) {
+    names.add(next[0]);
+    [next] = await db.own.keys(IDBKeyRange.lowerBound([next[0], Number.POSITIVE_INFINITY]), 1);
+  }
+  return names;
 }
 
 /** The keys of a chain's events after a seq. */

@@ -1,9 +1,10 @@
 /** What this station keeps, row by row. */
 
-/** An event this station wrote. Kept for good: a restored server may ask for it again (F4.4). */
+/** An event this station wrote. Kept until a good backup has it: a restored server may ask for it again (F4.4). */
 export type OwnEvent = {
   readonly incarnation: string;
   readonly seq: number;
+  /** Empty once it was forgotten, and only its hash is here. */
   readonly text: string;
   readonly hash: string;
   /** 1 once it was written again in a later incarnation after a fork. */

@@ -86,6 +86,11 @@ export class Rows<Row, Key extends IDBValidKey> {
   deleteMany(keys: readonly Key[]): Promise<void> {
     return this.#each(keys, (store, key) => store.delete(key));
   }
+  deleteRange(range: IDBKeyRange): Promise<void> {
+    return this.run("readwrite", async (store) => {
+      await store.delete(range);
+    });
+  }
   clear(): Promise<void> {
     return this.run("readwrite", (store) => store.clear());
   }

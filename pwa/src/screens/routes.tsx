@@ -104,6 +104,10 @@ const SCREENS: Readonly<Record<string, Load>> = {
     const { PhotoScreen } = await import("./Photo/Photo.tsx");
     return (a) => <PhotoScreen args={a} />;
   },
+  find: async () => {
+    const { Find } = await import("./Find/Find.tsx");
+    return () => <Find />;
+  },
   "look-at": async () => {
     const { LookAt } = await import("./LookAt/LookAt.tsx");
     return () => <LookAt />;

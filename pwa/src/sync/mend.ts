@@ -1,6 +1,7 @@
 /** Sending all own events: where it can, the station repairs by itself what made the server refuse (F3.4, F4.4). */
 import { pulledSeq } from "../current.ts";
 import type { OwnEvent } from "../log/db.ts";
+import { ownAfter } from "../log/own.ts";
 import { ask, type Halt } from "./client.ts";
 import { pullEvents } from "./pull.ts";
 import { bytesOf, pushEvents, type Refused, Run, stationOf } from "./push.ts";
@@ -45,7 +46,10 @@ async function remedyFor(run: Run, { row, batch, problem }: Refused): Promise<Re
       return batch.length === 1 ? null : { how: "less", mostBytes: Math.floor(bytesOf(batch) / 2) };
     case "chain-gap": {
       const expected = Number(problem.extra?.expected_seq ?? seq);
-      return expected >= seq ? null : { how: "from", seq: expected - 1 };
+      if (expected >= seq) return null;
+      // An older backup was restored than the last one: what lies between is not here any more.
+      const isHere = (await firstAfter(incarnation, expected - 1)) === expected;
+      return isHere ? { how: "from", seq: expected - 1 } : { how: "renew", reason: "restored", held: seq - 1 };
     }
     case "chain-fork": {
       const at = Number(problem.extra?.seq ?? seq);
@@ -83,6 +87,9 @@ async function renewed(
   run.renewed = true;
   return renew(reason, nowMs(), older);
 }
+
+const firstAfter = async (incarnation: string, seq: number): Promise<number | undefined> =>
+  (await ownAfter(incarnation, seq, 2))[0]?.seq;
 
 /** Whether an event is of another station than the one the server takes this browser for. */
 async function isAnother(station: string, event: OwnEvent): Promise<boolean> {

@@ -12,6 +12,7 @@ import {
 } from "../current.ts";
 import type { Job } from "../fold/state.ts";
 import { type Doc, getMeta, type StationRow, withDb, writing } from "../log/db.ts";
+import { forgetOwn } from "../log/forgetOwn.ts";
 import { giveUpCards, giveUpLines } from "../log/giveUp.ts";
 import { keepLive, readLive } from "../log/live.ts";
 import { acknowledge } from "../log/own.ts";
@@ -86,7 +87,7 @@ export async function pullEvents(nowMs: () => number): Promise<Halt | null> {
       tellTabs("pulled");
       sinceMerged += 1;
     }
-    if (header.backed_up_ms !== null) await dropBackedUp(header.backed_up_ms);
+    if (header.backed_up_ms !== null) await meetBackup(header.backed_up_ms);
     if (isEnd) break;
   }
   if (putAway.size > 0 || sinceMerged >= MERGE_EVERY) await giveUp(putAway);
@@ -95,6 +96,21 @@ export async function pullEvents(nowMs: () => number): Promise<Halt | null> {
     await mergeChunks();
   }
   return meetChain(nowMs);
+}
+
+/** A good backup was made since this station last heard of one: what it has need not be kept here any more. */
+async function meetBackup(backed_up_ms: number): Promise<void> {
+  if ((await getMeta<number>("backed_up_ms")) === backed_up_ms) return;
+  const answer = await ask<{ readonly backed_up?: Record<string, number> } | null>("GET", "/api/station");
+  if (!answer.ok || answer.value?.backed_up === undefined) return;
+  const { backed_up } = answer.value;
+  await dropBackedUp(backed_up_ms);
+  await writing(["own", "meta"], async (db) => {
+    const row = await db.meta.read<StationRow>("station");
+    const confirmed = (incarnation: string) => (incarnation === row?.incarnation ? row.acked : pulledSeq(incarnation));
+    await forgetOwn(db, (incarnation) => Math.min(backed_up[incarnation] ?? 0, confirmed(incarnation)));
+    await db.meta.write("backed_up_ms", backed_up_ms);
+  });
 }
 
 /** Begin with the live state (F8.7): a station that has nothing yet, whose log was forgotten, or whose records are of another fold. */

@@ -13,11 +13,12 @@ from traymark.api.limits import wait_s
 from traymark.api.parts import Asking, TheClock, TheLimits, TheNews, TheSettings, TheStore
 from traymark.api.problems import Problem, refuse
 from traymark.api.who import COOKIE
+from traymark.backup.make import last_backup
 from traymark.docs.keep import last_rev
 from traymark.docs.shop import shop_settings
 from traymark.refused import Refused
 from traymark.stations.join import join
-from traymark.stations.registry import new_incarnation
+from traymark.stations.registry import incarnations_of, new_incarnation
 
 # The longest that browsers keep a cookie (RFC 6265bis: 400 days; from memory). Joining again starts it over.
 _COOKIE_S = 400 * 24 * 3600
@@ -73,8 +74,10 @@ async def post_join(
 
 @get("/api/station")
 async def get_station(station: Asking, store: TheStore, clock: TheClock) -> dict[str, Any]:
-    """Who this browser is, and what time the server has."""
+    """Who this browser is, what time the server has, and how far the last good backup has the station's chains."""
     shop = await sync_to_thread(shop_settings, store)
+    backup = await sync_to_thread(last_backup, store)
+    own = await sync_to_thread(incarnations_of, store, station.id)
     return {
         "station": station.id,
         "name": station.name,
@@ -82,6 +85,7 @@ async def get_station(station: Asking, store: TheStore, clock: TheClock) -> dict
         "shop_name": shop.get("shop_name", ""),
         "epoch": store.epoch,
         "now_ms": clock(),
+        "backed_up": {} if backup is None else {prefix: backup.chains.get(prefix, 0) for prefix in own},
     }
 
 

@@ -23,7 +23,8 @@ class BackupFailed(Exception):
 
 
 class Header(Struct, frozen=True):
-    """When the backup was made, and how far it reaches: the log's last position, the last revision of documents."""
+    """When the backup was made, and how far it reaches: the log's last position, the last seq of each chain, the last
+    revision of documents."""
 
     traymark: Literal["backup"]
     format: Annotated[int, Meta(ge=1)]
@@ -32,6 +33,7 @@ class Header(Struct, frozen=True):
     position: int
     rev: int
     photos: int
+    chains: dict[str, int]
 
 
 def photo_member(sha256: str) -> str:

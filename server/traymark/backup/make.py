@@ -60,8 +60,15 @@ def _write(store: Store, file: Path, now_ms: int) -> Header:
         with _opened(copy) as copied:
             photos = all_blobs(copied)
             header = Header(
-                "backup", FORMAT, now_ms, copied.epoch, copied.position(), last_rev(copied), len(photos)
-            )  # fmt: skip
+                traymark="backup",
+                format=FORMAT,
+                at_ms=now_ms,
+                epoch=copied.epoch,
+                position=copied.position(),
+                rev=last_rev(copied),
+                photos=len(photos),
+                chains=copied.chain_ends(),
+            )
         with file.open("wb") as out, tarfile.open(fileobj=out, mode="w") as tar:
             told = tarfile.TarInfo(HEADER)
             content = msgspec.json.encode(header)

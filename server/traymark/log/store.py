@@ -14,7 +14,7 @@ from traymark.fold.changes import Changes, Record
 from traymark.fold.records_gen import Box, Chain, Job, Staff, Station, Thing
 from traymark.log.database import SCHEMA, Database
 from traymark.log.records import RecordKey, Records, TakenChanges, live_hash, read_any, write_records
-from traymark.log.rows import ArchiveRow, EventRow, Meta, RecordRow
+from traymark.log.rows import ArchiveRow, ChainRow, EventRow, Meta, RecordRow
 
 
 class SchemaUnknown(Exception):
@@ -84,6 +84,11 @@ class Store:
                 if row is not None:
                     return row[0], msgspec.json.decode(row[1])
         return None
+
+    def chain_ends(self) -> dict[str, int]:
+        """The last seq of each chain."""
+        with self.database.read() as connection:
+            return {row[0]: row[1] for row in connection.execute(select(ChainRow.incarnation, ChainRow.seq))}
 
     def fact(self, key: str) -> str | None:
         """A fact about the database (Meta), or None."""

@@ -64,6 +64,13 @@ def all_stations(store: Store) -> list[StationLine]:
         return [StationLine(*row) for row in connection.execute(query)]
 
 
+def incarnations_of(store: Store, station: str) -> list[str]:
+    """All incarnations that a station was given, oldest first."""
+    query = select(col(IncarnationRow.prefix)).where(col(IncarnationRow.station) == station)
+    with store.database.read() as connection:
+        return list(connection.execute(query.order_by(col(IncarnationRow.id))).scalars())
+
+
 def revoke(store: Store, station: str, now_ms: int) -> Refused | None:
     """Take a station out: its cookie opens nothing from now on. Durable on return; harmless to repeat."""
     with store.database.write() as connection:

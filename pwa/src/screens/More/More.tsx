@@ -15,6 +15,7 @@ import { safePlaceLine } from "../../views/safePlace.ts";
 import { go } from "../route.ts";
 
 const PLACES: readonly (readonly [string, string, string])[] = [
+  ["find", "Find a job", "By name, number, model or code; older ones too"],
   ["trays", "Trays", "Which are free, and labels for new ones"],
   ["safe", "Safe place", "Unsafe batteries that wait for a collector"],
   ["parts", "Parts", "What is on the shelf, and receiving new ones"],

@@ -98,6 +98,7 @@ def test_locked_device_is_tested_as_far_as_it_goes_and_anew_once_opened_again(
     hand.reads(re.compile(f"^{len(FINAL)} open: "))
     looks_right("final-round-2")
     hand.press(ENTER)
+    hand.reads(f"{len(FINAL) - len(BARRED)} of {len(FINAL)} points open")
     hand.press("Close the test", exact=False)
     hand.reads(re.compile(f"^{len(FINAL) - len(BARRED)} open: "))
     hand.press(LACKING)

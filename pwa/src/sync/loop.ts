@@ -1,8 +1,7 @@
 /** When to sync: at start, back on the network, visible again, on news, on a timer, after every entry, and by the button. */
-import { load, pulledSeq, station } from "../current.ts";
+import { load, station } from "../current.ts";
 import { getMeta, type StationRow, withDb } from "../log/db.ts";
 import { becomeSpeaker, onTabNews, type SpeakerNews, tellTabs } from "../log/tabs.ts";
-import { wipe } from "../log/wipe.ts";
 import type { Halt, Refusal } from "./client.ts";
 import { loadCameBack } from "./earlier.ts";
 import { countUnsentEvents } from "./push.ts";
@@ -114,10 +113,6 @@ async function run(): Promise<void> {
   const refusals: Refusal[] = [];
   try {
     halt = await syncRound(nowMs, refusals);
-    if (isTakenOut(halt) && (await wipe(pulledSeq))) {
-      await load();
-      tellTabs("pulled");
-    }
     await countUnsent();
     station.value = (await getMeta<StationRow>("station")) ?? null;
   } catch (error) {
@@ -127,10 +122,6 @@ async function run(): Promise<void> {
   settle(halt, refusals[0] ?? null);
   tellStatus();
 }
-
-/** A lead has taken this station out: it keeps nothing of the shop but what it has not sent. */
-const isTakenOut = (halt: Halt | null): boolean =>
-  halt !== null && halt !== "offline" && halt.slug === "station-revoked";
 
 function settle(halt: Halt | null, refusal: Refusal | null): void {
   if (halt === null) {

@@ -212,7 +212,7 @@ def other(measured: Measured, context: BrowserContext, page: Page, server: Serve
         text = f"Note {number} from elsewhere"
         desk.writer.write("note.added", job, {"note": text})
         seq = len(desk.writer.lines)
-        page.evaluate(SHOWN, [f"job/{job}/record", "h1", ""])
+        page.evaluate(SHOWN, [f"trace/{job}", "main", "What happened"])
         second.evaluate(STANDS_STILL)
         with desk.connected() as connection:
             began = time.monotonic()

@@ -230,7 +230,7 @@ def other(measured: Measured, context: BrowserContext, page: Page, server: Serve
 
 
 def starting(measured: Measured, playwright: Playwright, profile: Path, server: ServerProcess) -> None:
-    """The app started anew, each time in a browser of its own."""
+    """Starting the app, each time in a new browser."""
     for word, rate in (("", 1), (f", processor {SLOWER}x slower", SLOWER)):
 
         def start(_number: int, rate: int = rate) -> float:

@@ -15,7 +15,7 @@ export type Unkept = StateAt & { readonly changed: readonly RecordPlace[] };
 
 /**
  * The kept state; the empty one at 0 when there is none, or when it cannot be read. One that another fold made is shown
- * until the server has sent it anew (sync/pull.ts).
+ * until the server has sent it again (sync/pull.ts).
  */
 export async function readState(): Promise<StateAt> {
   try {

@@ -42,7 +42,7 @@ def photo_member(sha256: str) -> str:
 
 
 def read_header(tar: TarFile, file: Path) -> Header:
-    """What the file says of itself. Raises BackupFailed for a file that is none of ours, or of a later form."""
+    """What the file says of itself. Raises BackupFailed for a file that is not a backup, or has a later form."""
     try:
         held = tar.extractfile(HEADER)
         header = msgspec.json.decode(held.read() if held else b"", type=Header)

@@ -11,7 +11,7 @@ from tempfile import TemporaryDirectory
 import msgspec
 
 from traymark.backup.form import FORMAT, HEADER, BackupFailed, Header, members, photo_member, read_header
-from traymark.blobs.files import BlobFiles
+from traymark.blobs.files import BlobFiles, sync_folder
 from traymark.blobs.keep import all_blobs
 from traymark.docs.keep import last_rev
 from traymark.log.database import DATABASE, StoreInUse
@@ -38,7 +38,7 @@ def make_backup(store: Store, file: Path, now_ms: int) -> Header:
             header = _write(store, coming, now_ms)
             _check(coming)
             coming.replace(file)
-            _sync(file.parent)
+            sync_folder(file.parent)
     except OSError as error:
         raise BackupFailed(f"the backup could not be written: {error.strerror or error}") from error
     with store.database.write() as connection:
@@ -148,11 +148,3 @@ def _private(path: Path) -> Generator[None]:
         yield
     finally:
         path.unlink(missing_ok=True)
-
-
-def _sync(folder: Path) -> None:
-    descriptor = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)

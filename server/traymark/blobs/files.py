@@ -52,8 +52,8 @@ class BlobFiles:
         if not path.parent.is_dir():
             path.parent.mkdir(parents=True, exist_ok=True)
             if is_durable:
-                _sync_folder(path.parent.parent)
-                _sync_folder(path.parent.parent.parent)
+                sync_folder(path.parent.parent)
+                sync_folder(path.parent.parent.parent)
         coming = self._coming / token_hex(16)
         try:
             with coming.open("xb") as file:
@@ -65,7 +65,7 @@ class BlobFiles:
         finally:
             coming.unlink(missing_ok=True)
         if is_durable:
-            _sync_folder(path.parent)
+            sync_folder(path.parent)
 
 
 def is_blob_name(text: str) -> bool:
@@ -87,7 +87,7 @@ def _read(path: Path) -> bytes | None:
         return None
 
 
-def _sync_folder(path: Path) -> None:
+def sync_folder(path: Path) -> None:
     """Make a folder's entries durable."""
     descriptor = os.open(path, os.O_RDONLY)
     try:

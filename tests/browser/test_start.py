@@ -103,13 +103,14 @@ def test_people_sign_on_while_the_log_still_arrives(launch: Launch, shop: Shop) 
     hand = Person(launch("bench", service_workers="block"), shop.server.url)
     held: list[Route] = []
     let_through = Event()
-    hand.page.route("**/api/sync/pull*", lambda r: r.continue_() if let_through.is_set() else held.append(r))
+    hand.page.route("**/api/live", lambda r: r.continue_() if let_through.is_set() else held.append(r))
     hand.page.goto(shop.link)
     hand.page.get_by_label("Name of this station").fill("Bench 2")
-    hand.press("Join")
+    with hand.page.expect_request("**/api/live"):
+        hand.press("Join")
     hand.sees("Scan")
     hand.sign_on(shop.badge("bench"), "Fennick")
-    assert held, "the log has not been asked for"
+    assert held, "what came was not held up"
     let_through.set()
     for route in held:
         route.continue_()

@@ -21,6 +21,13 @@ Table = dict[str, Any]
 
 TS_HEAD = "// Generated from shared/events.json by shared/generate.py. Do not edit."
 PY_HEAD = '"""Generated from shared/events.json by shared/generate.py. Do not edit."""'
+TS_TEXT_ID = (
+    "/**",
+    " * The id of a text (F7.9): a string, which the compiler takes for a symbol, so that neither JSX nor a template",
+    " * shows it in place of its text.",
+    " */",
+    "export type TextId = symbol;",
+)
 FOLD_TABLES = "The tables that say what events do: the first digits of a SHA-256 over what the fold reads of them."
 
 
@@ -49,7 +56,13 @@ def typescript_types(table: Table) -> str:
     for name, values in table["enums"].items():
         lines += _ts_union(_title(name), values)
     lines += _ts_union("Kind", list(table["kinds"]))
-    lines += ["", "/** The body that an event of each kind carries (F2.5). */", "export type Bodies = {"]
+    lines += [
+        "",
+        *TS_TEXT_ID,
+        "",
+        "/** What is written of each kind (F2.5); texts as they were typed. */",
+        "export type Bodies = {",
+    ]
     for kind, row in table["kinds"].items():
         lines.append(f'  readonly "{kind}": {{')
         for name, notation in row["fields"].items():
@@ -150,7 +163,8 @@ def typescript_records(table: Table) -> str:
             record += [f"  /** {note} */"] if note else []
             record.append(f"  readonly {name}: {_ts_shape(own, member, table['records'][collection][name])};")
         lines += ["", f"export type {_title(collection)} = {{", *record, "};"]
-    used = [name for name in map(_title, table["enums"]) if re.search(rf"\b{name}\b", "\n".join(lines))]
+    known = [*map(_title, table["enums"]), "TextId"]
+    used = [name for name in known if re.search(rf"\b{name}\b", "\n".join(lines))]
     imports = [f'import type {{ {", ".join(sorted(used))} }} from "../events/kinds.gen.ts";']
     if len(imports[0]) > WIDTH:
         imports = ["import type {", *(f"  {name}," for name in sorted(used)), '} from "../events/kinds.gen.ts";']
@@ -167,7 +181,7 @@ export type Head = {
   readonly to: string;
   readonly staff: string | null;
   readonly at_ms: number;
-  readonly why: string | null;
+  readonly why: TextId | null;
 };
 /** Counters from and to, both included (F5.11). */
 export type Range = readonly [from: number, to: number];
@@ -223,7 +237,8 @@ def _ts_source(notation: str) -> str:
             return "number"
     if notation[0] == "=":
         return f'"{notation[1:]}"'
-    return _ts_type(notation.removesuffix("?")) + (" | null" if notation.endswith("?") else "")
+    own = "TextId" if notation.startswith("words") else _ts_type(notation.removesuffix("?"))
+    return own + (" | null" if notation.endswith("?") else "")
 
 
 def python_records(table: Table) -> str:

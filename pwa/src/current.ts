@@ -124,6 +124,14 @@ export function loseDocs(ids: readonly string[]): void {
   docs.value = next;
 }
 
+/** Cards that were erased for good: what was read from the archive goes as well. */
+export function loseErased(ids: readonly string[]): void {
+  if (ids.length === 0) return;
+  const gone = new Set(ids);
+  visited.value = { ...visited.value, docs: visited.value.docs.filter((d) => !gone.has(d.id)) };
+  loseDocs(ids);
+}
+
 /** Show what was read from the archive. */
 export function visit(kept: Kept): void {
   batch(() => {

@@ -14,6 +14,7 @@ from traymark.api import (
     backup,
     blobs,
     cards,
+    customers,
     health,
     join,
     labels,
@@ -45,7 +46,8 @@ from traymark.log.store import Store
 from traymark.selftest.open_tests import OpenTests
 
 MODULES = (
-    sync, live, backup, cards, blobs, health, join, stations, trust, staff, labels, tray_map, record, ticket, selftest,
+    sync, live, backup, cards, customers, blobs, health, join, stations, trust, staff, labels, tray_map, record, ticket,
+    selftest,
 )  # fmt: skip
 """Each exports `handlers`."""
 

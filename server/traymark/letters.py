@@ -1,11 +1,13 @@
-"""Three letters that nobody has yet: for incarnations, and for the ids of stations and staff (F1.6, F3.1)."""
+"""Random letters: three that nobody has yet, for incarnations and the ids of stations and staff (F1.6, F3.1); salts."""
 
 import secrets
+from collections.abc import Iterator
 from itertools import product
 
 from traymark.events.field_types import ALPHABET
 
 LETTERS = 3
+_SALT_LETTERS = 26
 _TRIES = 32
 
 
@@ -17,3 +19,9 @@ def unused_letters(taken: set[str]) -> str:
             return candidate
     free = ["".join(p) for p in product(ALPHABET, repeat=LETTERS) if "".join(p) not in taken]
     return secrets.choice(free)
+
+
+def new_salts() -> Iterator[str]:
+    """Salts of texts (F7.9): 130 random bits each, as many as are wanted."""
+    while True:
+        yield "".join(secrets.choice(ALPHABET) for _ in range(_SALT_LETTERS))

@@ -209,8 +209,8 @@ def other(measured: Measured, context: BrowserContext, page: Page, server: Serve
     job = years.open[-1].code
 
     def pulled(number: int) -> float:
-        text = f"Note {number} from elsewhere"
-        desk.writer.write("note.added", job, {"note": text})
+        text = f"Opened {number} times elsewhere"
+        desk.writer.write("final.begun", job, {"round": number + 2, "why": text})
         seq = len(desk.writer.lines)
         page.evaluate(SHOWN, [f"trace/{job}", "main", "What happened"])
         second.evaluate(STANDS_STILL)

@@ -9,6 +9,7 @@ import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
+from itertools import repeat
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +21,7 @@ from traymark.demo import shop
 from traymark.demo.bench import Hands, JobStory
 from traymark.demo.plan import Plan
 from traymark.docs.shop import shared_procedures
+from traymark.events.texts import taken_out
 from traymark.events.write import write_event
 from traymark.tables import kinds
 from traymark_labels.codes import mint
@@ -30,7 +32,7 @@ APART_MS = 4 * 60_000
 PHOTOS = 5
 SUPPLIER = "fernwick"
 FAILING = {"touch": "Dead strip at the top.", "glass": "Cracked from the corner."}
-NOT_HERE = {"cellular": "No test SIM at the counter.", "charging_wireless": "No pad at the counter."}
+NOT_HERE = {"cellular": "no_sim", "charging_wireless": "No pad at the counter."}
 
 
 @dataclass(frozen=True)
@@ -55,7 +57,9 @@ class Station:
 
     def write(self, kind: str, staff: str | None, at_ms: int, job: str | None, body: dict[str, Any]) -> str:
         seq = len(self.writer.lines) + 1
-        self.writer.keep(write_event(kind, self.id, self.incarnation, seq, staff, at_ms, job, body))
+        named, texts = taken_out(kind, job, body, repeat("0" * 26))
+        self.writer.texts += texts
+        self.writer.keep(write_event(kind, self.id, self.incarnation, seq, staff, at_ms, job, named))
         return f"{self.incarnation}.{seq}"
 
     def push_all(self, _now_ms: int) -> None:

@@ -78,7 +78,7 @@ def a_job(shop: Shop, stage: str = "ready") -> str:
 
 def notes_of(shop: Shop, job: str) -> list[str]:
     """The notes of a job in the order of the server's record."""
-    return [note["note"] for note in shop.job(job)["notes"]]
+    return [shop.said(note["note"]) for note in shop.job(job)["notes"]]
 
 
 def note(person: Person, job: str, text: str) -> None:

@@ -1,5 +1,6 @@
 """The invented shop as a test sees it: its server, its label files, and what the server has stored."""
 
+import json
 import re
 import urllib.request
 from collections.abc import Iterator
@@ -9,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from tests.server_process import DEMO, ServerProcess
+from traymark.docs.keep import get_doc
 from traymark.log.store import Store
 
 
@@ -51,6 +53,13 @@ class Shop:
         """The server's record of a job."""
         with self._store() as store:
             return store.record("job", code) or {}
+
+    def said(self, id_: str) -> str:
+        """What a person wrote (F7.9), as the server keeps it."""
+        with self._store() as store:
+            doc = get_doc(store, id_)
+        assert doc is not None and doc.body is not None, f"text {id_} is not here"
+        return json.loads(doc.body)["text"]
 
     def customer_page(self, ticket: str) -> str:
         """What the address of a ticket shows to anybody."""

@@ -240,7 +240,7 @@ def test_marks_are_beside_the_photo_and_never_in_it(hand: Person, shop: Shop) ->
     marks = {key.partition("/")[0]: 0 for key in shop.job(code)["photo_marks"]}
     assert marks == {name: 0}
     circle, arrow = sorted(shop.job(code)["photo_marks"].values(), key=lambda m: m["at_ms"])
-    assert (circle["shape"], circle["note"]) == ("circle", "Crack")
+    assert (circle["shape"], shop.said(circle["note"])) == ("circle", "Crack")
     assert abs(circle["x_pm"] - 250) <= 3 and abs(circle["y_pm"] - 500) <= 3
     assert (arrow["shape"], arrow["to_x_pm"], arrow["to_y_pm"]) == ("arrow", 830, 810)
     assert arrow["x_pm"] < 830 and arrow["y_pm"] < 810, "the shaft comes from the middle"

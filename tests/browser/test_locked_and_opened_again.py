@@ -23,7 +23,6 @@ from tests.browser.walks import (
     say_of_points,
     take_to_bench,
 )
-from traymark.rules.lacking import lacking_why
 from traymark.rules.locked import barred_points
 from traymark.tables import table
 
@@ -50,10 +49,10 @@ def test_locked_device_is_tested_as_far_as_it_goes_and_anew_once_opened_again(
     hand.synced()
     tests = shop.job(job)["tests"]
     said = {point: tests[f"intake/{point}"] for point in POINTS}
-    not_tested = {point: row["why"] for point, row in said.items() if row["result"] == "cannot"}
-    lacking = {point for point, why in not_tested.items() if why == lacking_why()}
+    not_tested = {point: row["because"] for point, row in said.items() if row["result"] == "cannot"}
+    lacking = {point for point, because in not_tested.items() if because == "lacking"}
     assert lacking and lacking <= {point for point, row in POINTS.items() if row.get("some_models")}
-    assert {point: why for point, why in not_tested.items() if point not in lacking} == BARRED
+    assert {p: because for p, because in not_tested.items() if p not in lacking} == dict.fromkeys(BARRED, "locked")
     expect(hand.page.get_by_role("link", name="Let the device test itself")).to_have_count(0)
 
     take_to_bench(hand, shop, device)

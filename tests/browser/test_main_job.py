@@ -107,7 +107,7 @@ def test_the_whole_job_on_two_stations_that_were_offline_for_part_of_it(launch: 
     assert record["tests"]["final/loudspeaker"]["result"] == "pass"
     assert record["complaint_checks"]["final/1"]["cured"] == "yes"
     assert [look["traces"] for look in record["leftover"]] == ["removed"]
-    assert [n["note"] for n in record["notes"]][-1] == "Loudspeaker tested with the long tone"
+    assert shop.said(record["notes"][-1]["note"]) == "Loudspeaker tested with the long tone"
     assert "other" in [p["use"] for p in record["photos"].values()]
     assert record["stage"] == "ready" and record["findings"] == []
 

@@ -51,7 +51,7 @@ def test_nothing_is_lost_or_done_twice_by_reloads_at_every_step_of_booking_and_b
     assert person.reloads > 12
     person.synced()
     booked = shop.job(job)
-    assert booked["complaint"] == "Glass broken, touch dead at the lower edge"
+    assert shop.said(booked["complaint"]) == "Glass broken, touch dead at the lower edge"
     assert [m["what"] for m in booked["marks"].values()] == ["crack"]
 
     # The bench has no network: every reload must find all of it on the station itself.

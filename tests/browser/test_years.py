@@ -139,5 +139,5 @@ def test_a_late_photo_of_a_job_that_was_put_away_meanwhile_waits_for_a_lead(
         expect(late).to_have_count(count - 1)
     lead.synced()
     assert lead.check_number() == hand.check_number() == shop.state_hash()
-    assert "The customer brought the box it came in." in [note["note"] for note in shop.job(code)["notes"]]
+    assert "The customer brought the box it came in." in [shop.said(note["note"]) for note in shop.job(code)["notes"]]
     shop.verify()

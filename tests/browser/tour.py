@@ -11,6 +11,7 @@ from playwright.sync_api import expect
 from tests.browser.conftest import Launch
 from tests.browser.person import Person, photo, read_code
 from tests.browser.shop import Shop
+from tests.browser.test_erasing import over_customer
 from tests.browser.tour_tools import evidence, selftest
 from tests.browser.walks import (
     IMEI,
@@ -142,6 +143,13 @@ def leading(launch: Launch, shop: Shop) -> Iterator[Stop]:
     lead.open("shop/catalogue")
     lead.sees("Catalogue")
     yield "shop-catalogue", lead
+    over, _, card = over_customer(shop)
+    lead.open(f"customer/{over}")
+    lead.reads(card["name"])
+    yield "customer", lead
+    lead.press("Erase it for good")
+    lead.sees("Erase for good?")
+    yield "customer-erase", lead
     lead.open("trays")
     lead.sees("Trays")
     lead.press("Make labels for new trays")

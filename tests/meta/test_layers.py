@@ -33,7 +33,7 @@ def table_of(heading: str) -> dict[str, set[str] | None]:
 SERVER_MAY = table_of("In the server")
 APP_MAY = table_of("In the app")
 
-STORES = ("log/", "docs/", "blobs/", "stations/", "cli/verify.py")
+STORES = ("log/", "docs/", "blobs/", "stations/", "personal/", "cli/verify.py")
 """The only ones that write or query the database; `verify` counts what it checked. log/rows.py declares the tables."""
 
 IMPURE_MODULES = {

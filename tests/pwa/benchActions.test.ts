@@ -25,6 +25,7 @@ import { readTest } from "@pwa/actions/tests.ts";
 import { bind, jobForTray, mayBind, scanForStart } from "@pwa/actions/tray.ts";
 import { mint } from "@pwa/codes/codes.ts";
 import { docs, signedOn, state } from "@pwa/current.ts";
+import { said } from "@pwa/facts/texts.ts";
 import { jobOfTray, placeOfCode } from "@pwa/facts/things.ts";
 import type { Result } from "@pwa/problem.ts";
 import { afterLift } from "@pwa/rules/bench.ts";
@@ -52,6 +53,8 @@ import {
 } from "./benchStation.ts";
 
 beforeEach(blankStation);
+
+const lastNote = (): string | null => said(job().notes.at(-1)?.note ?? null);
 
 describe("binding a tray", () => {
   test("tray, device and start are written together, and the bench opens at the first step", async () => {
@@ -153,7 +156,7 @@ describe("steps", () => {
     await workUntil("latch");
     await finishStep(JOB, "latch", { latch: 1 });
     expect(job().ledger.latch).toEqual({ out: 1 });
-    expect(job().notes.at(-1)?.note).toBe("1 of 2 Latch screws found at opening");
+    expect(lastNote()).toBe("1 of 2 Latch screws found at opening");
     await takeBack(JOB);
     expect(job().ledger.latch).toEqual({ out: 1, back: 1 });
   });
@@ -262,10 +265,7 @@ describe("gates", () => {
     await isolatePower(JOB, "power", "swollen", []);
     await finishStep(JOB, "unsafe-aside");
     expect(slug(await unplugUnsafe(JOB, "unsafe-unplug", false))).toBe("ok");
-    expect([job().connectors.battery, job().notes.at(-1)?.note]).toEqual([
-      undefined,
-      "The battery was left plugged in.",
-    ]);
+    expect([job().connectors.battery, lastNote()]).toEqual([undefined, "The battery was left plugged in."]);
     await finishStep(JOB, "unsafe-label");
     await bringToSafePlace(JOB, "unsafe-bring");
     expect([placeOfCode(DEVICE), open(), job().stage, jobOfTray(TRAY)]).toEqual([
@@ -381,7 +381,8 @@ describe("pre-fit", () => {
       [3, "second_unit", "pass"],
     ]);
     expect(slug(await acceptPart(JOB, "prefit", "yes", "clear picture"))).toBe("ok");
-    expect(job().complaint_checks["prefit/1"]).toMatchObject({ cured: "yes", note: "clear picture" });
+    const check = job().complaint_checks["prefit/1"];
+    expect([check?.cured, said(check?.note ?? null)]).toEqual(["yes", "clear picture"]);
     expect(open()).toBe("trial-power");
   });
 

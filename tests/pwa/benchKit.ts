@@ -3,12 +3,13 @@ import { mint } from "@pwa/codes/codes.ts";
 import { isEvent, parse } from "@pwa/events/envelope.ts";
 import { fold } from "@pwa/fold/fold.ts";
 import { EMPTY, type Job, type State } from "@pwa/fold/state.ts";
-import type { NewEvent } from "@pwa/log/own.ts";
+import type { NewEvent } from "@pwa/log/append.ts";
 import { nextStep } from "@pwa/rules/bench.ts";
 import { type Booking, bookings } from "@pwa/rules/ledger.ts";
 import type { Fastener, Procedure, Step } from "@pwa/rules/procedure.ts";
 import battery from "@shared/procedures/quillet5-battery.json";
 import display from "@shared/procedures/quillet5-display.json";
+import { named } from "./texts.ts";
 
 export const JOB = mint("J", "7K2", 1).code;
 export const DEVICE = mint("D", "7K2", 2).code;
@@ -115,7 +116,7 @@ export class Play {
         staff: "W001",
         at_ms: this.#seq,
         job: job ?? null,
-        body,
+        body: named(kind, body),
       };
       const event = parse(JSON.stringify(whole));
       if (!isEvent(event)) throw new Error(`${event.slug} ${event.pointer} in ${JSON.stringify(whole)}`);

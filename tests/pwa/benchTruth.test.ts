@@ -15,6 +15,7 @@ import { mint } from "@pwa/codes/codes.ts";
 import { signedOn, state } from "@pwa/current.ts";
 import { type Booking, isExpected, lackingPoints } from "@pwa/facts/booking.ts";
 import { presentTry } from "@pwa/facts/prefit.ts";
+import { said } from "@pwa/facts/texts.ts";
 import { placeOfCode } from "@pwa/facts/things.ts";
 import { benchOf } from "@pwa/facts/work.ts";
 import type { Thing } from "@pwa/fold/state.ts";
@@ -216,7 +217,8 @@ describe("the complaint", () => {
     expect(slug(await acceptPart(JOB, "prefit", "no", " "))).toBe("complaint-why-missing");
     expect(open()).toBe("prefit");
     expect(slug(await acceptPart(JOB, "prefit", "no", "glass is wanted all the same"))).toBe("ok");
-    expect(job().complaint_checks["prefit/1"]).toMatchObject({ cured: "no", note: "glass is wanted all the same" });
+    const check = job().complaint_checks["prefit/1"];
+    expect([check?.cured, said(check?.note ?? null)]).toEqual(["no", "glass is wanted all the same"]);
     expect([open(), complaintCured(job())]).toEqual(["trial-power", null]);
   });
 
@@ -295,7 +297,7 @@ describe("a lock that changes", () => {
     expect(openFinal(job()).some(isBarred)).toBe(false);
     await changeLock(JOB, "unlocked", "The customer unlocked it");
     expect(openFinal(job()).filter(isBarred)).toEqual(barred);
-    expect(job().lock_changes.map((c) => [c.lock, c.why])).toEqual([
+    expect(job().lock_changes.map((c) => [c.lock, said(c.why)])).toEqual([
       ["locked", "It was restarted and asks for the code"],
       ["unlocked", "The customer unlocked it"],
     ]);
@@ -355,9 +357,9 @@ describe("what a model has none of", () => {
     const draft = { model: "Quillet 5", lock: "unlocked", tests: {} } as unknown as Booking;
     expect(lackingPoints(draft)).toEqual(["pen"]);
     // A press for a whole group answers what every model has, and what this one had: nothing is said of a point that it may not have.
-    const said = ["touch", "fingerprint", "pen", "headset", "hinge"].map((p) => isExpected(draft, p));
-    expect(said).toEqual([true, true, false, false, false]);
+    const expected = ["touch", "fingerprint", "pen", "headset", "hinge"].map((p) => isExpected(draft, p));
+    expect(expected).toEqual([true, true, false, false, false]);
     await readLacking(OTHER_JOB, "final", ["pen"]);
-    expect(job(OTHER_JOB).tests["final/pen"]).toMatchObject({ result: "cannot", why: lackingWhy });
+    expect(job(OTHER_JOB).tests["final/pen"]).toMatchObject({ result: "cannot", because: "lacking", why: null });
   });
 });

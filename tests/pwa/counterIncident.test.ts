@@ -3,7 +3,8 @@ import "fake-indexeddb/auto";
 import { act } from "@pwa/actions/act.ts";
 import { type IncidentEntry, noteIncident, settleIncident } from "@pwa/actions/incident.ts";
 import { state } from "@pwa/current.ts";
-import type { Job, Reading, TestResult } from "@pwa/fold/state.ts";
+import { said } from "@pwa/facts/texts.ts";
+import type { Job } from "@pwa/fold/state.ts";
 import { withDb } from "@pwa/log/db.ts";
 import type { Result } from "@pwa/problem.ts";
 import type { Procedure } from "@pwa/rules/procedure.ts";
@@ -13,8 +14,9 @@ import { customerSheet } from "@pwa/views/record.ts";
 import { longParts } from "@pwa/views/shopRecord.ts";
 import display from "@shared/procedures/quillet5-display.json";
 import { beforeEach, describe, expect, test } from "vitest";
-import { aJob, at, newStation } from "./counterStation.ts";
+import { aJob, at, newStation, reading } from "./counterStation.ts";
 import { linesOf } from "./recordParts.ts";
+import { textOf } from "./texts.ts";
 
 const CODE = "J7K20000AB";
 const DISPLAY = display as unknown as Procedure;
@@ -41,15 +43,11 @@ describe("noting and settling", () => {
   test("whoever sees it notes it; two of one job stand beside each other", async () => {
     expect(slug(await noteIncident(CODE, TORN))).toBe("ok");
     expect(slug(await noteIncident(CODE, { ...TORN, what: "scratch", where: "back", points: [] }))).toBe("ok");
-    expect(Object.values(job().incidents)).toMatchObject([
-      {
-        what: "torn_cable",
-        where: "cable of the button",
-        looked: "yes",
-        points: ["fingerprint"],
-        note: "Pulled while cold",
-      },
-      { what: "scratch", where: "back", points: [] },
+    expect(
+      Object.values(job().incidents).map((i) => [i.what, said(i.where), i.looked, i.points, said(i.note)]),
+    ).toEqual([
+      ["torn_cable", "cable of the button", "yes", ["fingerprint"], "Pulled while cold"],
+      ["scratch", "back", "yes", [], "Pulled while cold"],
     ]);
     expect(job().findings).toEqual([]);
   });
@@ -71,7 +69,8 @@ describe("noting and settling", () => {
     expect(slug(await settleIncident(CODE, only(), "replace", " "))).toBe("answer-missing");
     expect(slug(await settleIncident(CODE, "i-other", "replace", "We are sorry"))).toBe("code-unknown");
     expect(slug(await settleIncident(CODE, only(), "replace", "We are sorry"))).toBe("ok");
-    expect(job().settlements[only()]).toMatchObject({ owed: "replace", say: "We are sorry" });
+    const settled = job().settlements[only()];
+    expect([settled?.owed, said(settled?.say ?? null)]).toEqual(["replace", "We are sorry"]);
   });
   test("nobody else settles it", async () => {
     await started("counter");
@@ -92,24 +91,27 @@ describe("noting and settling", () => {
 });
 
 describe("the final test", () => {
-  const read = (result: TestResult): Reading => ({ ...at(1), result, why: null, try: null });
   const noted: Job["incidents"][string] = {
     ...at(1),
     what: "torn_cable",
-    where: "button",
+    where: textOf("button"),
     looked: "yes",
     points: ["fingerprint"],
     note: null,
     photos: [],
   };
-  const settlements = { "i-1": { ...at(2), owed: "replace" as const, say: "Sorry" } };
+  const settlements = { "i-1": { ...at(2), owed: "replace" as const, say: textOf("Sorry") } };
   const cases: readonly (readonly [string, Job["tests"]])[] = [
-    ["ours, a lost pair", { "intake/fingerprint": read("pass"), "final/fingerprint": read("fail") }],
+    ["ours, a lost pair", { "intake/fingerprint": reading("pass"), "final/fingerprint": reading("fail") }],
     [
       "assembly",
-      { "intake/fingerprint": read("fail"), "prefit/fingerprint": read("pass"), "final/fingerprint": read("fail") },
+      {
+        "intake/fingerprint": reading("fail"),
+        "prefit/fingerprint": reading("pass"),
+        "final/fingerprint": reading("fail"),
+      },
     ],
-    ["not known before", { "intake/fingerprint": read("cannot"), "final/fingerprint": read("fail") }],
+    ["not known before", { "intake/fingerprint": reading("cannot"), "final/fingerprint": reading("fail") }],
   ];
   test.each(cases)("%s blocks until a lead has settled the incident that names it", (_, tests) => {
     const harmed = { tests, incidents: { "i-1": noted } };
@@ -118,11 +120,11 @@ describe("the final test", () => {
     expect(blockingFinal(aJob({ ...harmed, settlements }), DISPLAY)).toEqual([]);
   });
   test("another point than the incident's goes on blocking", () => {
-    const tests = { "intake/touch": read("pass"), "final/touch": read("fail") };
+    const tests = { "intake/touch": reading("pass"), "final/touch": reading("fail") };
     expect(blockingFinal(aJob({ tests, incidents: { "i-1": noted }, settlements }), DISPLAY)).toEqual(["touch"]);
   });
   test("the record goes on to say that it worked when it came in and fails now", () => {
-    const tests = { "intake/fingerprint": read("pass"), "final/fingerprint": read("fail") };
+    const tests = { "intake/fingerprint": reading("pass"), "final/fingerprint": reading("fail") };
     const record = aJob({ tests, incidents: { "i-1": noted }, settlements });
     expect(customerSheet(CODE, record).rows[0]?.says).toBe("Worked when it came in, fails now.");
     expect(ours(record)).toHaveLength(1);

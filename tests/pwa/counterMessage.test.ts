@@ -1,10 +1,9 @@
 /** views/message.ts: the prepared text, and the addresses that open the telephone's own programs. */
-import type { Reading } from "@pwa/fold/state.ts";
 import type { Telling } from "@pwa/rules/telling.ts";
 import { stages, stopReasons } from "@pwa/tables.ts";
 import { mailAddress, message, smsAddress, telAddress, type Words } from "@pwa/views/message.ts";
 import { describe, expect, test } from "vitest";
-import { aJob, at } from "./counterStation.ts";
+import { aJob, at, reading } from "./counterStation.ts";
 
 const WORDS: Words = {
   name: "Nia",
@@ -14,7 +13,6 @@ const WORDS: Words = {
   promised: "Fri 6:00",
 };
 const say = (telling: Telling, changed = {}, words = WORDS) => message(aJob(changed), telling, words);
-const reading = (result: "pass" | "fail"): Reading => ({ ...at(1), result, why: null, try: null });
 
 describe("the message", () => {
   for (const [reason, row] of Object.entries(stopReasons)) {

@@ -7,15 +7,20 @@ import { message } from "@pwa/views/message.ts";
 import { incidentLines, outcomeLines, outcomeWords, reasonWords } from "@pwa/views/outcome.ts";
 import { valueWord } from "@pwa/words/values.ts";
 import recordTable from "@shared/record.json";
-import { describe, expect, test } from "vitest";
+import { beforeEach, describe, expect, test } from "vitest";
 import { aJob } from "./counterStation.ts";
+import { textOf } from "./texts.ts";
 
 const FOLDER = new URL("../../shared/vectors/outcome/", import.meta.url);
 type Vector = { readonly name: string; readonly job: Partial<Job> };
 const ALL = readdirSync(FOLDER).map((file) => JSON.parse(readFileSync(new URL(file, FOLDER), "utf8")) as Vector);
 const WORDS = { name: "Nia", shop: "Corner bench", phone: "", ticket: "J7K20 00018", promised: "Fri 6:00" };
 
+/** What people wrote in these vectors. */
+const WRITTEN = ["button", "Told by call"];
+
 describe("the message of each outcome", () => {
+  beforeEach(() => WRITTEN.forEach((text) => void textOf(text)));
   test.each(ALL)("$name", ({ job: changed }) => {
     const job = aJob(changed);
     const kind = job.stop === null ? "ready" : "returned";
@@ -23,7 +28,10 @@ describe("the message of each outcome", () => {
     expect(text).toContain(outcomeWords(job).say);
     const reason = reasonWords(job);
     if (reason !== null) expect(text).toContain(reason);
-    for (const line of incidentLines(job)) expect(text).toContain(line);
+    for (const line of incidentLines(job)) {
+      expect(line).toContain(": button.");
+      expect(text).toContain(line);
+    }
     const claims = /\bIt is repaired\b/.test(text);
     expect(claims).toBe(outcome(job) === "repaired" || outcome(job) === "repaired_but");
     expect(text).not.toMatch(/undefined|null|\{\w+\}/);

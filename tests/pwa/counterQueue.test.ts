@@ -8,6 +8,7 @@ import { blocker, openJobs, repairWords } from "@pwa/views/queue.ts";
 import quillet from "@shared/procedures/quillet5-display.json";
 import { beforeEach, describe, expect, test } from "vitest";
 import { aJob, at, know } from "./counterStation.ts";
+import { textOf } from "./texts.ts";
 
 const NOW = 10_000;
 const shop = (jobs: Readonly<Record<string, Partial<Job>>>): void => {
@@ -34,8 +35,8 @@ beforeEach(() => {
 });
 
 test("a row is told from the next by its repair, or by the complaint until one is chosen", () => {
-  expect(repairWords(aJob({ procedure: WAY.id, complaint: "Dark" }))).toBe(WAY.title);
-  expect(repairWords(aJob({ procedure: null, complaint: "Dark" }))).toBe("“Dark”");
+  expect(repairWords(aJob({ procedure: WAY.id, complaint: textOf("Dark") }))).toBe(WAY.title);
+  expect(repairWords(aJob({ procedure: null, complaint: textOf("Dark") }))).toBe("“Dark”");
 });
 
 describe("the order", () => {

@@ -2,11 +2,12 @@
 import "fake-indexeddb/auto";
 import { docs, load, signedOn, takeDocs } from "@pwa/current.ts";
 import { CONSENT_SLUGS } from "@pwa/facts/agreement.ts";
-import type { Job } from "@pwa/fold/state.ts";
+import type { Because, Job, Reading, TestResult } from "@pwa/fold/state.ts";
 import { type Doc, putMeta, withDb } from "@pwa/log/db.ts";
 import { firstRow } from "@pwa/log/own.ts";
 import type { SafetyAnswers } from "@pwa/rules/safety.ts";
 import { blankRecords } from "@pwa/tables.ts";
+import { textOf } from "./texts.ts";
 
 export const STAFF = "W0A1";
 
@@ -29,12 +30,21 @@ export function aJob(changed: Partial<Job> = {}): Job {
     ...(blankRecords.job as unknown as Job),
     booked: true,
     model: "Quillet 5",
-    complaint: "Glass broken",
+    complaint: textOf("Glass broken"),
     ...changed,
   };
 }
 
 export const at = (at_ms: number) => ({ event: `7K2.${at_ms}`, staff: STAFF, at_ms });
+
+/** A reading with a ready reason, or with one in words. */
+export const reading = (result: TestResult, because: Because | null = null, why: string | null = null): Reading => ({
+  ...at(1),
+  result,
+  because,
+  why: why === null ? null : textOf(why),
+  try: null,
+});
 
 /** The three questions before any test, all answered no. */
 export const SAFE: SafetyAnswers = { wet: "no", bulging: "no", hot: "no" };

@@ -1,13 +1,14 @@
 import type { StopReason } from "@pwa/events/kinds.gen.ts";
 /** views/status.ts, views/comparison.ts: what the customer is owed next, by the state of the job. */
-import type { Job, Reading, TestResult } from "@pwa/fold/state.ts";
+import type { Job } from "@pwa/fold/state.ts";
 import { handOverBy, mayHandOver } from "@pwa/rules/handOver.ts";
 import { CALL_FIRST, whatSlug } from "@pwa/rules/telling.ts";
 import { compare, failing } from "@pwa/views/comparison.ts";
 import { owed } from "@pwa/views/status.ts";
 import { toldWords } from "@pwa/words/told.ts";
 import { describe, expect, test } from "vitest";
-import { aJob, at } from "./counterStation.ts";
+import { aJob, at, reading } from "./counterStation.ts";
+import { textOf } from "./texts.ts";
 
 const NOW = 1_000_000;
 const LATER = NOW + 60_000;
@@ -16,7 +17,7 @@ const stop = (reason: StopReason) => ({ reason, ...at(1) });
 const INCIDENT: Job["incidents"][string] = {
   ...at(1),
   what: "torn_cable",
-  where: "button",
+  where: textOf("button"),
   looked: "yes",
   points: [],
   note: null,
@@ -31,19 +32,23 @@ describe("what is owed next", () => {
     ["on the bench, promise past: a new promise", { stage: "bench", promised_at_ms: NOW - 1 }, "promise"],
     [
       "promised anew and not told: the new time",
-      { promised_at_ms: LATER, promises: [{ ...at(1), promised_at_ms: LATER, why: "late" }] },
+      { promised_at_ms: LATER, promises: [{ ...at(1), promised_at_ms: LATER, why: textOf("late") }] },
       "tell promise",
     ],
     [
       "promised anew and told: nothing",
-      { promised_at_ms: LATER, promises: [{ ...at(1), promised_at_ms: LATER, why: "late" }], told: [told("promise")] },
+      {
+        promised_at_ms: LATER,
+        promises: [{ ...at(1), promised_at_ms: LATER, why: textOf("late") }],
+        told: [told("promise")],
+      },
       "nothing",
     ],
     [
       "promised anew twice, told once: the second time",
       {
         promised_at_ms: LATER,
-        promises: [1, 2].map((n) => ({ ...at(n), promised_at_ms: LATER, why: "late" })),
+        promises: [1, 2].map((n) => ({ ...at(n), promised_at_ms: LATER, why: textOf("late") })),
         told: [told("promise")],
       },
       "tell promise",
@@ -81,7 +86,7 @@ describe("what is owed next", () => {
       {
         stage: "stopped",
         stop: stop("liquid"),
-        lifts: [{ ...at(1), reason: "liquid", plan: "go_on", why: "dry" }],
+        lifts: [{ ...at(1), reason: "liquid", plan: "go_on", why: textOf("dry") }],
         told: [told("stop-liquid")],
       },
       "tell stop",
@@ -113,7 +118,7 @@ describe("what is owed next", () => {
         stage: "ready",
         leftover: [closed],
         incidents: { "i-1": INCIDENT },
-        settlements: { "i-1": { ...at(2), owed: "replace", say: "We put a new one in." } },
+        settlements: { "i-1": { ...at(2), owed: "replace", say: textOf("We put a new one in.") } },
       },
       "tell ready",
     ],
@@ -154,7 +159,7 @@ describe("what is owed next", () => {
 describe("what was told", () => {
   test("every slug that is written reads as words", () => {
     const job = aJob({
-      lifts: [{ ...at(1), reason: "liquid", plan: "go_on", why: "dry" }],
+      lifts: [{ ...at(1), reason: "liquid", plan: "go_on", why: textOf("dry") }],
       leftover: [closed, closed],
     });
     expect(whatSlug(job, { kind: "stop", reason: "liquid" })).toBe("stop-liquid-2");
@@ -204,18 +209,16 @@ describe("by whom a device goes out", () => {
 });
 
 describe("the comparison", () => {
-  const read = (result: TestResult, why: string | null = null): Reading => ({ ...at(1), result, why, try: null });
-
   test("failing points stand first, ours before what was so before", () => {
     const tests = {
-      "intake/touch": read("fail"),
-      "final/touch": read("fail"),
-      "intake/display_image": read("pass"),
-      "final/display_image": read("pass"),
-      "intake/charging": read("pass"),
-      "final/charging": read("fail"),
-      "intake/sim": read("cannot", "No SIM card"),
-      "final/sim": read("cannot", "No SIM card"),
+      "intake/touch": reading("fail"),
+      "final/touch": reading("fail"),
+      "intake/display_image": reading("pass"),
+      "final/display_image": reading("pass"),
+      "intake/charging": reading("pass"),
+      "final/charging": reading("fail"),
+      "intake/sim": reading("cannot", "no_sim"),
+      "final/sim": reading("cannot", "no_sim"),
     };
     const rows = compare(aJob({ tests }));
     expect(rows.map((r) => `${r.point} ${r.verdict}`)).toEqual([
@@ -228,12 +231,12 @@ describe("the comparison", () => {
   });
 
   test("a point counts by its latest stage: failed at intake, passed at the end is no failure", () => {
-    const tests = { "intake/touch": read("fail"), "final/touch": read("pass") };
+    const tests = { "intake/touch": reading("fail"), "final/touch": reading("pass") };
     expect(failing(aJob({ tests }))).toEqual([]);
   });
 
   test("before the bench the failures of intake stand first", () => {
-    const tests = { "intake/display_image": read("pass"), "intake/sim": read("fail") };
+    const tests = { "intake/display_image": reading("pass"), "intake/sim": reading("fail") };
     expect(compare(aJob({ tests })).map((r) => r.point)).toEqual(["sim", "display_image"]);
   });
 });

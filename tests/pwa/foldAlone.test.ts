@@ -67,7 +67,7 @@ it("shares the records that an event does not touch", () => {
   const entries = entriesOf(LOGS[0] as Log);
   const before = fold(EMPTY, entries);
   const note = { v: 1, kind: "note.added", station: "S001", incarnation: "7K2", seq: 9_000, staff: null, at_ms: 0 };
-  const event = parse(JSON.stringify({ ...note, job: "J7K200003Z", body: { note: "x" } }));
+  const event = parse(JSON.stringify({ ...note, job: "J7K200003Z", body: { note: "a".repeat(64) } }));
   const after = fold(before, [{ incarnation: "7K2", seq: 9_000, event }]);
   expect(after.job.size).toBe(before.job.size + 1);
   expect(after.thing).toBe(before.thing);

@@ -10,7 +10,7 @@ const OLDER = { ...eventsTable, kinds: olderKinds, records: { ...eventsTable.rec
 const JOB = "J7K200002Y";
 const event = (seq: number, kind: string, body: object): string =>
   JSON.stringify({ v: 1, kind, station: "S001", incarnation: "7K2", seq, staff: null, at_ms: seq, job: JOB, body });
-const LINES = [event(1, "note.added", { note: "before" }), event(2, "lock.changed", { lock: "locked" })]
+const LINES = [event(1, "note.added", { note: "a".repeat(64) }), event(2, "lock.changed", { lock: "locked" })]
   .map((text, i) => `${i + 1}\t-\t${text}`)
   .join("\n");
 

@@ -1,22 +1,17 @@
 /** A device whose customer keeps the code: what is tested otherwise, what is not, and what the record therefore cannot show. */
 
 import { answered, answeredLocked, type Booking, barredPoints, openPoints, withLock } from "@pwa/facts/booking.ts";
-import { howToTest, isBarred, isLockedWhy, lockedWhy } from "@pwa/rules/locked.ts";
+import { becauseWords, reasonFor } from "@pwa/rules/because.ts";
+import { howToTest, isBarred, lockedWhy } from "@pwa/rules/locked.ts";
 import { notShown, pointsOf } from "@pwa/rules/tests.ts";
-import { lockedWords, testPoints } from "@pwa/tables/testPoints.ts";
+import { lockedReason, testPoints } from "@pwa/tables/testPoints.ts";
 import { compare } from "@pwa/views/comparison.ts";
 import { customerSheet } from "@pwa/views/record.ts";
 import recordTable from "@shared/record.json";
 import { describe, expect, test } from "vitest";
-import { aJob, at } from "./counterStation.ts";
+import { aJob, at, reading } from "./counterStation.ts";
 import { linesOf } from "./recordParts.ts";
 
-const reading = (result: "pass" | "fail" | "cannot", why: string | null = null) => ({
-  ...at(1),
-  result,
-  why,
-  try: null,
-});
 const draft = (lock: "locked" | "unlocked"): Booking => ({ lock, tests: {} }) as unknown as Booking;
 const BARRED = pointsOf("intake").filter(isBarred);
 
@@ -34,15 +29,16 @@ test("a point of another version is shown by its slug, whatever that is", () => 
   expect([isBarred("constructor"), howToTest("constructor", true)]).toEqual([false, ""]);
 });
 
-test("each barred point has its own reason, and all of them are known again as the lock's", () => {
+test("each barred point has its own reason, and all of them are written and known again as the lock's", () => {
   const reasons = BARRED.map(lockedWhy);
   expect(BARRED.length).toBeGreaterThan(1);
-  expect(reasons.every(isLockedWhy)).toBe(true);
-  expect(reasons).not.toContain(lockedWords.reason);
-  expect([lockedWhy("torch"), isLockedWhy("No SIM card"), isLockedWhy(null)]).toEqual([
-    lockedWords.reason,
-    false,
-    false,
+  expect(BARRED.map((point) => reasonFor(point, lockedWhy(point)))).toEqual(BARRED.map(() => ({ because: "locked" })));
+  expect(BARRED.map((point) => becauseWords(point, "locked"))).toEqual(reasons);
+  expect(reasons).not.toContain(lockedReason);
+  expect([lockedWhy("torch"), reasonFor("wifi", "No SIM card"), reasonFor("wifi", "")]).toEqual([
+    lockedReason,
+    { because: "no_sim" },
+    {},
   ]);
 });
 
@@ -64,7 +60,7 @@ describe("the intake sheet", () => {
     const locked = draft("locked");
     const tests = {
       ...answeredLocked(locked),
-      ...answered(locked, ["torch"], { result: "cannot", why: lockedWords.reason }),
+      ...answered(locked, ["torch"], { result: "cannot", why: lockedReason }),
       ...answered(locked, ["touch"], { result: "fail", why: "" }),
       ...answered(locked, ["sim"], { result: "cannot", why: "No SIM card" }),
     };
@@ -74,13 +70,13 @@ describe("the intake sheet", () => {
 });
 
 describe("what could not be shown", () => {
-  const cannot = reading("cannot", lockedWhy("wifi"));
+  const cannot = reading("cannot", "locked");
 
   test("is said by the latest reading of a point", () => {
     expect(notShown(aJob({ tests: { "intake/wifi": cannot } }))).toEqual(["wifi"]);
     expect(notShown(aJob({ tests: { "intake/wifi": cannot, "final/wifi": reading("pass") } }))).toEqual([]);
     expect(notShown(aJob({ tests: { "intake/wifi": reading("pass"), "final/wifi": cannot } }))).toEqual(["wifi"]);
-    expect(notShown(aJob({ tests: { "intake/wifi": reading("cannot", "Device does not start") } }))).toEqual([]);
+    expect(notShown(aJob({ tests: { "intake/wifi": reading("cannot", "dead") } }))).toEqual([]);
     const rounds = { final_rounds: [{ ...at(2), round: 2, why: null }], final_tests: { "2/wifi": reading("pass") } };
     expect(notShown(aJob({ tests: { "final/wifi": cannot }, ...rounds }))).toEqual([]);
   });
@@ -88,7 +84,7 @@ describe("what could not be shown", () => {
   test("comes after whatever wants a look when the stages are compared", () => {
     const tests = {
       "final/wifi": cannot,
-      "final/sim": reading("cannot", "No SIM card"),
+      "final/sim": reading("cannot", "no_sim"),
       "final/touch": reading("pass"),
     };
     expect(compare(aJob({ lock: "locked", tests })).map((r) => r.point)).toEqual(["sim", "touch", "wifi"]);
@@ -99,7 +95,7 @@ describe("what could not be shown", () => {
       "intake/wifi": cannot,
       "final/wifi": cannot,
       "intake/nfc": reading("pass"),
-      "final/nfc": reading("cannot", lockedWhy("nfc")),
+      "final/nfc": reading("cannot", "locked"),
       "intake/touch": reading("fail"),
       "final/touch": reading("pass"),
     };

@@ -1,9 +1,13 @@
-/** log/db.ts, own.ts: a store that hangs, that is full, and that several write to. Nothing is ever half-written. */
+/** log/db.ts, append.ts: a store that hangs, that is full, and that several write to. Nothing is ever half-written. */
 import "fake-indexeddb/auto";
 import { actAs } from "@pwa/actions/act.ts";
-import { load, ownOnTop, state } from "@pwa/current.ts";
+import { docs, load, ownOnTop, state } from "@pwa/current.ts";
+import { newToken } from "@pwa/device/random.ts";
+import type { TextBody } from "@pwa/events/texts.ts";
+import { said } from "@pwa/facts/texts.ts";
+import { append, type NewEvent } from "@pwa/log/append.ts";
 import { getMeta, putMeta, reading, type StationRow, StorageFailed, withDb, writing } from "@pwa/log/db.ts";
-import { append, firstRow, type NewEvent } from "@pwa/log/own.ts";
+import { firstRow } from "@pwa/log/own.ts";
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 
 const JOB = "J7K200003Z";
@@ -28,6 +32,10 @@ const row = async (): Promise<StationRow> => (await getMeta<StationRow>("station
 /** How often the browser was asked for a connection, and how many were closed. */
 const connections = () => ({ opened: vi.spyOn(indexedDB, "open"), closed: vi.spyOn(IDBDatabase.prototype, "close") });
 const ownSeqs = async (): Promise<readonly number[]> => (await withDb((db) => db.own.all())).map((o) => o.seq);
+
+/** The texts that wait to be sent, by their words. */
+const textsOut = async (): Promise<readonly string[]> =>
+  (await withDb((db) => db.docsOut.all())).map((d) => (d.body as TextBody).text).sort();
 
 /** Let storage work run until the time limit is what it waits for, then let the limit pass. */
 async function letTheLimitPass(): Promise<void> {
@@ -133,14 +141,14 @@ describe("a store that hangs", () => {
     const timer = globalThis.setTimeout;
     vi.spyOn(globalThis, "setTimeout").mockImplementation(((run: () => void, ms?: number) =>
       timer(run, ms === LIMIT_MS ? 50 : ms)) as never);
-    const written = await append("W0A1", 1, () => [note("not saved")]);
+    const written = await append("W0A1", 1, () => [note("not saved")], newToken);
     frozen = false;
     vi.restoreAllMocks();
     expect(written).toMatchObject({ ok: false, problem: { slug: "storage-failed" } });
-    expect(await ownSeqs()).toEqual([]);
+    expect([await ownSeqs(), await textsOut()]).toEqual([[], []]);
     expect((await row()).seq).toBe(0);
-    expect((await append("W0A1", 2, () => [note("saved")])).ok).toBe(true);
-    expect(await ownSeqs()).toEqual([1]);
+    expect((await append("W0A1", 2, () => [note("saved")], newToken)).ok).toBe(true);
+    expect([await ownSeqs(), await textsOut()]).toEqual([[1], ["saved"]]);
   });
 });
 
@@ -149,7 +157,7 @@ describe("a store that is full", () => {
     throw new DOMException("no room", "QuotaExceededError");
   };
 
-  test("at the events writes neither events nor counters", async () => {
+  test("at the events writes neither events nor texts nor counters", async () => {
     await actAs("W0A1", () => [note("before")]);
     const before = await row();
     vi.spyOn(IDBObjectStore.prototype, "add").mockImplementation(full);
@@ -161,23 +169,37 @@ describe("a store that is full", () => {
     expect(written).toMatchObject({ ok: false, problem: { slug: "storage-failed" } });
     vi.restoreAllMocks();
     expect(await row()).toEqual(before);
-    expect(await ownSeqs()).toEqual([1]);
+    expect([await ownSeqs(), await textsOut()]).toEqual([[1], ["before"]]);
     expect(ownOnTop.value).toHaveLength(1);
+    expect([...docs.value.values()].map((d) => (d.body as TextBody).text)).toEqual(["before"]);
     const again: string[] = [];
     await actAs("W0A1", (pen) => {
       again.push(pen.mint("C"), pen.mint("B"));
       return [note("one"), note("two")];
     });
     expect(again).toEqual(codes); // no counter was used up
-    expect(state.value.job.get(JOB)?.notes.map((n) => n.note)).toEqual(["before", "one", "two"]);
+    expect(state.value.job.get(JOB)?.notes.map((n) => said(n.note))).toEqual(["before", "one", "two"]);
   });
 
-  test("only at the counters, after the events, takes the events back", async () => {
+  test("only at the counters, after texts and events, takes them back", async () => {
+    const put = IDBObjectStore.prototype.put;
+    vi.spyOn(IDBObjectStore.prototype, "put").mockImplementation(function (this: IDBObjectStore, ...row) {
+      return this.name === "meta" ? full() : put.apply(this, row);
+    });
+    const written = await actAs("W0A1", () => [note("one"), note("two")]);
+    expect(written).toMatchObject({ ok: false, problem: { slug: "storage-failed" } });
+    vi.restoreAllMocks();
+    expect([await ownSeqs(), await textsOut()]).toEqual([[], []]);
+    expect((await row()).seq).toBe(0);
+    expect(ownOnTop.value).toEqual([]);
+  });
+
+  test("at the texts, before the events, writes nothing", async () => {
     vi.spyOn(IDBObjectStore.prototype, "put").mockImplementation(full);
     const written = await actAs("W0A1", () => [note("one"), note("two")]);
     expect(written).toMatchObject({ ok: false, problem: { slug: "storage-failed" } });
     vi.restoreAllMocks();
-    expect(await ownSeqs()).toEqual([]);
+    expect([await ownSeqs(), await textsOut()]).toEqual([[], []]);
     expect((await row()).seq).toBe(0);
     expect(ownOnTop.value).toEqual([]);
   });

@@ -4,6 +4,7 @@ import "fake-indexeddb/auto";
 import { act } from "@pwa/actions/act.ts";
 import { markPhoto, photoTaken, unmarkPhoto } from "@pwa/actions/photo.ts";
 import { state } from "@pwa/current.ts";
+import { said } from "@pwa/facts/texts.ts";
 import { drawAt, fieldsOf, jobOfPhoto, marksOf, nudged, placeOf } from "@pwa/views/photoMarks.ts";
 import { beforeEach, describe, expect, test } from "vitest";
 import { newStation } from "./counterStation.ts";
@@ -65,7 +66,7 @@ describe("marks on the record", () => {
   test("they are numbered in the order in which they were drawn, and found with their job", async () => {
     await markPhoto(JOB, PHOTO, { ...fieldsOf(drawAt("circle", 10, 20), WIDE), note: "rust" });
     await markPhoto(JOB, PHOTO, fieldsOf(drawAt("arrow", 800, 20), WIDE));
-    expect(marks().map((m) => [m.number, m.shape, m.note])).toEqual([
+    expect(marks().map((m) => [m.number, m.shape, said(m.note)])).toEqual([
       [1, "circle", "rust"],
       [2, "arrow", null],
     ]);

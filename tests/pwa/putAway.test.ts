@@ -6,6 +6,7 @@ import "fake-indexeddb/auto";
 import { findPutAway, readEarlier, readPutAway } from "@pwa/actions/archive.ts";
 import { bookIn, newBooking } from "@pwa/actions/book.ts";
 import { docs, load, shownHash, state, visited } from "@pwa/current.ts";
+import { said } from "@pwa/facts/texts.ts";
 import { isAway, isFromArchive } from "@pwa/facts/things.ts";
 import { getMeta, putMeta, withDb } from "@pwa/log/db.ts";
 import { pulledAbout } from "@pwa/log/pulled.ts";
@@ -16,6 +17,7 @@ import { logAbout } from "@pwa/views/jobEvents.ts";
 import { NOTHING_VISITED } from "@pwa/visited.ts";
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
 import { type Fake, joinedToFake, problem } from "./syncServer.ts";
+import { cardOf, named } from "./texts.ts";
 
 const JOB = "J7K300003Z";
 const OTHER = "J7K300002Y";
@@ -31,6 +33,8 @@ const BOOKED = {
   consents: [],
   ticket: "A".repeat(26),
 };
+/** The id of what was wrong with it. */
+const COMPLAINT = cardOf(BOOKED.complaint, JOB).id;
 
 let server: Fake;
 beforeEach(async () => {
@@ -41,9 +45,10 @@ afterEach(() => {
   vi.unstubAllGlobals();
 });
 
-/** Another station's next event. */
+/** Another station's next event, and its texts. */
 function theirs(kind: string, body: object, job: string | null = JOB): void {
   const seq = 1 + server.log.filter((l) => l.incarnation === "7K3").length;
+  const of = job ?? DEVICE;
   const raw = JSON.stringify({
     v: 1,
     kind,
@@ -53,7 +58,7 @@ function theirs(kind: string, body: object, job: string | null = JOB): void {
     staff: null,
     at_ms: seq,
     job,
-    body,
+    body: named(kind, body, of, (card) => server.hold(card)),
   });
   server.log.push({ incarnation: "7K3", seq, raw, hash: "" });
 }
@@ -103,7 +108,7 @@ const kept = (store: "docs" | "records") => withDb(async (db) => (await db[store
 test("what is put away is given up: records, lines and cards", async () => {
   await held();
   expect((await pulledAbout(JOB)).length).toBe(4);
-  expect(await kept("docs")).toEqual([CARD, CONTACT]);
+  expect(await kept("docs")).toEqual([CARD, CONTACT, COMPLAINT].sort());
   theirs("job.put_away", { things: [DEVICE] });
   await sync();
   expect(state.value.job.has(JOB)).toBe(false);
@@ -111,7 +116,7 @@ test("what is put away is given up: records, lines and cards", async () => {
   expect(await pulledAbout(JOB)).toEqual([]);
   expect(await withDb((db) => db.chunks.count())).toBe(0);
   expect(await kept("docs")).toEqual([]);
-  expect(docs.value.has(CARD)).toBe(false);
+  expect([CARD, CONTACT, COMPLAINT].filter((id) => docs.value.has(id))).toEqual([]);
   expect(await kept("records")).toEqual(["chain,7K3"]);
   expect(await shownHash()).toBe(await server.stateHash());
 });
@@ -128,8 +133,7 @@ test("the history of a live job stays", async () => {
 test("a live state that does not fit its hash is not taken", async () => {
   theirs("job.booked", BOOKED);
   const whole = await (await server.answer("/api/live", {})).text();
-  server.instead = ({ path }) =>
-    path === "/api/live" ? new Response(whole.replace("Dark display", "Bright display")) : null;
+  server.instead = ({ path }) => (path === "/api/live" ? new Response(whole.replace("Quillet 5", "Quillet 6")) : null);
   const refusals: { slug: string }[] = [];
   await syncRound(() => 5_000, refusals as never[]);
   expect(refusals.map((r) => r.slug)).toEqual(["live-state-unsound"]);
@@ -150,7 +154,7 @@ test("records that cannot be read are fetched again, when the log here is not wh
 test("it is read from the server with its history and cards, and kept nowhere", async () => {
   await away();
   expect(await readPutAway({ code: JOB })).toMatchObject({ ok: true, value: JOB });
-  expect(state.value.job.get(JOB)?.complaint).toBe("Dark display");
+  expect(said(state.value.job.get(JOB)?.complaint ?? null)).toBe("Dark display");
   expect([isAway(JOB), isFromArchive(JOB)]).toEqual([false, true]);
   expect(docs.value.get(CONTACT)?.body).toEqual({ name: "Ilse Marrow" });
   expect((await logAbout(JOB)).map((p) => p.position)).toEqual([1, 2, 3, 4]);
@@ -166,7 +170,7 @@ test("what comes late while it is looked at is shown, and waits for a lead", asy
   await readPutAway({ code: JOB });
   theirs("note.added", { note: "came late" });
   await sync();
-  expect(state.value.job.get(JOB)?.notes.map((n) => n.note)).toEqual(["came late"]);
+  expect(state.value.job.get(JOB)?.notes.map((n) => said(n.note))).toEqual(["came late"]);
   expect((await logAbout(JOB)).length).toBe(5);
   expect(Object.values(state.value.chain.get("7K3")?.late ?? {}).map((l) => l.code)).toEqual([JOB]);
   expect(await shownHash()).toBe(await server.stateHash());
@@ -229,6 +233,7 @@ test("booked in without a network, the server is asked later and the counter is 
   expect(await getMeta("to_ask")).toMatchObject([{ query: "imei=356938035643809&serial=" }]);
   server.instead = ({ path }) => (path.startsWith("/api/archive") ? new Response(answer) : null);
   await sync();
-  expect(cameBack.value).toEqual([{ job: booked.ok && booked.value, earlier: JOB, complaint: "Dark display" }]);
+  const job = booked.ok && booked.value;
+  expect(cameBack.value).toEqual([{ job, earlier: JOB, complaint: "Dark display", text: COMPLAINT }]);
   expect(await getMeta("to_ask")).toEqual([]);
 });

@@ -6,16 +6,11 @@ import { attributionRows, verdicts } from "@pwa/tables/attribution.ts";
 import { customerSheet } from "@pwa/views/record.ts";
 import recordTable from "@shared/record.json";
 import { expect, test } from "vitest";
-import { aJob, at } from "./counterStation.ts";
+import { aJob, at, reading } from "./counterStation.ts";
 import { linesOf } from "./recordParts.ts";
+import { textOf } from "./texts.ts";
 
 const record = (job: Job) => customerSheet("J7K2000010", job);
-const reading = (result: "pass" | "fail" | "cannot", why: string | null = null) => ({
-  ...at(1),
-  result,
-  why,
-  try: null,
-});
 const points = ["display_light", "front_camera", "proximity", "vibration"];
 
 test("points that worked throughout are told in one sentence, failing ones in a line each and first", () => {
@@ -29,7 +24,7 @@ test("points that worked throughout are told in one sentence, failing ones in a 
     aJob({
       tests: {
         ...tests,
-        "intake/headset": reading("cannot", "No socket"),
+        "intake/headset": reading("cannot", null, "No socket"),
         "intake/touch": reading("pass"),
         "final/touch": reading("fail"),
       },
@@ -54,17 +49,16 @@ test("a point that failed at intake and was not tested again is not hidden among
 });
 
 test("the last round of the final test stands in the table, earlier ones are named with what they said", () => {
-  const late = (result: "pass" | "fail" | "cannot", why: string | null = null) => ({ ...at(2), result, why });
   const sheet = record(
     aJob({
       tests: {
         "intake/touch": reading("pass"),
         "final/touch": reading("fail"),
         "final/wifi": reading("pass"),
-        "final/sim": reading("cannot", "No SIM card"),
+        "final/sim": reading("cannot", "no_sim"),
       },
       final_rounds: [{ ...at(2), round: 2, why: "Opened again on the bench" }],
-      final_tests: { "2/touch": late("pass") },
+      final_tests: { "2/touch": { ...reading("pass"), ...at(2) } },
     }),
   );
   expect(sheet.rows.find((r) => r.name === "Touch")?.says).toBe("Worked when it came in, works now.");
@@ -80,9 +74,19 @@ test("notes, reasons of losses and the photos of the shop's own work are left ou
   const photo = (use: PhotoUse) => ({ ...at(1), use, note: null, width: 4, height: 3 });
   const sheet = record(
     aJob({
-      notes: [{ ...at(1), note: "Nervous customer" }],
-      liquid: [{ ...at(1), indicator: "red", signs: ["rust"], photos: [], note: "It was dew" }],
-      losses: [{ ...at(1), group: "x", count: 1, what: "lost", why: "Slipped", replaced: 1, replaced_by: "a new one" }],
+      notes: [{ ...at(1), note: textOf("Nervous customer") }],
+      liquid: [{ ...at(1), indicator: "red", signs: ["rust"], photos: [], note: textOf("It was dew") }],
+      losses: [
+        {
+          ...at(1),
+          group: "x",
+          count: 1,
+          what: "lost",
+          why: textOf("Slipped"),
+          replaced: 1,
+          replaced_by: "a new one",
+        },
+      ],
       photos: { a: photo("leftover"), b: photo("liquid"), c: photo("core"), d: photo("intake") },
       steps: { open: at(1) },
     }),

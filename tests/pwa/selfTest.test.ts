@@ -39,6 +39,7 @@ const only = (found: Partial<Found>): Proposal => {
 const job = (tests: Job["tests"]): Job => ({ ...(blankRecords.job as unknown as Job), tests });
 const reading = (result: "pass" | "fail" | "cannot") => ({
   result,
+  because: null,
   why: null,
   try: null,
   event: "7K2.1",

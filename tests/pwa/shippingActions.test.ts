@@ -15,6 +15,7 @@ import { type Entry, fold, stateHash } from "@pwa/fold/fold.ts";
 import { EMPTY, type State } from "@pwa/fold/state.ts";
 import { getMeta, type StationRow } from "@pwa/log/db.ts";
 import { slugOf } from "@pwa/rules/slug.ts";
+import { remarks } from "@pwa/views/history.ts";
 import { beforeEach, describe, expect, test } from "vitest";
 import { event, joinedStation } from "./shippingShop.ts";
 
@@ -243,7 +244,8 @@ describe("a clash between two stations", () => {
     const own = ownOnTop.value.length;
     expect((await settlePlace(CORE, TWO, "Opened both boxes")).ok).toBe(true);
     const settled = ownOnTop.value[own];
-    expect(settled?.body).toEqual({ thing: CORE, to: TWO, after: ["8AA.1", "9ZZ.1"], why: "Opened both boxes" });
+    expect(settled?.body).toEqual({ thing: CORE, to: TWO, after: ["8AA.1", "9ZZ.1"], why: expect.any(String) });
+    expect(settled === undefined ? [] : remarks(settled)).toEqual(["Opened both boxes"]);
   });
 
   test("the settling is the same for a station that gets it after, and in whichever order the two moves came", async () => {

@@ -4,6 +4,7 @@ import { mint } from "@pwa/codes/codes.ts";
 import { docs, ownOnTop, state, station } from "@pwa/current.ts";
 import { fold } from "@pwa/fold/fold.ts";
 import { EMPTY } from "@pwa/fold/state.ts";
+import { lockedWhy } from "@pwa/rules/locked.ts";
 import { enums, kinds } from "@pwa/tables.ts";
 import { placeName, remarks, sentence } from "@pwa/views/history.ts";
 import { setAsideIn, traceLines, whereIs } from "@pwa/views/trace.ts";
@@ -51,6 +52,7 @@ function sample(notation: string): unknown {
     case "list":
       return [];
     case "text":
+    case "words":
       return "Some words";
     case "int":
       return Number(args.split(",")[0]);
@@ -65,6 +67,7 @@ function sample(notation: string): unknown {
     case "slug":
       return "some_thing";
     case "hash":
+    case "photo":
       return "a".repeat(64);
     case "event":
       return "7K2.1";
@@ -156,6 +159,16 @@ describe("names stand for codes and slugs", () => {
   test("a test point and its stage", () => {
     const body = { stage: "prefit", point: "touch", result: "cannot" };
     expect(say({ kind: "test.read", job: JOB, body })).toBe("Test Touch at the pre-fit test: no test");
+  });
+  test("a ready reason and one in words stand below a reading", () => {
+    const read = (reason: object): readonly string[] => {
+      const body = { stage: "final", point: "wifi", result: "cannot", ...reason };
+      return remarks(event({ kind: "test.read", job: JOB, body }, 60));
+    };
+    expect(read({ because: "no_sim" })).toEqual(["No SIM card"]);
+    expect(read({ because: "locked" })).toEqual([lockedWhy("wifi")]);
+    expect(read({ why: "No network here" })).toEqual(["No network here"]);
+    expect(read({})).toEqual([]);
   });
   test("a stop has its name", () => {
     expect(say({ kind: "job.stopped", job: JOB, body: { reason: "liquid" } })).toBe("Job stopped: Liquid inside");

@@ -8,6 +8,7 @@ import { setCaution } from "@pwa/actions/part.ts";
 import { bringToSafe, handToCollector } from "@pwa/actions/safePlace.ts";
 import { docs, ownOnTop, signedOn, state } from "@pwa/current.ts";
 import type { Battery, ShippingCaution } from "@pwa/events/kinds.gen.ts";
+import { said } from "@pwa/facts/texts.ts";
 import { placeOfCode } from "@pwa/facts/things.ts";
 import { type LyingFacts, MOST_COLLECTED, mayLieAt } from "@pwa/rules/safePlace.ts";
 import { enums, kinds, places } from "@pwa/tables.ts";
@@ -232,7 +233,7 @@ describe("a collector's pick-up", () => {
     expect(slugOf(await take("By telephone on Monday: dispose of it"))).toBe("ok");
     const record = state.value.job.get(job);
     if (record === undefined) throw new Error("no job");
-    expect(record.notes.at(-1)?.note).toBe(
+    expect(said(record.notes.at(-1)?.note ?? null)).toBe(
       "Collected by Greenfold, Mr Ash, paper GF-2231, for disposal. The owner agreed: By telephone on Monday: dispose of it",
     );
     expect(record.findings).toEqual([]);

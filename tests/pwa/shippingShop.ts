@@ -6,6 +6,7 @@ import { EMPTY } from "@pwa/fold/state.ts";
 import { type Doc, putMeta, withDb } from "@pwa/log/db.ts";
 import { firstRow } from "@pwa/log/own.ts";
 import quillet from "@shared/procedures/quillet5-display.json";
+import { named } from "./texts.ts";
 
 export const LEAD = "W001";
 export const MILL = { id: "mill", name: "Mill Lane Parts" };
@@ -42,11 +43,12 @@ export async function joinedStation(incarnation = "7K2"): Promise<void> {
 
 export type Draft = { readonly kind: string; readonly job?: string | null; readonly body: Record<string, unknown> };
 
-/** A sound event of some station. Throws when the draft is not one. */
+/** A sound event of some station, its texts held here. Throws when the draft is not one. */
 export function event(draft: Draft, seq: number, incarnation = "7K2", at_ms = 1_000 + seq): Event {
   const { kind, job = null, body } = draft;
   const station = incarnation === "7K2" ? "S1AA" : "S2BB";
-  const parsed = parse(JSON.stringify({ v: 1, kind, station, incarnation, seq, staff: LEAD, at_ms, job, body }));
+  const whole = { v: 1, kind, station, incarnation, seq, staff: LEAD, at_ms, job, body: named(kind, body) };
+  const parsed = parse(JSON.stringify(whole));
   if (!isEvent(parsed)) throw new Error(`${kind}: ${parsed.slug} ${parsed.pointer}`);
   return parsed;
 }

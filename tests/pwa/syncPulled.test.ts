@@ -6,9 +6,11 @@ import { isEvent, parse } from "@pwa/events/envelope.ts";
 import { fold } from "@pwa/fold/fold.ts";
 import { EMPTY } from "@pwa/fold/state.ts";
 import { putMeta, withDb, writing } from "@pwa/log/db.ts";
-import { chunksAfter, forgetPulled, keepChunk, mergeChunks, pulledAbout, readLines } from "@pwa/log/pulled.ts";
+import { forgetPulled } from "@pwa/log/forgetPulled.ts";
+import { chunksAfter, keepChunk, mergeChunks, pulledAbout, readLines } from "@pwa/log/pulled.ts";
 import { writeRecords } from "@pwa/log/records.ts";
 import { beforeEach, describe, expect, test, vi } from "vitest";
+import { cardOf } from "./texts.ts";
 
 type Log = { readonly lines: readonly (readonly [string, number, string])[]; readonly hash: string };
 
@@ -61,10 +63,17 @@ beforeEach(async () => {
 
 const note = (seq: number, text = `note ${seq}`): string =>
   JSON.stringify({
-    v: 1, kind: "note.added", station: "S001", incarnation: "7K2", seq, staff: null, at_ms: 0, job: "J7K200003Z", body: { note: text },
+    v: 1, kind: "note.added", station: "S001", incarnation: "7K2", seq, staff: null, at_ms: 0, job: "J7K200003Z", body: { note: named(text) },
   }); // biome-ignore format: one line of members, as in the format
+/** The texts of these notes by their ids; this station holds none of the cards. */
+const TEXTS = new Map<unknown, string>();
+function named(text: string): string {
+  const { id } = cardOf(text);
+  TEXTS.set(id, text);
+  return id;
+}
 const noteLines = (...positions: readonly number[]): string => positions.map((p) => `${p}\t-\t${note(p)}`).join("\n");
-const notes = (): unknown => state.value.job.get("J7K200003Z")?.notes.map((n) => n.note);
+const notes = (): unknown => state.value.job.get("J7K200003Z")?.notes.map((n) => TEXTS.get(n.note));
 
 describe("a malformed line", () => {
   test("is among the logs of the server", () => {

@@ -2,10 +2,11 @@
 import "fake-indexeddb/auto";
 import { actAs, writeCard } from "@pwa/actions/act.ts";
 import { docs, ownOnTop, shownHash } from "@pwa/current.ts";
+import type { NewEvent } from "@pwa/log/append.ts";
 import { type OwnEvent, withDb } from "@pwa/log/db.ts";
-import type { NewEvent } from "@pwa/log/own.ts";
 import type { Refusal } from "@pwa/sync/client.ts";
-import { countUnsentEvents, fitting } from "@pwa/sync/push.ts";
+import { fitting } from "@pwa/sync/push.ts";
+import { countUnsentEvents } from "@pwa/sync/unsent.ts";
 import { syncRound } from "@pwa/sync/round.ts";
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 import { type Fake, joinedToFake, problem } from "./syncServer.ts";
@@ -13,6 +14,8 @@ import { type Fake, joinedToFake, problem } from "./syncServer.ts";
 const JOB = "J7K200003Z";
 /** FORMAT F8.1. */
 const MOST_BYTES = 262_144;
+/** Events of 200 letters each, the longest text that an event itself holds. */
+const MANY = 900;
 
 let server: Fake;
 beforeEach(async () => {
@@ -49,16 +52,19 @@ async function keepPhoto(letter: string): Promise<string> {
 
 describe("a batch", () => {
   test.each([
-    ["three bytes a letter", "修".repeat(600)],
-    ["four bytes a letter", "🔧".repeat(600)],
-    ["two bytes a letter", "ö".repeat(600)],
-    ["one byte a letter", "o".repeat(600)],
+    ["three bytes a letter", "修".repeat(200)],
+    ["four bytes a letter", "🔧".repeat(200)],
+    ["two bytes a letter", "ö".repeat(200)],
+    ["one byte a letter", "o".repeat(200)],
   ])("of text with %s stays within what the format allows, and all of it arrives", async (_, text) => {
-    await notes(Array.from({ length: 420 }, () => text));
+    const rounds = Array.from({ length: MANY }, (_, i) => i + 2);
+    await actAs("W0A1", () =>
+      rounds.map((round) => ({ kind: "final.begun" as const, job: JOB, body: { round, why: text } })),
+    );
     expect(await sync()).toEqual([]);
-    expect(server.notes()).toHaveLength(420);
+    expect(server.events()).toHaveLength(MANY);
     expect(pushes().every((bytes) => bytes <= MOST_BYTES)).toBe(true);
-    const whole = 420 * new TextEncoder().encode(text).length;
+    const whole = MANY * new TextEncoder().encode(text).length;
     expect(pushes().length).toBeLessThanOrEqual(Math.ceil(whole / 200_000) + 1); // and is not needlessly small
     expect(await shownHash()).toBe(await server.stateHash());
   });
@@ -146,6 +152,7 @@ test("another page that answers in the server's place confirms nothing", async (
   server.instead = ({ path }) => (/push|blobs|docs/.test(path) ? Response.json({ welcome: true }) : null);
   expect(await syncRound(() => 5_000, [])).toBe("offline");
   expect(await countUnsentEvents()).toBe(1);
-  expect(await withDb((db) => db.docsOut.count())).toBe(1);
+  // The contact, and the text of the note.
+  expect(await withDb((db) => db.docsOut.count())).toBe(2);
   expect(await withDb((db) => db.photos.count())).toBe(1);
 });

@@ -6,9 +6,10 @@ import "fake-indexeddb/auto";
 import { docs, load } from "@pwa/current.ts";
 import { genesis, link } from "@pwa/events/chain.ts";
 import { type Event, isEvent, parse } from "@pwa/events/envelope.ts";
+import type { TextBody } from "@pwa/events/texts.ts";
 import { fold, foldName, stateHash } from "@pwa/fold/fold.ts";
 import { EMPTY, type State } from "@pwa/fold/state.ts";
-import { putMeta, withDb } from "@pwa/log/db.ts";
+import { type Doc, putMeta, withDb } from "@pwa/log/db.ts";
 import { firstRow } from "@pwa/log/own.ts";
 import { vi } from "vitest";
 import { logInNotation } from "./notation.ts";
@@ -38,6 +39,9 @@ export class Fake {
   readonly asked: Asked[] = [];
   /** Answers instead of the usual ones: return null to let a request through. */
   instead: (asked: Asked) => Response | null = () => null;
+  /** In one answer. */
+  mostDocs = 500;
+  #rev = 0;
   readonly #incarnations = [...NEW_INCARNATIONS];
 
   copy(): Copy {
@@ -49,6 +53,7 @@ export class Fake {
     this.log = [...copy.log];
     this.given = new Map(copy.given);
     this.docs = new Map(copy.docs);
+    this.#rev = 0;
     this.epoch = `${this.epoch}+`;
   }
 
@@ -72,10 +77,22 @@ export class Fake {
     return logInNotation(this.log, this.forks);
   }
 
+  /** The notes of the log as far as their texts are here, in words. */
   notes(): unknown[] {
     return this.events()
       .filter((e) => e.kind === "note.added")
-      .map((e) => e.body.note);
+      .map((e) => (this.docs.get(e.body.note as string)?.body as TextBody | null | undefined)?.text);
+  }
+
+  /** Hold a card that another station wrote. */
+  hold({ id, kind, body }: Pick<Doc, "id" | "kind" | "body">): void {
+    this.docs.set(id, { kind, body, rev: this.#lastRev() + 1 });
+  }
+
+  /** The newest revision, also of what a test took away since. */
+  #lastRev(): number {
+    this.#rev = Math.max(this.#rev, ...[...this.docs.values()].map((d) => d.rev));
+    return this.#rev;
   }
 
   async answer(path: string, init: RequestInit): Promise<Response> {
@@ -103,7 +120,7 @@ export class Fake {
     if (pathname === "/api/live") return this.#live();
     if (pathname === "/api/sync/pull") return this.#pull(searchParams);
     if (pathname.startsWith("/api/docs/")) return this.#putDoc(pathname.slice(10), asked.bytes);
-    if (pathname === "/api/docs") return this.#listDocs(Number(searchParams.get("after")));
+    if (pathname === "/api/docs") return this.#listDocs(searchParams);
     const sha256 = pathname.slice("/api/blobs/".length);
     this.blobs.add(sha256);
     return Response.json({ sha256 });
@@ -197,14 +214,21 @@ export class Fake {
 
   #putDoc(id: string, bytes: Uint8Array): Response {
     const { kind, body } = JSON.parse(new TextDecoder().decode(bytes)) as { kind: string; body: unknown };
-    const rev = 1 + Math.max(0, ...[...this.docs.values()].map((d) => d.rev));
-    this.docs.set(id, { kind, body, rev });
-    return Response.json({ id, rev });
+    if (body !== null && this.docs.get(id)?.body === null) return problem(410, "doc-erased");
+    this.hold({ id, kind, body });
+    return Response.json({ id, rev: this.#lastRev() });
   }
 
-  #listDocs(after: number): Response {
-    const found = [...this.docs].map(([id, doc]) => ({ id, ...doc })).filter((d) => d.rev > after);
-    return Response.json({ rev: Math.max(after, ...found.map((d) => d.rev)), docs: found, more: false });
+  /** All that is newer, whatever names it. */
+  #listDocs(search: URLSearchParams): Response {
+    const [after, erasedAfter] = [Number(search.get("after")), Number(search.get("erased_after"))];
+    const found = [...this.docs]
+      .map(([id, doc]) => ({ id, ...doc }))
+      .filter((d) => d.rev > (d.body === null ? Math.max(after, erasedAfter) : after))
+      .sort((a, b) => a.rev - b.rev);
+    const docs = found.slice(0, this.mostDocs);
+    const rev = Math.max(after, ...docs.map((d) => d.rev));
+    return Response.json({ rev, last: this.#lastRev(), docs, more: docs.length < found.length });
   }
 }
 

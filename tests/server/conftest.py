@@ -15,6 +15,7 @@ from tests.server_process import ServerProcess
 from traymark.api.who import COOKIE
 from traymark.app import DATABASE, create_app
 from traymark.config import Settings
+from traymark.docs.keep import get_doc
 from traymark.log.rows import IncarnationRow, StationRow
 from traymark.log.store import Store
 from traymark.log.verify import verify
@@ -36,6 +37,12 @@ class Desk:
 
     def push(self, writer: Writer, first: int = 1, last: int | None = None, **header: Any) -> httpx.Response:
         return self.ask("POST", "/api/sync/push", content=writer.body(first, last, **header))
+
+    def put_texts(self, writer: Writer) -> None:
+        """Write the cards of what the events of this chain name."""
+        for text in writer.texts:
+            answer = self.ask("PUT", f"/api/docs/{text.id}", json={"kind": "text", "body": text._asdict()})
+            assert answer.status_code == 200, answer.text
 
     def pull(self, **query: Any) -> tuple[dict[str, Any], list[tuple[int, str, bytes]]]:
         answer = self.ask("GET", "/api/sync/pull", params=query)
@@ -82,6 +89,12 @@ def enrol(store: Store, station: str, *incarnations: str, role: str = "bench") -
         connection.execute(insert(StationRow).values(row))
         for prefix in incarnations:
             connection.execute(insert(IncarnationRow).values(prefix=prefix, station=station))
+
+
+def said(shop: Shop, id_: str | None) -> str | None:
+    """What a person wrote (F7.9), as the server keeps it; None once it was erased."""
+    doc = None if id_ is None else get_doc(shop.store, id_)
+    return None if doc is None or doc.body is None else json.loads(doc.body)["text"]
 
 
 @pytest.fixture

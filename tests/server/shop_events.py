@@ -3,12 +3,14 @@
 import random
 from collections.abc import Iterator
 from hashlib import sha256
+from itertools import repeat
 from typing import Any
 
 import msgspec
 
 from traymark.events.chain import genesis, link
 from traymark.events.field_types import ALPHABET
+from traymark.events.texts import Text, taken_out
 from traymark.events.write import write_event
 
 NewEvent = tuple[str, str | None, dict[str, Any]]
@@ -125,18 +127,29 @@ def shop_day(count: int, jobs: int, at_once: int = 20, seed: int = 1, prefix: st
             under_way[place] = iter(job_events(number, prefix))
 
 
+def _apart(kind: str, job: str | None, body: dict[str, Any]) -> tuple[dict[str, Any], list[Text]]:
+    """A body with its texts named; one that is not sound stays as it is."""
+    try:
+        return taken_out(kind, job, body, repeat("0" * 26))
+    except (TypeError, KeyError):
+        return body, []
+
+
 class Writer:
     """The chain of one station: writes events and packs them into batches."""
 
     def __init__(self, station: str, incarnation: str) -> None:
         self.station, self.incarnation = station, incarnation
         self.lines: list[bytes] = []
+        self.texts: list[Text] = []
         self.hashes = [genesis(station, incarnation)]
 
     def write(self, kind: str, job: str | None, body: dict[str, Any], at_ms: int = AT_MS) -> bytes:
-        """The next event of the chain."""
+        """The next event of the chain; its texts are kept in `texts`."""
         seq = len(self.lines) + 1
-        return self.keep(write_event(kind, self.station, self.incarnation, seq, "W001", at_ms + seq, job, body))
+        named, texts = _apart(kind, job, body)
+        self.texts += texts
+        return self.keep(write_event(kind, self.station, self.incarnation, seq, "W001", at_ms + seq, job, named))
 
     def keep(self, raw: bytes) -> bytes:
         """Add any bytes as the next event of the chain."""

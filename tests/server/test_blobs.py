@@ -11,7 +11,7 @@ import pytest
 from PIL import ExifTags, Image
 from sqlmodel import insert
 
-from tests.server.conftest import Desk, Shop, problem_of
+from tests.server.conftest import NOW_MS, Desk, Shop, problem_of
 from traymark.blobs.files import BlobFiles
 from traymark.config import Settings
 from traymark.log.rows import BlobRow
@@ -199,7 +199,7 @@ def test_row_without_its_file_is_a_fault(shop: Shop) -> None:
         "width": 1,
         "height": 1,
         "station": "S7K2",
-        "received_at_ms": 1,
+        "received_at_ms": NOW_MS,
     }
     with shop.store.database.write() as connection:
         connection.execute(insert(BlobRow).values(row))

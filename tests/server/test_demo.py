@@ -211,6 +211,7 @@ def test_it_shows_most_of_what_can_happen(events: list[Event]) -> None:
         "part.put_away",
         "late.seen",
         "findings.seen",
+        "data.erased",
     }  # the story is of one day
     missing = set(kinds()) - {e.kind for e in events}
     assert missing <= left_out

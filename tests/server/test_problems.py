@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from litestar import get
 
-from tests.server.conftest import Desk, Shop, problem_of
+from tests.server.conftest import Desk, Shop, problem_of, said
 from tests.server.shop_events import Writer, code
 from traymark.api.headers import CONTENT_SECURITY_POLICY
 from traymark.api.problems import on_bug
@@ -170,14 +170,18 @@ def test_script_in_every_text_of_an_event_is_kept_as_the_text_that_it_is(
         "part": code("P", "7K2", 1), "name": evil, "part_kind": "display", "supplier": "north", "lot": evil[:40],
         "shipping_caution": "none",
     })  # fmt: skip
+    desk.put_texts(writer)
     assert desk.push(writer).json()["malformed"] == []
     answer = desk.ask("GET", "/api/sync/pull")
     assert answer.headers["content-type"].startswith("text/plain")
     assert answer.headers["x-content-type-options"] == "nosniff"
-    assert answer.text.count("DROP TABLE") == 4
+    assert answer.text.count("DROP TABLE") == 1
     record = shop.store.record("job", job)
     assert record is not None
-    assert record["notes"][0]["note"] == evil
+    assert said(shop, record["notes"][0]["note"]) == evil
+    docs = desk.ask("GET", "/api/docs")
+    assert docs.headers["content-type"] == "application/json"
+    assert docs.text.count("DROP TABLE") == 1  # three times the same text about the same job
     shop.check_log()
 
 

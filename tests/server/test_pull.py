@@ -78,7 +78,8 @@ def test_answer_is_compressed_for_clients_that_accept_it(desk: Desk, filled: Wri
 
 def test_answer_ends_with_the_event_that_reaches_the_size(shop: Shop, desk: Desk, writer: Writer) -> None:
     for n in range(180):
-        writer.write("note.added", JOB, {"note": f"{n:03}" + "ü" * 550})
+        points = [f"p{n:03}-{m:02}-{'x' * 30}" for m in range(15)]
+        writer.write("final.rechecked", JOB, {"round": 1, "points": points})
     for first in range(1, 180, 60):
         desk.push(writer, first, first + 59)
     pulled = read_after(shop.store, "S7K2", Cursor(shop.store.epoch, 0), 2000, 10_000)

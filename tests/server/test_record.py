@@ -15,7 +15,6 @@ from tests.server.shop_events import AT_MS, Writer, code, job_events
 from tests.vectors.vector_files import Vector, vectors
 from traymark.docs.keep import put_doc
 from traymark.docs.shop import shared_procedures
-from traymark.rules.lacking import lacking_why
 from traymark.rules.locked import barred_points
 from traymark.rules.outcome import DONE
 from traymark.tables import blank_records, table
@@ -98,6 +97,7 @@ def desk(shop: Shop, desk: Desk, writer: Writer) -> Desk:
     writer.write(
         "liquid.inspected", WET, {"indicator": "red", "signs": ["rust"], "photos": [name], "note": "It was dew"}
     )
+    desk.put_texts(writer)
     assert desk.push(writer).status_code == 200
     for data in (RED, WHITE):
         desk.ask("PUT", f"/api/blobs/{sha256(data).hexdigest()}", content=data)
@@ -249,7 +249,7 @@ def test_static_checks_are_those_that_counted_at_the_work(desk: Desk, writer: Wr
 def test_device_opened_again_shows_its_last_test_and_names_the_earlier_one(desk: Desk, writer: Writer) -> None:
     before = len(writer.lines)
     for point, result in (("touch", "fail"), ("wifi", "pass"), ("sim", "cannot")):
-        why = {"why": "No SIM card"} if result == "cannot" else {}
+        why = {"because": "no_sim"} if result == "cannot" else {}
         writer.write("test.read", BOARD, {"stage": "final", "point": point, "result": result, **why})
     writer.write("final.begun", BOARD, {"round": 2, "why": "Opened again on the bench"})
     writer.write("final.read", BOARD, {"round": 2, "point": "touch", "result": "pass"})
@@ -274,8 +274,8 @@ def test_device_that_stayed_locked_says_so_and_what_could_not_be_shown(desk: Des
     writer.write("job.booked", kept, {**body, "lock": "locked"})
     barred = barred_points()
     for stage in ("intake", "final"):
-        for point, why in barred.items():
-            writer.write("test.read", kept, {"stage": stage, "point": point, "result": "cannot", "why": why})
+        for point in barred:
+            writer.write("test.read", kept, {"stage": stage, "point": point, "result": "cannot", "because": "locked"})
         writer.write("test.read", kept, {"stage": stage, "point": "touch", "result": "pass"})
     assert desk.push(writer, before + 1).status_code == 200
     names = [table("test_points")["points"][point]["name"] for point in barred]
@@ -314,11 +314,13 @@ def test_incident_is_told_with_what_is_owed_and_the_shop_reads_who_looked(desk: 
     incident = {"incident": "i-1", "what": "torn_cable", "where": "cable of the button", "looked": "yes",
                 "points": ["touch"], "note": "Pulled while cold", "photos": []}  # fmt: skip
     writer.write("incident.noted", BOARD, incident)
+    desk.put_texts(writer)
     assert desk.push(writer, before + 1).status_code == 200
     address = f"/api/jobs/{BOARD}/record.pdf"
     assert "What we owe you for it is not decided yet." in read(desk.ask("GET", address))[0]
     settled = {"incident": "i-1", "owed": "replace", "say": "A new button, free of charge"}
     writer.write("incident.settled", BOARD, settled)
+    desk.put_texts(writer)
     assert desk.push(writer, before + 2).status_code == 200
     text, _ = read(desk.ask("GET", address))
     assert "A cable was torn: cable of the button. It concerns: Touch." in text
@@ -385,17 +387,19 @@ def test_a_lock_that_changed_and_what_a_model_has_none_of_are_told_as_they_are(d
     writer.write("job.booked", changed, {**body, "lock": "unlocked"})
     for stage in ("intake", "final"):
         writer.write("test.read", changed, {"stage": stage, "point": "touch", "result": "pass"})
-        writer.write("test.read", changed, {"stage": stage, "point": "pen", "result": "cannot", "why": lacking_why()})
+        writer.write("test.read", changed, {"stage": stage, "point": "pen", "result": "cannot", "because": "lacking"})
     writer.write("lock.changed", changed, {"lock": "locked", "why": "It was restarted and asks for the code"})
+    desk.put_texts(writer)
     assert desk.push(writer, before + 1).status_code == 200
     text, _ = read(desk.ask("GET", f"/api/jobs/{changed}/record.pdf"))
     assert table("record")["locked"]["changed"] in text
     assert table("record")["locked"]["kept"] not in text
-    assert lacking_why() not in text
+    lacking = table("words")["values"]["because"]["lacking"]
+    assert lacking not in text
     shop_form, _ = read(desk.ask("GET", f"/api/jobs/{changed}/record.pdf", params={"form": "shop"}))
     assert "Lock locked: It was restarted and asks for the code" in shop_form
     assert "The device is now locked “It was restarted and asks for the code”" in shop_form
-    assert lacking_why() in shop_form
+    assert lacking in shop_form
 
 
 def test_a_doubtful_unit_is_no_new_part_and_tries_crosswise_have_their_words(desk: Desk, writer: Writer) -> None:

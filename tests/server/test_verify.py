@@ -204,11 +204,11 @@ def test_what_is_put_away_is_verified_and_rebuilt_too(filled: Shop, desk: Desk, 
     assert chain is not None
     assert [late["code"] for late in chain["late"].values()] == [JOB]
     job = filled.store.record("job", JOB)
-    assert job is not None and job["notes"][-1]["note"] == "found later"
+    assert job is not None and job["notes"][-1]["note"] == writer.texts[-1].id
     filled.check_log()
     before = filled.store.state()
     with filled.store.database.write() as connection:
-        connection.exec_driver_sql("UPDATE archive SET json_text = replace(json_text, 'found later', 'never found')")
+        connection.exec_driver_sql("UPDATE archive SET json_text = replace(json_text, 'Quillet', 'Quilted')")
     assert [fault.where for fault in verify(filled.store)] == [f"archive job/{JOB}"]
     rebuild(filled.store)
     filled.check_log()

@@ -4,4 +4,9 @@ declare module "node:fs" {
   export function readdirSync(path: URL): string[];
 }
 
+declare module "node:crypto" {
+  type Hash = { update(text: string, encoding: "utf8"): Hash; digest(encoding: "hex"): string };
+  export function createHash(name: "sha256"): Hash;
+}
+
 declare const process: { readonly env: Readonly<Record<string, string | undefined>> };

@@ -18,6 +18,7 @@ type Vector = {
   readonly staff?: Records;
   readonly stations?: Records;
   readonly docs?: Readonly<Record<string, object | null>>;
+  readonly texts?: Readonly<Record<string, string>>;
   readonly events?: readonly object[];
   readonly customer?: object;
   readonly shop?: object;
@@ -25,7 +26,7 @@ type Vector = {
 
 const ALL = vectors<Vector>("record", {
   keys: ["name", "comment", "code", "job"],
-  optional: ["things", "staff", "stations", "docs", "events", "customer", "shop"],
+  optional: ["things", "staff", "stations", "docs", "texts", "events", "customer", "shop"],
 });
 const SHOP = JSON.parse(
   readFileSync(new URL("../../shared/vectors/record/base/shop.json", import.meta.url), "utf8"),
@@ -47,8 +48,9 @@ it.each(ALL)("$name", (vector) => {
     staff: held(vector.staff, "staff"),
     station: held(vector.stations, "station"),
   } as unknown as State;
+  const texts = Object.fromEntries(Object.entries(vector.texts ?? {}).map(([id, text]) => [id, { text }]));
   docs.value = new Map(
-    Object.entries({ ...SHOP, ...vector.docs }).map(([id, body]): [string, Doc] => {
+    Object.entries({ ...SHOP, ...vector.docs, ...texts }).map(([id, body]): [string, Doc] => {
       const kind = id === "shop" ? "settings" : id.replace(/:.*/, "");
       return [id, { id, kind, rev: 1, body }];
     }),

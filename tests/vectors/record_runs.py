@@ -22,6 +22,7 @@ def sheet_of(vector: Vector, form: str) -> dict[str, Any]:
 def known(vector: Vector) -> Known:
     """The job over its blank record, and a shop that holds what the vector says."""
     docs = json.loads((vector_dir() / "record/base/shop.json").read_text(encoding="utf-8")) | vector.get("docs", {})
+    docs |= {id_: {"text": text} for id_, text in vector.get("texts", {}).items()}
     held = {name: _records(vector, name, blank) for name, blank in _BLANK.items()}
     job: Any = blank_records()["job"] | vector["job"]
     return Known(

@@ -156,6 +156,8 @@ def _value(dice: _Dice, notation: str, moved: list[str]) -> Any:
         return dice.one_of((low, high, min(high, low + 1), min(high, low + 2)))
     if name in ("enum", "enum_of"):
         return dice.one_of(enums()[arguments] if name == "enum" else arguments.split(","))
+    if name == "words":
+        return dice.one_of(("b" * 64, "fedcba9876543210" * 4))
     if name == "text":
         return dice.one_of(TEXTS)[: int(arguments)]
     if name == "code":
@@ -164,7 +166,7 @@ def _value(dice: _Dice, notation: str, moved: list[str]) -> Any:
         return dice.one_of((*sorted(places()), *CODES["T"], *CODES["B"], *CODES["B"], *CODES["B"]))
     few: dict[str, Callable[[], str]] = {
         "slug": lambda: dice.one_of(SLUGS),
-        "hash": lambda: dice.one_of(("a" * 64, "0123456789abcdef" * 4)),
+        **dict.fromkeys(("hash", "photo"), lambda: dice.one_of(("a" * 64, "0123456789abcdef" * 4))),
         "ref": lambda: "card0000000000000001",
         "token": lambda: "0123456789ABCDEFGHJKMNPQRS",
         "incarnation": lambda: dice.one_of(tuple(CHAINS)),

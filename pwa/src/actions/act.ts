@@ -1,9 +1,10 @@
 /** How every action ends: events written, durable, shown, and on their way. */
 import { signedOn, takeDocs, takeOwn } from "../current.ts";
 import { nowMs } from "../device/clock.ts";
+import { newToken } from "../device/random.ts";
 import type { Event } from "../events/envelope.ts";
+import { append, type NewEvent, type Pen } from "../log/append.ts";
 import { type Doc, withDb } from "../log/db.ts";
-import { append, type NewEvent, type Pen } from "../log/own.ts";
 import { tellTabs } from "../log/tabs.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { countAndSync } from "../sync/loop.ts";
@@ -20,10 +21,12 @@ export async function actAs(
   staff: string | null,
   write: (pen: Pen) => readonly NewEvent[],
 ): Promise<Result<readonly Event[]>> {
-  const written = await append(staff, nowMs(), write);
+  const written = await append(staff, nowMs(), write, newToken);
   if (!written.ok) return written;
   // Counted before it is shown, so that the mark never says "on the server" of what was just written.
   unsentEvents.value += written.value.events.length;
+  unsentDocs.value += written.value.texts.length;
+  takeDocs(written.value.texts);
   takeOwn(written.value.events, written.value.station);
   countAndSync();
   return ok(written.value.events);

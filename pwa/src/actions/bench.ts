@@ -2,7 +2,7 @@
 import { ownOnTop, state } from "../current.ts";
 import { type Event, isEvent } from "../events/envelope.ts";
 import { workOf } from "../facts/work.ts";
-import type { NewEvent } from "../log/own.ts";
+import type { NewEvent } from "../log/append.ts";
 import { pulledAbout } from "../log/pulled.ts";
 import { type Result, refuse } from "../problem.ts";
 import { isStopped, lastDone, mayDo, opensDevice } from "../rules/bench.ts";

@@ -15,10 +15,14 @@ import {
 } from "../facts/booking.ts";
 import { newestProcedure } from "../facts/catalogue.ts";
 import { isAway, isFromArchive } from "../facts/things.ts";
-import type { NewEvent, Pen } from "../log/own.ts";
+import type { NewEvent, Pen } from "../log/append.ts";
+import { writing } from "../log/db.ts";
+import { dropPhotosIn } from "../log/sentPhotos.ts";
 import { ok, type Problem, type Result, refuse } from "../problem.ts";
+import { reasonFor } from "../rules/because.ts";
 import { unsafePaths } from "../rules/safety.ts";
 import { CALL_FIRST } from "../rules/telling.ts";
+import { countAndSync } from "../sync/loop.ts";
 import { act, writeCard } from "./act.ts";
 import { askLater } from "./archive.ts";
 import { dropDraft, keepDraft, readDraft } from "./drafts.ts";
@@ -38,7 +42,18 @@ export async function readBooking(): Promise<Booking | undefined> {
   return kept === undefined ? undefined : { ...newBooking(), ...kept };
 }
 export const keepBooking = (booking: Booking): Promise<void> => keepDraft(DRAFT, booking);
-export const dropBooking = (): Promise<void> => dropDraft(DRAFT);
+
+/** Throw the unfinished booking away with its photos, both or neither: nothing of it stays here. */
+export async function throwAwayBooking(): Promise<void> {
+  const booking = await readBooking();
+  const photos = [...(booking?.photos ?? []), ...(booking?.marks ?? []).flatMap((mark) => mark.photos)];
+  const hashes = photos.map((photo) => photo.sha256);
+  await writing(["drafts", "photos", "photosSent", "meta"], async (db) => {
+    await db.drafts.delete(DRAFT);
+    await dropPhotosIn(db, hashes);
+  });
+  countAndSync();
+}
 
 /** An empty booking; its refs and token are drawn now, so that a second try writes the same cards. */
 export function newBooking(imei = ""): Booking {
@@ -145,7 +160,7 @@ export const bookIn = onePress(async (booking: Booking): Promise<Result<string>>
   const done = await act((pen) => entries(booking, pen));
   if (!done.ok) return done;
   // A crash before this line leaves the draft; the device step then shows the job that is already open.
-  await dropBooking();
+  await dropDraft(DRAFT);
   await askLater(done.value[0]?.job as string, booking);
   return ok(done.value[0]?.job as string);
 });
@@ -183,8 +198,7 @@ function entries(booking: Booking, pen: Pen): readonly NewEvent[] {
     ...condition(booking, job),
     ...booking.photos.map((p) => photoTaken(job, "intake", p)),
     ...Object.entries(booking.tests).map(([point, { result, why }]): NewEvent => {
-      const reason = written(why) === "" ? {} : { why: written(why) };
-      return { kind: "test.read", job, body: { stage: "intake", point, result, ...reason } };
+      return { kind: "test.read", job, body: { stage: "intake", point, result, ...reasonFor(point, written(why)) } };
     }),
     moved(device, "counter"),
   ];

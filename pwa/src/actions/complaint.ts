@@ -3,7 +3,7 @@ import type { Event } from "../events/envelope.ts";
 import type { Cured } from "../events/kinds.gen.ts";
 import { nextOf } from "../facts/prefit.ts";
 import { type Work, workOf } from "../facts/work.ts";
-import type { NewEvent } from "../log/own.ts";
+import type { NewEvent } from "../log/append.ts";
 import { type Result, refuse } from "../problem.ts";
 import { mayDo } from "../rules/bench.ts";
 import type { Step } from "../rules/procedure.ts";

@@ -5,7 +5,7 @@ import type { Battery, CoreCondition, Purpose, ShippingCaution, Traces } from ".
 import { triesOf } from "../facts/prefit.ts";
 import { trayOf } from "../facts/things.ts";
 import { type Work, workOf } from "../facts/work.ts";
-import type { NewEvent } from "../log/own.ts";
+import type { NewEvent } from "../log/append.ts";
 import { type Result, refuse } from "../problem.ts";
 import {
   fittedPart,
@@ -25,7 +25,8 @@ import { bookings } from "../rules/ledger.ts";
 import { failedUnits } from "../rules/prefit.ts";
 import type { Step } from "../rules/procedure.ts";
 import { recheckOf } from "../rules/recheck.ts";
-import { finalRound, LOST_WHY } from "../rules/tests.ts";
+import { finalRound } from "../rules/tests.ts";
+import { becauseWord } from "../tables/testPoints.ts";
 import { pointNames } from "../words/points.ts";
 import { act } from "./act.ts";
 import { doneEvents } from "./bench.ts";
@@ -259,7 +260,9 @@ export const recheck = onePress(async (code: string, id: string, failing: readon
   if (!at.ok) return at;
   const { job, procedure, step } = at.value;
   if (failing.length > 0)
-    return act(() => failing.map((point) => readingEvent(code, "final", { point, result: "fail", why: LOST_WHY })));
+    return act(() =>
+      failing.map((point) => readingEvent(code, "final", { point, result: "fail", why: becauseWord.lost })),
+    );
   const may = mayCloseTests(job, procedure, pointNames);
   if (!may.ok) return may;
   const { asked } = recheckOf(job, procedure, step);

@@ -2,7 +2,7 @@
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import { isLead } from "../facts/people.ts";
-import type { NewEvent } from "../log/own.ts";
+import type { NewEvent } from "../log/append.ts";
 import { type Result, refuse } from "../problem.ts";
 import { cautionWhenFailed, isUnsafeBattery } from "../rules/battery.ts";
 import type { FailedUnit } from "../rules/prefit.ts";

@@ -1,6 +1,6 @@
 /** Moving things (F6): an event that says where to, and names every move it follows. */
 import { state } from "../current.ts";
-import type { NewEvent } from "../log/own.ts";
+import type { NewEvent } from "../log/append.ts";
 
 /** The event that moves a thing; after all heads this station knows. */
 export function moved(thing: string, to: string, why?: string): NewEvent {

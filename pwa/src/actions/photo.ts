@@ -2,7 +2,7 @@
 import { keepPhoto, type TakenPhoto } from "../device/photo.ts";
 import { newMarkName } from "../device/random.ts";
 import type { Bodies } from "../events/kinds.gen.ts";
-import type { NewEvent } from "../log/own.ts";
+import type { NewEvent } from "../log/append.ts";
 import { ok, type Result } from "../problem.ts";
 import { act } from "./act.ts";
 import { onePress } from "./onePress.ts";

@@ -5,7 +5,7 @@ import type { Event } from "../events/envelope.ts";
 import { lotOf, nextOf, presentTry, triesOf, workedBefore } from "../facts/prefit.ts";
 import { placeOfCode } from "../facts/things.ts";
 import { type Work, workOf } from "../facts/work.ts";
-import type { NewEvent } from "../log/own.ts";
+import type { NewEvent } from "../log/append.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { mayDo } from "../rules/bench.ts";
 import {

@@ -5,7 +5,7 @@ import { keepPhoto, NO_JOB } from "../device/photo.ts";
 import type { Event } from "../events/envelope.ts";
 import { isLead } from "../facts/people.ts";
 import { placeOfCode } from "../facts/things.ts";
-import type { NewEvent } from "../log/own.ts";
+import type { NewEvent } from "../log/append.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { MOST_COLLECTED, mayCollect, type PickUp } from "../rules/safePlace.ts";
 import { act } from "./act.ts";

@@ -3,7 +3,7 @@ import { signedOn } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import type { TestStage } from "../events/kinds.gen.ts";
 import { type Found, noteOf, openPoints, type Proposal, whyOf } from "../facts/selfTest.ts";
-import type { NewEvent } from "../log/own.ts";
+import type { NewEvent } from "../log/append.ts";
 import { type Result, refuse } from "../problem.ts";
 import { ask, asResult } from "../sync/client.ts";
 import { act } from "./act.ts";

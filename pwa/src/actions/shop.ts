@@ -7,7 +7,7 @@ import { tellTabs } from "../log/tabs.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { type Answer, ask, asResult } from "../sync/client.ts";
 import { syncSoon } from "../sync/loop.ts";
-import { pullDocs } from "../sync/pull.ts";
+import { pullDocs } from "../sync/pullDocs.ts";
 
 export type Badge = { readonly staff: string; readonly badge: string };
 export type Invite = {

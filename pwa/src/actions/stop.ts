@@ -1,12 +1,12 @@
 /** Stopping a job with its reason, and lifting a stop: the same from the counter and from the bench. */
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
-import type { Battery, LiftPlan, StopReason } from "../events/kinds.gen.ts";
+import type { Battery, LiftPlan, StopReason, TextId } from "../events/kinds.gen.ts";
 import { workProcedure } from "../facts/catalogue.ts";
 import { isLead } from "../facts/people.ts";
 import { placeOfCode, trayOf } from "../facts/things.ts";
 import type { Work } from "../facts/work.ts";
-import type { NewEvent } from "../log/own.ts";
+import type { NewEvent } from "../log/append.ts";
 import { type Result, refuse } from "../problem.ts";
 import { afterLift, isStopped, opensDevice } from "../rules/bench.ts";
 import { isCellUnsafe } from "../rules/cell.ts";
@@ -50,7 +50,7 @@ export const liftStop = onePress(async (code: string, why: string, plan: LiftPla
   if (!mayBeLifted(job)) return refuse("not-stopped");
   if (isCellUnsafe(job) !== (plan !== "go_on")) return refuse("answer-missing", "What happens with the battery.");
   const reason = (job.stop?.reason ?? "other") as StopReason;
-  const lift = { why: text, reason, plan, event: "", staff: null, at_ms: 0 };
+  const lift = { why: NOT_WRITTEN, reason, plan, event: "", staff: null, at_ms: 0 };
   const again = plan === "cell_out" && job.steps["cell-ready"] !== undefined;
   return act(() => [
     { kind: "stop.lifted", job: code, body: { reason, plan, why: text } },
@@ -60,6 +60,9 @@ export const liftStop = onePress(async (code: string, why: string, plan: LiftPla
     ...finalAnew(code, job, "Stop lifted"),
   ]);
 });
+
+/** In place of a text that is being written: what the walk makes of a lift does not depend on its words. */
+const NOT_WRITTEN: TextId = Symbol("not written yet");
 
 /** Set the walk right after a stop that another station lifted while it did not know how far closing up had come. */
 export const goOnAfterLift = onePress(async (code: string): Done => {

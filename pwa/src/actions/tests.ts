@@ -3,8 +3,9 @@ import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import type { TestResult, TestStage } from "../events/kinds.gen.ts";
 import type { Work } from "../facts/work.ts";
-import type { NewEvent } from "../log/own.ts";
+import type { NewEvent } from "../log/append.ts";
 import { type Result, refuse } from "../problem.ts";
+import { reasonFor } from "../rules/because.ts";
 import { isFinalRead } from "../rules/bench.ts";
 import { lockedWhy } from "../rules/locked.ts";
 import { finalRound } from "../rules/tests.ts";
@@ -48,7 +49,7 @@ export async function readLacking(
 /** The event of a reading. From the second round of the final test on, it names its round. */
 export function readingEvent(code: string, stage: TestStage, reading: Reading): NewEvent {
   const { point, result } = reading;
-  const why = reading.why === undefined || reading.why === "" ? {} : { why: reading.why };
+  const why = reasonFor(point, reading.why ?? "");
   const job = state.value.job.get(code);
   const round = stage === "final" && job !== undefined ? finalRound(job) : 1;
   if (round > 1) return { kind: "final.read", job: code, body: { round, point, result, ...why } };

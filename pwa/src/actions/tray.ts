@@ -6,7 +6,7 @@ import { newestProcedure } from "../facts/catalogue.ts";
 import { jobOfScan } from "../facts/leadsTo.ts";
 import { jobOfTray, placeOfCode, trayOf } from "../facts/things.ts";
 import type { Work } from "../facts/work.ts";
-import type { NewEvent } from "../log/own.ts";
+import type { NewEvent } from "../log/append.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { act } from "./act.ts";
 import { moved } from "./move.ts";

@@ -6,7 +6,7 @@ import { codeFields, isCode } from "./fieldTypes.ts";
 const CODE_FIELDS = new Map(Object.entries(kinds).map(([kind, spec]) => [kind, codeFields(spec.fields)]));
 
 /** All codes in the envelope and body, the job first, without repeats. */
-export function codesOf(event: Event): readonly string[] {
+export function codesOf(event: Pick<Event, "kind" | "job" | "body" | "known">): readonly string[] {
   const found = new Set<string>();
   if (event.job !== null) found.add(event.job);
   if (event.known) {

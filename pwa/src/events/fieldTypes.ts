@@ -8,6 +8,8 @@ const CODE = new RegExp(`^[JDTPCB]${LETTER}{9}$`);
 const PATTERNS: Readonly<Record<string, RegExp>> = {
   slug: /^[a-z][a-z0-9_-]{0,39}$/,
   hash: /^[0-9a-f]{64}$/,
+  photo: /^[0-9a-f]{64}$/,
+  words: /^[0-9a-f]{64}$/,
   event: new RegExp(`^${LETTER}{3}\\.[1-9][0-9]{0,15}$`),
   ref: /^[a-z0-9]{20}$/,
   token: new RegExp(`^${LETTER}{26}$`),
@@ -68,7 +70,15 @@ export function codeFields(fields: Readonly<Record<string, string>>): readonly s
     .map(([name]) => name.replace(/\?$/, ""));
 }
 
-function isText(value: string, most: number): boolean {
+/** The fields of a kind that name texts (F7.9), each with how long its text may be. */
+export function wordFields(fields: Readonly<Record<string, string>>): readonly (readonly [string, number])[] {
+  return Object.entries(fields)
+    .filter(([, notation]) => notation.startsWith("words"))
+    .map(([name, notation]) => [name.replace(/\?$/, ""), Number(notation.slice("words(".length, -1))] as const);
+}
+
+/** Whether this is a text of F2.5, at most so many code points long. */
+export function isText(value: string, most: number): boolean {
   if (value.length === 0 || value.length > 2 * most || BAD_TEXT.test(value)) return false;
   return value.length <= most || [...value].length <= most;
 }

@@ -1,10 +1,11 @@
 // Generated from shared/events.json by shared/generate.py. Do not edit.
 
 /** The tables that say what events do: the first digits of a SHA-256 over what the fold reads of them. */
-export const FOLD_TABLES = "70045a39f60970b8";
+export const FOLD_TABLES = "5c6a79824d426c2a";
 
 export type TestStage = "intake" | "prefit" | "final";
 export type TestResult = "pass" | "fail" | "cannot";
+export type Because = "dead" | "glass" | "lacking" | "no_sim" | "no_means" | "locked" | "lost";
 export type Side = "front" | "back" | "edge";
 export type Mark =
   | "crack"
@@ -45,6 +46,7 @@ export type StrapItem = "wrist_strap" | "mat";
 export type PhotoUse = "intake" | "mark" | "liquid" | "battery" | "test" | "repair" | "core" | "leftover" | "other";
 export type Began = "joined" | "restored" | "forked";
 export type ShippingCaution = "none" | "battery_inside" | "battery_loose" | "battery_failed" | "battery_damaged";
+export type Erased = "asked" | "time";
 export type YesNo = "yes" | "no";
 export type LiftPlan = "go_on" | "cell_out" | "cell_safe";
 export type Cured = "yes" | "no" | "unknown";
@@ -102,13 +104,20 @@ export type Kind =
   | "job.put_away"
   | "box.put_away"
   | "part.put_away"
+  | "data.erased"
   | "caution.set"
   | "safe.collected"
   | "box.opened"
   | "box.sealed"
   | "box.shipped";
 
-/** The body that an event of each kind carries (F2.5). */
+/**
+ * The id of a text (F7.9): a string, which the compiler takes for a symbol, so that neither JSX nor a template
+ * shows it in place of its text.
+ */
+export type TextId = symbol;
+
+/** What is written of each kind (F2.5); texts as they were typed. */
 export type Bodies = {
   readonly "station.began": {
     readonly reason: Began;
@@ -179,6 +188,7 @@ export type Bodies = {
     readonly stage: TestStage;
     readonly point: string;
     readonly result: TestResult;
+    readonly because?: Because;
     readonly why?: string;
     readonly try?: number;
   };
@@ -190,6 +200,7 @@ export type Bodies = {
     readonly round: number;
     readonly point: string;
     readonly result: TestResult;
+    readonly because?: Because;
     readonly why?: string;
   };
   readonly "job.promised": {
@@ -392,6 +403,9 @@ export type Bodies = {
   };
   readonly "part.put_away": {
     readonly part: string;
+  };
+  readonly "data.erased": {
+    readonly why: Erased;
   };
   readonly "caution.set": {
     readonly thing: string;

@@ -1,12 +1,12 @@
 import { docs, state } from "../current.ts";
 import type { Lock, Mark, Side } from "../events/kinds.gen.ts";
 import type { Job, TestResult } from "../fold/state.ts";
-import { isLackingWhy, knownOf } from "../rules/lacking.ts";
-import { isBarred, isLockedWhy, lockedWhy } from "../rules/locked.ts";
+import { knownOf } from "../rules/lacking.ts";
+import { isBarred, lockedWhy } from "../rules/locked.ts";
 import type { Procedure } from "../rules/procedure.ts";
 import { isSafetyAnswered, QUESTIONS, type SafetyAnswers, unsafePaths } from "../rules/safety.ts";
 import { pointsOf } from "../rules/tests.ts";
-import { lackingWhy, testGroups, testPoints } from "../tables/testPoints.ts";
+import { becauseWord, lackingWhy, testGroups, testPoints } from "../tables/testPoints.ts";
 import { CONSENT_SLUGS, shopTerms } from "./agreement.ts";
 import { procedures } from "./catalogue.ts";
 import { jobsOfDevice } from "./leadsTo.ts";
@@ -202,14 +202,10 @@ export const INTAKE_GROUPS: readonly {
 export const openPoints = (booking: Booking): readonly string[] =>
   INTAKE_POINTS.filter((p) => booking.tests[p] === undefined);
 
-/** Ready reasons why a point cannot be tested; the first is for a device that does not start (common practice, no source). */
-export const CANNOT_WHY = [
-  "Device does not start",
-  "Glass too broken",
-  lackingWhy,
-  "No SIM card",
-  "Nothing here to test it with",
-] as const;
+/** Ready reasons why a point cannot be tested (common practice, no source). */
+export const CANNOT_WHY: readonly string[] = (["dead", "glass", "lacking", "no_sim", "no_means"] as const).map(
+  (b) => becauseWord[b],
+);
 
 /** Open points that the model does not have, as its last device here showed. */
 export function lackingPoints(booking: Booking): readonly string[] {
@@ -219,7 +215,7 @@ export function lackingPoints(booking: Booking): readonly string[] {
 
 /** Whether a press for a whole group answers this point: every model has it, or the last device of this one had it. */
 export function isExpected(booking: Booking, point: string): boolean {
-  if (isLackingWhy(booking.tests[point]?.why)) return false;
+  if (booking.tests[point]?.why === lackingWhy) return false;
   return testPoints[point]?.some_models !== true || knownOf(booking.model, state.value.job.values()).has.has(point);
 }
 
@@ -237,7 +233,7 @@ export const answeredLocked = (booking: Booking): Booking["tests"] => ({
 export function withLock(booking: Booking, lock: Lock): Pick<Booking, "lock" | "tests"> {
   if (lock === booking.lock) return { lock, tests: booking.tests };
   const kept = Object.entries(booking.tests).filter(
-    ([point, reading]) => !(isBarred(point) || (reading.result === "cannot" && isLockedWhy(reading.why))),
+    ([point, reading]) => !(isBarred(point) || (reading.result === "cannot" && reading.why === lockedWhy(point))),
   );
   return { lock, tests: Object.fromEntries(kept) };
 }

@@ -19,6 +19,8 @@ export type Shop = {
   readonly warranty_days?: number;
   /** After how many days a job that is over is put away. */
   readonly put_away_after_days?: number;
+  /** How many months after that personal data is erased; 0 for never. */
+  readonly erase_after_months?: number;
   readonly customer_page?: string;
   /** How often static checks are due (esd.json). */
   readonly strap_interval?: string;
@@ -54,7 +56,7 @@ export function shop(): Shop {
   const { emergency } = held;
   return {
     ...textsOf(held, TEXTS),
-    ...daysOf(held, ["warranty_days", "put_away_after_days"]),
+    ...daysOf(held, ["warranty_days", "put_away_after_days", "erase_after_months"]),
     ...(typeof emergency === "object" ? { emergency: textsOf({ ...emergency }, EMERGENCY) } : {}),
   };
 }

@@ -1,6 +1,7 @@
 // Generated from shared/events.json by shared/generate.py. Do not edit.
 import type {
   Battery,
+  Because,
   Channel,
   ColourReason,
   ColourVerdict,
@@ -22,6 +23,7 @@ import type {
   StopReason,
   StrapItem,
   TestResult,
+  TextId,
   Traces,
   TryAction,
   Verdict,
@@ -38,24 +40,24 @@ export type Head = {
   readonly to: string;
   readonly staff: string | null;
   readonly at_ms: number;
-  readonly why: string | null;
+  readonly why: TextId | null;
 };
 /** Counters from and to, both included (F5.11). */
 export type Range = readonly [from: number, to: number];
 /** An event about something put away (F5.12). */
 export type Late = Stamp & { readonly code: string };
-export type JobLifts = Stamp & { readonly reason: StopReason; readonly plan: LiftPlan; readonly why: string };
+export type JobLifts = Stamp & { readonly reason: StopReason; readonly plan: LiftPlan; readonly why: TextId };
 export type JobMarks = Stamp & {
   readonly side: Side;
   readonly what: Mark;
   readonly x_pm: number;
   readonly y_pm: number;
-  readonly note: string | null;
+  readonly note: TextId | null;
   readonly photos: readonly string[];
 };
 export type JobPhotos = Stamp & {
   readonly use: PhotoUse;
-  readonly note: string | null;
+  readonly note: TextId | null;
   readonly width: number;
   readonly height: number;
 };
@@ -66,15 +68,20 @@ export type JobPhotoMarks = Stamp & {
   readonly r_pm: number | null;
   readonly to_x_pm: number | null;
   readonly to_y_pm: number | null;
-  readonly note: string | null;
+  readonly note: TextId | null;
 };
 export type JobTests = Stamp & {
   readonly result: TestResult;
-  readonly why: string | null;
+  readonly because: Because | null;
+  readonly why: TextId | null;
   readonly try: number | null;
 };
 export type JobFinalRounds = Stamp & { readonly round: number; readonly why: string | null };
-export type JobFinalTests = Stamp & { readonly result: TestResult; readonly why: string | null };
+export type JobFinalTests = Stamp & {
+  readonly result: TestResult;
+  readonly because: Because | null;
+  readonly why: TextId | null;
+};
 export type JobTries = Stamp & {
   readonly try: number;
   readonly part: string | null;
@@ -86,7 +93,7 @@ export type JobLiquid = Stamp & {
   readonly indicator: Indicator;
   readonly signs: readonly Sign[];
   readonly photos: readonly string[];
-  readonly note: string | null;
+  readonly note: TextId | null;
 };
 export type JobReadings = Stamp & {
   readonly photo: string;
@@ -115,7 +122,7 @@ export type JobLosses = Stamp & {
   readonly group: string;
   readonly count: number;
   readonly what: Loss;
-  readonly why: string;
+  readonly why: TextId;
   readonly replaced: number;
   readonly replaced_by: string | null;
 };
@@ -124,29 +131,29 @@ export type JobPairs = Stamp;
 export type JobParts = Stamp;
 export type JobCores = Stamp & { readonly name: string };
 export type JobLeftover = Stamp & { readonly photos: readonly string[]; readonly traces: Traces };
-export type JobNotes = Stamp & { readonly note: string };
+export type JobNotes = Stamp & { readonly note: TextId };
 export type JobTold = Stamp & { readonly channel: Channel; readonly what: string };
-export type JobPromises = Stamp & { readonly promised_at_ms: number; readonly why: string };
+export type JobPromises = Stamp & { readonly promised_at_ms: number; readonly why: TextId };
 export type JobSafety = Stamp & {
   readonly at: "bench" | "counter";
   readonly wet: YesNo;
   readonly bulging: YesNo;
   readonly hot: YesNo;
   readonly photos: readonly string[];
-  readonly note: string | null;
+  readonly note: TextId | null;
 };
-export type JobLockChanges = Stamp & { readonly lock: Lock; readonly why: string | null };
-export type JobComplaintChecks = Stamp & { readonly cured: Cured; readonly note: string | null };
+export type JobLockChanges = Stamp & { readonly lock: Lock; readonly why: TextId | null };
+export type JobComplaintChecks = Stamp & { readonly cured: Cured; readonly note: TextId | null };
 export type JobRechecks = Stamp & { readonly round: number; readonly points: readonly string[] };
 export type JobIncidents = Stamp & {
   readonly what: Incident;
-  readonly where: string;
+  readonly where: TextId;
   readonly looked: YesNo;
   readonly points: readonly string[];
-  readonly note: string | null;
+  readonly note: TextId | null;
   readonly photos: readonly string[];
 };
-export type JobSettlements = Stamp & { readonly owed: Owed; readonly say: string };
+export type JobSettlements = Stamp & { readonly owed: Owed; readonly say: TextId };
 
 export type Job = {
   readonly booked: boolean;
@@ -158,7 +165,7 @@ export type Job = {
   readonly card: string | null;
   readonly contact: string | null;
   readonly model: string | null;
-  readonly complaint: string | null;
+  readonly complaint: TextId | null;
   readonly lock: Lock | null;
   readonly consents: readonly string[];
   readonly price_limit_minor: number | null;
@@ -193,7 +200,7 @@ export type Job = {
   readonly promises: readonly JobPromises[];
   readonly handed_over: number | null;
   /** What the owner of a device with an unsafe cell inside was told when a lead handed it out. */
-  readonly owner_told: string | null;
+  readonly owner_told: TextId | null;
   /** The three questions before any test, charge, heat, cup or pick. */
   readonly safety: readonly JobSafety[];
   /** What is known of the battery: the state seen last, `out` once an unsafe cell is taken out. */

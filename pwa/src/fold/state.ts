@@ -2,7 +2,7 @@
 import type { Collection } from "../tables.ts";
 import type * as records from "./records.gen.ts";
 
-export type { TestResult, TestStage } from "../events/kinds.gen.ts";
+export type { Because, TestResult, TestStage, TextId } from "../events/kinds.gen.ts";
 export type { Box, Finding, Head, Job, Staff, Stamp, Thing } from "./records.gen.ts";
 
 // Short names for entries of a record's lists and maps.

@@ -1,8 +1,9 @@
 /** Starting over in a new chain, with what the server has not got of the old one. */
 import { type Event, isEvent, parse } from "../events/envelope.ts";
 import { ok, type Result, refuse } from "../problem.ts";
+import { linked, type NewEvent } from "./append.ts";
 import { getMeta, type OwnEvent, type StationRow, writing } from "./db.ts";
-import { firstRow, type Identity, linked, type NewEvent, ownAfter } from "./own.ts";
+import { firstRow, type Identity, ownAfter } from "./own.ts";
 import { alone, tellTabs } from "./tabs.ts";
 
 /**

@@ -1,6 +1,7 @@
 /** Giving up what was put away, so that what this station keeps does not grow with the shop's years. */
 import { codesOf } from "../events/about.ts";
 import { isEvent } from "../events/envelope.ts";
+import { allCards } from "./cards.ts";
 import { type Chunk, type Doc, writing } from "./db.ts";
 import { type Placed, packed, readLines } from "./pulled.ts";
 
@@ -35,12 +36,12 @@ export const giveUpLines = (
     }
   });
 
-/** Drop the cards that no live job names, and say which. Those that wait to be sent stay. */
-export const giveUpCards = (isNamed: (id: string) => boolean): Promise<readonly string[]> =>
+/** Drop the cards that nothing live needs, and say which. Those that wait to be sent stay. */
+export const giveUpCards = (isNeeded: (card: Doc) => boolean): Promise<readonly string[]> =>
   writing(["docs", "docsOut"], async (db) => {
     const waiting = new Set(await db.docsOut.keys());
-    const cards: Doc[] = [...(await db.docs.where("kind", "contact")), ...(await db.docs.where("kind", "device"))];
-    const gone = cards.map((c) => c.id).filter((id) => !isNamed(id) && !waiting.has(id));
+    const cards = await allCards(db);
+    const gone = cards.filter((card) => !isNeeded(card) && !waiting.has(card.id)).map((card) => card.id);
     await db.docs.deleteMany(gone);
     return gone;
   });

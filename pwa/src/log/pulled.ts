@@ -6,13 +6,19 @@ import type { Slug } from "../tables.ts";
 import { type Chunk, reading, type Stores, withDb, writing } from "./db.ts";
 import { type Unkept, writeRecords } from "./records.ts";
 
-/** How far the shop's log has been pulled (F4.4). `docs_rev` in `meta` says the same of cards and documents (F7.2). */
+/**
+ * How far the shop's log has been pulled (F4.4). `docs_rev` in `meta` says the same of cards and documents (F7.2), and
+ * `docs_begun` up to which revision this station need not hear what was erased (F8.4).
+ */
 export type Cursor = {
   readonly epoch: string;
   readonly position: number;
   /** The hash of the event there, as the server told it: another one there means that its log is an older copy. */
   readonly head: string;
 };
+
+/** What `meta` says of all that is pulled. Revisions and positions of another epoch mean something else. */
+export const PULLED_TO = ["cursor", "docs_rev", "docs_begun", "folded", "merged"];
 
 export type Placed = { readonly position: number; readonly event: Event | Rejected; readonly entry: Entry };
 
@@ -113,21 +119,6 @@ export async function pulledAbout(code: string): Promise<readonly Placed[]> {
 }
 
 /**
- * Forget the pulled log: the server has another epoch (F4.4). Own events stay. What this station knew of cards is written
- * down, so that it can offer those that the server turns out to lack.
- */
-export const forgetPulled = (): Promise<void> =>
-  writing(["chunks", "records", "docs", "meta"], async (db) => {
-    const known = await db.meta.read<Record<string, number>>("cards_known");
-    const cards = [...(await db.docs.where("kind", "contact")), ...(await db.docs.where("kind", "device"))];
-    await db.chunks.clear();
-    await db.records.clear();
-    await db.meta.deleteMany(["cursor", "docs_rev", "folded", "merged"]);
-    await db.meta.write("times_forgotten", ((await db.meta.read<number>("times_forgotten")) ?? 0) + 1);
-    await db.meta.write("cards_known", { ...known, ...Object.fromEntries(cards.map((c) => [c.id, c.rev])) });
-  });
-
-/**
  * Throw away the pulled log, read or not: it is pulled again. Cards and documents are kept while they can be read, so that
  * people can sign on without a network. What this station has not sent stays.
  */
@@ -139,6 +130,6 @@ export async function dropPulled(): Promise<void> {
   await writing(["chunks", "records", "docs", "meta"], async (db) => {
     await Promise.all([db.chunks.clear(), db.records.clear()]);
     if (!areReadable) await db.docs.clear();
-    await db.meta.deleteMany(["cursor", "docs_rev", "folded", "merged"]);
+    await db.meta.deleteMany(PULLED_TO);
   });
 }

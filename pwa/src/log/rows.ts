@@ -22,7 +22,14 @@ export type Chunk = {
 /** A record of the fold (F5.1). `folded` in `meta` says by which fold and up to which position. */
 export type KeptRecord = { readonly collection: string; readonly key: string; readonly record: unknown };
 
-export type Doc = { readonly id: string; readonly kind: string; readonly rev: number; readonly body: unknown };
+export type Doc = {
+  readonly id: string;
+  readonly kind: string;
+  readonly rev: number;
+  readonly body: unknown;
+  /** Of a text that was erased: what it was about. */
+  readonly of?: string | null;
+};
 export type KeptPhoto = {
   readonly sha256: string;
   readonly bytes: ArrayBuffer;

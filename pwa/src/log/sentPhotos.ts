@@ -1,5 +1,5 @@
 /** Photos that the server has confirmed: kept here until a good backup has them, in case its disk is lost before. */
-import { type KeptPhoto, withDb, writing } from "./db.ts";
+import { type KeptPhoto, type Stores, withDb, writing } from "./db.ts";
 
 /** Together; the oldest go first. */
 export const MOST_BYTES = 200_000_000;
@@ -49,3 +49,20 @@ export const countSent = (): Promise<{ readonly count: number; readonly bytes: n
     count: await db.photosSent.count(),
     bytes: (await db.meta.read<number>("sent_bytes")) ?? 0,
   }));
+
+/** Drop these photos, sent or not. */
+export const dropPhotos = (photos: readonly string[]): Promise<void> =>
+  writing(["photos", "photosSent", "meta"], (db) => dropPhotosIn(db, photos));
+
+/** The same inside an open transaction. */
+export async function dropPhotosIn(
+  db: Pick<Stores, "photos" | "photosSent" | "meta">,
+  photos: readonly string[],
+): Promise<void> {
+  await db.photos.deleteMany(photos);
+  const sent = await Promise.all(photos.map((sha256) => db.photosSent.get(sha256)));
+  if (sent.every((photo) => photo === undefined)) return;
+  const bytes = sent.reduce((sum, photo) => sum + (photo?.bytes.byteLength ?? 0), 0);
+  await db.photosSent.deleteMany(photos);
+  await db.meta.write("sent_bytes", Math.max(0, ((await db.meta.read<number>("sent_bytes")) ?? 0) - bytes));
+}

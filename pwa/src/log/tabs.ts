@@ -3,8 +3,14 @@
 /** What changed in the stores; `sync`: nothing did, but the tab that talks to the server is asked to sync now. */
 export type TabNews = "own" | "pulled" | "docs" | "staff" | "joined" | "sync";
 
-/** What the tab that talks to the server tells the others about it; `asked` comes from a tab that has just opened. */
-export type SpeakerNews = { readonly told: Readonly<Record<string, unknown>> } | { readonly asked: true };
+/**
+ * What the tab that talks to the server tells the others about it, and the ids of cards that were erased for good: each
+ * tab shows of its own what it read from the archive. `asked` comes from a tab that has just opened.
+ */
+export type SpeakerNews =
+  | { readonly told: Readonly<Record<string, unknown>> }
+  | { readonly erased: readonly string[] }
+  | { readonly asked: true };
 
 const channel = typeof BroadcastChannel === "undefined" ? null : new BroadcastChannel("traymark");
 

@@ -1,5 +1,5 @@
-/** Whether a job's battery is unsafe: small, since the frame of every screen asks it (shared/safety.json). */
-import { hand_out_states, unsafe_states } from "@shared/safety.json";
+/** Whether a job's battery is unsafe: small, since the frame of every screen asks it (shared/cell.json). */
+import { hand_out_states, unsafe_states } from "@shared/cell.json";
 import type { Job } from "../fold/state.ts";
 
 export const isUnsafeState = (cell: Job["cell"]): boolean => cell !== null && unsafe_states.includes(cell);

@@ -1,9 +1,9 @@
 /** Test points that a model does not have, as known from its earlier devices (shared/test_points.json). */
-import type { Job } from "../fold/state.ts";
-import { lackingWhy, testPoints } from "../tables/testPoints.ts";
+import type { Job, Reading } from "../fold/state.ts";
+import { testPoints } from "../tables/testPoints.ts";
 
-/** Whether a reason says that the model does not have it, whatever follows. */
-export const isLackingWhy = (why: string | null | undefined): boolean => why?.startsWith(lackingWhy) === true;
+/** Whether a reading says that the model does not have it. */
+export const isLacking = (reading: Pick<Reading, "because"> | undefined): boolean => reading?.because === "lacking";
 
 /** Points that not every model has. */
 export const someModels: readonly string[] = Object.entries(testPoints)
@@ -12,7 +12,7 @@ export const someModels: readonly string[] = Object.entries(testPoints)
 
 /** Those of some points that intake found the model not to have. */
 export const lackingOf = (job: Job, points: readonly string[]): readonly string[] =>
-  points.filter((point) => isLackingWhy(job.tests[`intake/${point}`]?.why));
+  points.filter((point) => isLacking(job.tests[`intake/${point}`]));
 
 export type ModelKnown = { readonly has: ReadonlySet<string>; readonly lacks: ReadonlySet<string> };
 
@@ -30,6 +30,6 @@ export function knownOf(model: string, jobs: Iterable<Job>): ModelKnown {
   return { has, lacks };
 }
 
-const tells = (reading: Job["tests"][string]): boolean => reading.result !== "cannot" || isLackingWhy(reading.why);
+const tells = (reading: Reading): boolean => reading.result !== "cannot" || isLacking(reading);
 
 const same = (model: string): string => model.trim().toLowerCase();

@@ -1,6 +1,6 @@
 /** Testing a device that stays locked (shared/test_points.json; common practice, no source). */
-import type { Job } from "../fold/state.ts";
-import { lockedWords, testPoints } from "../tables/testPoints.ts";
+import type { FinalReading, Job } from "../fold/state.ts";
+import { lockedReason, testPoints } from "../tables/testPoints.ts";
 
 export const isLocked = (job: Pick<Job, "lock">): boolean => job.lock === "locked";
 
@@ -19,8 +19,9 @@ export const isBarred = (point: string): boolean => testPoints[point]?.locked.te
 /** The reason that goes on the reading of a point that the lock bars. */
 export function lockedWhy(point: string): string {
   const locked = testPoints[point]?.locked;
-  return locked?.test === "none" ? `${lockedWords.reason}. ${locked.why}` : lockedWords.reason;
+  return locked?.test === "none" ? `${lockedReason}. ${locked.why}` : lockedReason;
 }
 
-/** Whether a reason is that one, whatever follows. */
-export const isLockedWhy = (why: string | null | undefined): boolean => why?.startsWith(lockedWords.reason) === true;
+/** Whether a reading says that the lock barred it. */
+export const isLockedOut = (reading: Pick<FinalReading, "because"> | undefined): boolean =>
+  reading?.because === "locked";

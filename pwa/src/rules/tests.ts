@@ -4,7 +4,7 @@ import { verdicts } from "../tables/attribution.ts";
 import { testPoints } from "../tables/testPoints.ts";
 import { attribute, type Seen } from "./attribution.ts";
 import { settledPoints } from "./incidents.ts";
-import { isLocked, isLockedWhy } from "./locked.ts";
+import { isLocked, isLockedOut } from "./locked.ts";
 import type { Procedure } from "./procedure.ts";
 
 export const pointsOf = (stage: TestStage): readonly string[] =>
@@ -40,7 +40,7 @@ export const verdictOf = (job: Job, point: string): string =>
 export const openFinal = (job: Job): readonly string[] =>
   pointsOf("final").filter((point) => {
     const reading = readingOf(job, "final", point);
-    return reading === undefined || (!isLocked(job) && reading.result === "cannot" && isLockedWhy(reading.why));
+    return reading === undefined || (!isLocked(job) && reading.result === "cannot" && isLockedOut(reading));
   });
 
 /**
@@ -60,13 +60,15 @@ export function blockingFinal(job: Job, procedure: Procedure): readonly string[]
   });
 }
 
-/** The reason on a reading of a point that worked at the final test and fails when it is tested once more after closing. */
-export const LOST_WHY = "Worked before closing, fails after it";
+/** Whether a reading says nothing but its result. */
+export const lacksReason = (reading: FinalReading | undefined): boolean =>
+  reading?.because === null && reading.why === null;
 
 function speaksAgainst(job: Job, point: string): boolean {
-  if (readingOf(job, "final", point)?.why === LOST_WHY) return true;
+  // It worked at the final test and fails when it is tested once more after closing.
+  if (readingOf(job, "final", point)?.because === "lost") return true;
   const verdict = verdictOf(job, point);
-  if (verdict === "unknown_before") return readingOf(job, "final", point)?.why === null;
+  if (verdict === "unknown_before") return lacksReason(readingOf(job, "final", point));
   return verdicts[verdict]?.blocks_ready === true;
 }
 
@@ -76,6 +78,6 @@ const LATEST_FIRST: readonly TestStage[] = ["final", "prefit", "intake"];
 export function notShown(job: Job): readonly string[] {
   return Object.keys(testPoints).filter((point) => {
     const latest = LATEST_FIRST.map((stage) => readingOf(job, stage, point)).find((reading) => reading !== undefined);
-    return latest?.result === "cannot" && isLockedWhy(latest.why);
+    return latest?.result === "cannot" && isLockedOut(latest);
   });
 }

@@ -104,6 +104,10 @@ const SCREENS: Readonly<Record<string, Load>> = {
     const { PhotoScreen } = await import("./Photo/Photo.tsx");
     return (a) => <PhotoScreen args={a} />;
   },
+  customer: async () => {
+    const { Customer } = await import("./Customer/Customer.tsx");
+    return (a) => <Customer job={a[0] ?? ""} />;
+  },
   find: async () => {
     const { Find } = await import("./Find/Find.tsx");
     return () => <Find />;

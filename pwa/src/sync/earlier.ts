@@ -1,5 +1,6 @@
 /** Devices that were booked in while the server could not be asked for earlier jobs: it is asked once it can. */
-import { readKept } from "../log/archive.ts";
+import type { TextBody } from "../events/texts.ts";
+import { type Kept, readKept } from "../log/archive.ts";
 import { getMeta, writing } from "../log/db.ts";
 import { askText, type Halt } from "./client.ts";
 import { type CameBack, cameBack } from "./status.ts";
@@ -25,9 +26,7 @@ export async function askEarlier(): Promise<Halt | null> {
     if (!answer.ok) return answer.problem;
     const kept = readKept(answer.value);
     if (kept === null) return "offline";
-    const earlier = kept.records.find((r) => r.collection === "job");
-    const { complaint = "" } = (earlier?.record ?? {}) as { readonly complaint?: string };
-    const found = earlier === undefined ? [] : [{ job: one.job, earlier: earlier.key, complaint }];
+    const found = cameBackIn(kept, one.job);
     await writing(["meta"], async (db) => {
       const open = (await db.meta.read<readonly ToAsk[]>("to_ask")) ?? [];
       await db.meta.write(
@@ -40,6 +39,29 @@ export async function askEarlier(): Promise<Halt | null> {
     await loadCameBack();
   }
   return null;
+}
+
+/** The newest of the earlier jobs, with what was wrong then. */
+function cameBackIn({ records, docs }: Kept, job: string): readonly CameBack[] {
+  const earlier = records.find((r) => r.collection === "job");
+  if (earlier === undefined) return [];
+  const { complaint: text = null } = earlier.record as { readonly complaint?: string | null };
+  const body = docs.find((doc) => doc.id === text)?.body as TextBody | null | undefined;
+  return [{ job, earlier: earlier.key, complaint: body?.text ?? "", text }];
+}
+
+/** Texts that were erased for good: no words of theirs stay here. */
+export async function forgetComplaints(texts: readonly string[]): Promise<void> {
+  const isErased = ({ text }: CameBack): boolean => text !== null && texts.includes(text);
+  if (!((await getMeta<readonly CameBack[]>("came_back")) ?? []).some(isErased)) return;
+  await writing(["meta"], async (db) => {
+    const before = (await db.meta.read<readonly CameBack[]>("came_back")) ?? [];
+    await db.meta.write(
+      "came_back",
+      before.map((one) => (isErased(one) ? { ...one, complaint: "" } : one)),
+    );
+  });
+  await loadCameBack();
 }
 
 /** The counter has looked at it. */

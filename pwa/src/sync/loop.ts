@@ -1,11 +1,10 @@
 /** When to sync: at start, back on the network, visible again, on news, on a timer, after every entry, and by the button. */
-import { load, station } from "../current.ts";
+import { load, loseErased, station } from "../current.ts";
 import { getMeta, type StationRow, withDb } from "../log/db.ts";
 import { becomeSpeaker, onTabNews, type SpeakerNews, tellTabs } from "../log/tabs.ts";
 import type { Halt, Refusal } from "./client.ts";
 import { loadCameBack } from "./earlier.ts";
-import { countUnsentEvents } from "./push.ts";
-import { syncRound } from "./round.ts";
+import { countUnsentEvents } from "./unsent.ts";
 import {
   clockSkewMs,
   lastReachedMs,
@@ -64,6 +63,11 @@ function tellStatus(): void {
 }
 
 function hearSpeaker(news: SpeakerNews): void {
+  if ("erased" in news) {
+    loseErased(news.erased);
+    void loadCameBack().catch(() => undefined);
+    return;
+  }
   if ("asked" in news) {
     if (speaker) tellStatus();
     return;
@@ -112,7 +116,7 @@ async function run(): Promise<void> {
   let halt: Halt | null = null;
   const refusals: Refusal[] = [];
   try {
-    halt = await syncRound(nowMs, refusals);
+    halt = await oneRound(refusals);
     await countUnsent();
     station.value = (await getMeta<StationRow>("station")) ?? null;
   } catch (error) {
@@ -121,6 +125,12 @@ async function run(): Promise<void> {
   syncing.value = false;
   settle(halt, refusals[0] ?? null);
   tellStatus();
+}
+
+/** The first screen does without what talks to the server. Not to be had: as without a network. */
+async function oneRound(refusals: Refusal[]): Promise<Halt | null> {
+  const round = await import("./round.ts").catch(() => null);
+  return round === null ? "offline" : round.syncRound(nowMs, refusals);
 }
 
 function settle(halt: Halt | null, refusal: Refusal | null): void {

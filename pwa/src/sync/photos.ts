@@ -3,6 +3,7 @@ import { group } from "../codes/codes.ts";
 import { type KeptPhoto, withDb } from "../log/db.ts";
 import { keepSent } from "../log/sentPhotos.ts";
 import { type Answer, ask, type Halt, isBlocking, type Refusal } from "./client.ts";
+import { dropErased } from "./erased.ts";
 import { clockSkewMs } from "./status.ts";
 
 /** Photos up to this size go in one request (F8.6). */
@@ -25,6 +26,10 @@ export async function pushPhotos(nowMs: () => number): Promise<Halt | null> {
     if (photo === undefined) continue;
     const halt = await send(photo);
     if (halt !== null && isBlocking(halt)) return halt;
+    if (halt !== null && halt !== "offline" && halt.slug === "photo-erased") {
+      await dropErased([sha256]);
+      continue;
+    }
     if (halt !== null) {
       told ??= { ...(halt as Refusal), detail: `${ofWhat(photo)} stays on this station.` };
       continue;

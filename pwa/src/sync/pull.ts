@@ -1,26 +1,18 @@
-/** Fetching what the shop knows and this station does not. */
-import {
-  areKept,
-  basePosition,
-  liveState,
-  load,
-  loseDocs,
-  notKept,
-  pulledSeq,
-  takeDocs,
-  takePulled,
-} from "../current.ts";
-import type { Job } from "../fold/state.ts";
-import { type Doc, getMeta, type StationRow, withDb, writing } from "../log/db.ts";
+/** Fetching what happened in the shop and this station does not know. */
+import { areKept, basePosition, liveState, load, loseDocs, notKept, pulledSeq, takePulled } from "../current.ts";
+import { aboutOf } from "../log/cards.ts";
+import { getMeta, type StationRow, writing } from "../log/db.ts";
 import { forgetOwn } from "../log/forgetOwn.ts";
+import { forgetPulled } from "../log/forgetPulled.ts";
 import { giveUpCards, giveUpLines } from "../log/giveUp.ts";
 import { keepLive, readLive } from "../log/live.ts";
 import { acknowledge } from "../log/own.ts";
-import { type Cursor, forgetPulled, keepChunk, mergeChunks, readLines } from "../log/pulled.ts";
+import { type Cursor, keepChunk, mergeChunks, readLines } from "../log/pulled.ts";
 import { areOfThisFold, type Unkept } from "../log/records.ts";
 import { dropBackedUp, sendPhotosAgain } from "../log/sentPhotos.ts";
 import { tellTabs } from "../log/tabs.ts";
 import { ask, askText, type Halt } from "./client.ts";
+import { cardsOf } from "./pullDocs.ts";
 import { renew } from "./renew.ts";
 import { clockSkewMs } from "./status.ts";
 
@@ -133,80 +125,12 @@ const goneFrom = ({ state, changed }: Unkept): readonly string[] =>
 /** Give up what was put away: this station need not hold it any more. */
 async function giveUp(codes: ReadonlySet<string>): Promise<void> {
   const { job, thing, box } = liveState();
-  await giveUpLines(codes, (code) => job.has(code) || thing.has(code) || box.has(code), basePosition());
+  const isLive = (code: string): boolean => job.has(code) || thing.has(code) || box.has(code);
+  await giveUpLines(codes, isLive, basePosition());
   if (codes.size === 0) return;
   const named = new Set(cardsOf(job.values()));
-  loseDocs(await giveUpCards((id) => named.has(id)));
+  loseDocs(await giveUpCards((card) => (card.kind === "text" ? isLive(aboutOf(card) ?? "") : named.has(card.id))));
 }
-
-const cardsOf = (jobs: Iterable<Job>): readonly string[] =>
-  [...jobs].flatMap((job) => [job.card, job.contact]).filter((id) => id !== null);
-
-/**
- * Pull changed cards and documents. A card that waits to be sent from here is not overwritten. After the log was
- * forgotten, a card that the server lacks or holds at an older revision is offered again, as events are (F4.4).
- */
-export async function pullDocs(): Promise<Halt | null> {
-  for (;;) {
-    const after = (await getMeta<number>("docs_rev")) ?? 0;
-    const answer = await ask<{ rev: number; docs: Doc[]; more: boolean } | null>(
-      "GET",
-      `/api/docs?after=${after}&limit=500`,
-    );
-    if (!answer.ok) return answer.problem;
-    if (answer.value === null) return "offline";
-    const { rev, docs, more } = answer.value;
-    const changed = await writing(["docs", "docsOut", "meta"], async (db) => {
-      const known = await db.meta.read<Record<string, number>>("cards_known");
-      if (known !== undefined) {
-        const met = new Map(docs.map((d) => [d.id, d]));
-        const left: Record<string, number> = {};
-        for (const [id, knownRev] of Object.entries(known)) {
-          const theirs = met.get(id);
-          if (theirs === undefined && more) left[id] = knownRev;
-          else if (theirs === undefined || theirs.rev < knownRev) {
-            const ours = await db.docs.get(id);
-            if (ours !== undefined && (await db.docsOut.get(id)) === undefined)
-              await db.docsOut.put({ ...ours, rev: 0 });
-          }
-        }
-        if (more) await db.meta.write("cards_known", left);
-        else await db.meta.delete("cards_known");
-      }
-      await db.docs.putMany(docs);
-      await db.meta.write("docs_rev", rev);
-      const waiting = new Set(await db.docsOut.keys());
-      return docs.filter((d) => !waiting.has(d.id));
-    });
-    takeDocs(changed);
-    if (changed.length > 0) tellTabs("docs");
-    if (!more) return null;
-  }
-}
-
-/**
- * Cards that a live job names and this station has not: they came while nobody named them. Each is asked for once in a
- * page's life; a card that the server has not either comes with the documents.
- */
-export async function pullLackingCards(): Promise<Halt | null> {
-  const held = new Set(await withDb((db) => db.docs.keys()));
-  const waiting = new Set(await withDb((db) => db.docsOut.keys()));
-  const lacking = cardsOf(liveState().job.values()).filter((id) => !held.has(id) && !waiting.has(id) && !asked.has(id));
-  for (let from = 0; from < lacking.length; from += CARDS_AT_ONCE) {
-    const ids = lacking.slice(from, from + CARDS_AT_ONCE);
-    const answer = await ask<{ docs: Doc[] } | null>("GET", `/api/docs?ids=${ids.join(",")}`);
-    if (!answer.ok) return answer.problem;
-    if (answer.value === null) return "offline";
-    const { docs } = answer.value;
-    await withDb((db) => db.docs.putMany(docs));
-    for (const id of ids) asked.add(id);
-    takeDocs(docs);
-    if (docs.length > 0) tellTabs("docs");
-  }
-  return null;
-}
-const CARDS_AT_ONCE = 200;
-const asked = new Set<string>();
 
 /** Start over, and show what comes. */
 async function forget(): Promise<void> {

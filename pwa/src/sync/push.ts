@@ -4,6 +4,7 @@ import { genesis } from "../events/chain.ts";
 import { getMeta, type OwnEvent, type StationRow, withDb } from "../log/db.ts";
 import { acknowledge, ownAfter, ownBeyond } from "../log/own.ts";
 import { type Answer, ask, type Refusal } from "./client.ts";
+import { olderBeyond } from "./unsent.ts";
 
 const MOST_EVENTS = 500;
 /** The 262,144 bytes of F8.1, less the header line and a margin. */
@@ -58,19 +59,6 @@ export class Run {
     else this.#sent.set(incarnation, seq);
   }
 }
-
-/** How many own events the server, as far as this station knows, does not hold. */
-export async function countUnsentEvents(): Promise<number> {
-  const row = await getMeta<StationRow>("station");
-  if (row === undefined) return 0;
-  const older = await olderBeyond(row.incarnation, pulledSeq);
-  return older.length + (await ownAfter(row.incarnation, row.acked)).length;
-}
-
-/** Own events of all chains but the present one that are above what is held of each. */
-const olderBeyond = (present: string, held: (incarnation: string) => number): Promise<OwnEvent[]> =>
-  withDb((db) => ownBeyond(db, (incarnation) => (incarnation === present ? NEVER : held(incarnation))));
-const NEVER = Number.MAX_SAFE_INTEGER;
 
 async function pushBatch(batch: Batch): Promise<Answer<PushAnswer>> {
   const [first] = batch;

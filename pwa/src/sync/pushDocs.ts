@@ -1,5 +1,7 @@
 /** Sending cards and documents written here. */
+import { loseErased } from "../current.ts";
 import { type Doc, withDb, writing } from "../log/db.ts";
+import { tellTabs } from "../log/tabs.ts";
 import { ask, type Halt, isBlocking } from "./client.ts";
 
 /** One that the server refuses does not hold up the others. Null when all were accepted, else why not. */
@@ -22,6 +24,10 @@ export async function pushDocs(): Promise<Halt | null> {
       // It comes back with a pull only once a job on the server names it.
       if (rev !== null) await db.docs.put({ ...doc, rev });
     });
+    if (gone) {
+      loseErased([doc.id]);
+      tellTabs("docs");
+    }
   }
   return told;
 }

@@ -5,8 +5,9 @@ import { ask, type Halt, isBlocking, type Refusal } from "./client.ts";
 import { askEarlier } from "./earlier.ts";
 import { sendEvents } from "./mend.ts";
 import { pushPhotos } from "./photos.ts";
-import { pullDocs, pullEvents, pullLackingCards } from "./pull.ts";
-import { countUnsentEvents } from "./push.ts";
+import { pullEvents } from "./pull.ts";
+import { pullDocs, pullLackingCards } from "./pullDocs.ts";
+import { countUnsentEvents } from "./unsent.ts";
 import { pushDocs } from "./pushDocs.ts";
 
 /** Do everything once. A refusal in one part does not hold up the next; it is added to `refusals`. */

@@ -15,7 +15,15 @@ export const syncProblem = signal<Problem | null>(null);
 /** This station's clock minus the server's, in ms; null until known. */
 export const clockSkewMs = signal<number | null>(null);
 
-/** A job whose device turned out to have been here before: booked in while the server could not be asked. */
-export type CameBack = { readonly job: string; readonly earlier: string; readonly complaint: string };
+/**
+ * A job whose device turned out to have been here before: booked in while the server could not be asked. What it had then
+ * is here in words, since its text is not kept on this station; empty once it was erased.
+ */
+export type CameBack = {
+  readonly job: string;
+  readonly earlier: string;
+  readonly complaint: string;
+  readonly text: string | null;
+};
 /** Those that the counter has not looked at yet. */
 export const cameBack = signal<readonly CameBack[]>([]);

@@ -1,5 +1,6 @@
 /** What is tested, and what holds when the device stays locked. */
 import testPointsTable from "@shared/test_points.json";
+import wordsTable from "@shared/words.json";
 
 export type TestPoint = {
   readonly name: string;
@@ -19,8 +20,12 @@ export type Locked =
   | { readonly test: "other"; readonly how: string }
   | { readonly test: "none"; readonly why: string };
 export const lockedWords = testPointsTable.locked;
+/** The word of each value of a reason. */
+export const becauseWord = wordsTable.values.because;
 /** The reason on the reading of a point that the model does not have. */
-export const lackingWhy = testPointsTable.lacking.reason;
+export const lackingWhy = becauseWord.lacking;
+/** The reason on the reading of a point that the lock bars. */
+export const lockedReason = becauseWord.locked;
 /** Looked up by slugs from events, which may say `constructor`: nothing may be inherited. */
 export const testPoints: Readonly<Record<string, TestPoint>> = Object.assign(
   Object.create(null),

@@ -1,8 +1,8 @@
 /** A job's tests over the three stages side by side, what needs attention first. */
-import type { Job, TestStage } from "../fold/state.ts";
+import { reasonOf } from "../facts/reasons.ts";
+import type { Because, Job, TestStage } from "../fold/state.ts";
 import type { Seen } from "../rules/attribution.ts";
-import { isLackingWhy } from "../rules/lacking.ts";
-import { isLockedWhy } from "../rules/locked.ts";
+import { isLacking } from "../rules/lacking.ts";
 import { finalReading, finalRound, pointsRead, readingOf, seen, verdictOf } from "../rules/tests.ts";
 import { type Verdict, verdicts } from "../tables/attribution.ts";
 import { testPoints } from "../tables/testPoints.ts";
@@ -11,7 +11,8 @@ export type ComparisonRow = {
   readonly point: string;
   readonly name: string;
   readonly seen: Readonly<Record<TestStage, Seen>>;
-  /** Why it could not be tested, by stage. */
+  /** The value of the reason on the reading, by stage, and the reason in words. */
+  readonly because: Readonly<Record<TestStage, Because | null>>;
   readonly why: Readonly<Record<TestStage, string | null>>;
   readonly verdict: string;
   readonly says: Verdict;
@@ -44,7 +45,8 @@ function row(job: Job, point: string): ComparisonRow {
     point,
     name: testPoints[point]?.name ?? point,
     seen: results,
-    why: each((stage) => readingOf(job, stage, point)?.why ?? null),
+    because: each((stage) => readingOf(job, stage, point)?.because ?? null),
+    why: each((stage) => reasonOf(point, readingOf(job, stage, point))),
     verdict,
     says: verdicts[verdict] as Verdict,
     fails: results[latest] === "fail",
@@ -52,11 +54,11 @@ function row(job: Job, point: string): ComparisonRow {
 }
 
 /** The model has none of it: so says the latest reading, and no other one had an outcome. */
-export function isLacking(row: ComparisonRow): boolean {
+export function isLackingRow(row: ComparisonRow): boolean {
   const stages = ["final", "prefit", "intake"] as const;
   const latest = stages.find((stage) => row.seen[stage] !== "none");
   const isUnknown = stages.every((stage) => row.seen[stage] === "cannot" || row.seen[stage] === "none");
-  return isUnknown && latest !== undefined && isLackingWhy(row.why[latest]);
+  return isUnknown && latest !== undefined && row.because[latest] === "lacking";
 }
 
 export type EarlierRound = {
@@ -85,7 +87,7 @@ export function earlierRounds(job: Job): readonly EarlierRound[] {
 function told(job: Job, round: number): readonly string[] {
   const order = Object.keys(testPoints);
   return pointsRead(job, round)
-    .filter((p) => !isLackingWhy(finalReading(job, round, p)?.why))
+    .filter((p) => !isLacking(finalReading(job, round, p)))
     .sort((a, b) => order.indexOf(a) - order.indexOf(b));
 }
 
@@ -95,7 +97,7 @@ function rank(row: ComparisonRow): number {
   const last = row.seen.final === "none" ? "intake" : "final";
   const cannot = row.seen[last] === "cannot";
   // What the lock bars is named together, and hides nothing that wants a look.
-  const barred = cannot && isLockedWhy(row.why[last]);
-  const attention = row.fails ? 0 : barred || isLacking(row) ? 40 : cannot ? 10 : row.says.blocks_ready ? 20 : 30;
+  const barred = cannot && row.because[last] === "locked";
+  const attention = row.fails ? 0 : barred || isLackingRow(row) ? 40 : cannot ? 10 : row.says.blocks_ready ? 20 : 30;
   return attention + (OWNER_RANK[row.says.owner] ?? 9);
 }

@@ -1,6 +1,7 @@
 /** Finding a job by what people say of it: a name, a number, a model, a code. */
 import { state } from "../current.ts";
 import { contactCard, deviceCard } from "../facts/people.ts";
+import { heldText } from "../facts/texts.ts";
 import { isFromArchive } from "../facts/things.ts";
 import type { Job } from "../fold/state.ts";
 
@@ -32,6 +33,7 @@ export function findJobs(words: string): readonly Found[] {
 function textOf(code: string, job: Job): string {
   const { name = "", phone = "", mail = "" } = contactCard(job.contact) ?? {};
   const { imei = "", serial = "", model = "" } = deviceCard(job.card) ?? {};
-  const all = [code, name, phone, phone.replace(/[^0-9+]/g, ""), mail, imei, serial, model, job.model, job.complaint];
+  const digits = phone.replace(/[^0-9+]/g, "");
+  const all = [code, name, phone, digits, mail, imei, serial, model, job.model, heldText(job.complaint)];
   return all.join(" ").toLowerCase();
 }

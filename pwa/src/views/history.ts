@@ -3,7 +3,9 @@ import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import { procedure, supplierName } from "../facts/catalogue.ts";
-import type { Job } from "../fold/state.ts";
+import { said } from "../facts/texts.ts";
+import type { Because, Job, TextId } from "../fold/state.ts";
+import { becauseWords } from "../rules/because.ts";
 import { derive } from "../rules/procedure.ts";
 import { testPoints } from "../tables/testPoints.ts";
 import { kinds } from "../tables.ts";
@@ -19,17 +21,32 @@ export function sentence(event: Event, about: string | null = null): string {
   return spec.text.replace(/\{(\w+)\}/g, (_, field: string) => filled(event, field, about));
 }
 
-/** What a person wrote that the sentence leaves out: reasons, notes, references. */
+/** What a person wrote or chose that the sentence leaves out: reasons, notes, references. */
 export function remarks(event: Event): readonly string[] {
   if (!event.known) return [];
-  const { text = "", fields = {} } = kinds[event.kind] ?? {};
-  const isText = (field: string) => (fields[field] ?? fields[`${field}?`] ?? "").startsWith("text");
-  return REMARKS.filter((field) => isText(field) && !text.includes(`{${field}}`))
-    .map((field) => event.body[field])
-    .filter((value): value is string => typeof value === "string");
+  const { text = "" } = kinds[event.kind] ?? {};
+  return REMARKS.filter((field) => !text.includes(`{${field}}`))
+    .map((field) => remarkIn(event, field))
+    .filter((remark) => remark !== null);
 }
 
-const REMARKS = ["complaint", "why", "note", "reference", "replaced_by", "say", "owner_told", "paper"] as const;
+const REMARKS = ["complaint", "because", "why", "note", "reference", "replaced_by", "say", "owner_told", "paper"];
+
+/** What a person wrote or chose in a field; null for a field of another type, and for none. */
+function remarkIn(event: Event, field: string): string | null {
+  const value = event.body[field];
+  if (typeof value !== "string") return null;
+  const notation = notationOf(event, field);
+  if (notation === "enum(because)") return becauseWords(String(event.body.point), value as Because);
+  if (notation.startsWith("words")) return said(value as unknown as TextId);
+  return notation.startsWith("text") ? value : null;
+}
+
+/** The type of a field (F2.5). */
+function notationOf(event: Event, field: string): string {
+  const fields = kinds[event.kind]?.fields ?? {};
+  return fields[field] ?? fields[`${field}?`] ?? "";
+}
 
 /** What a thing is called: its name when it has one, and its code. */
 export function thingName(code: string): string {
@@ -54,13 +71,13 @@ const TO_PLACES: Readonly<Record<string, string>> = recordTable.moved_to;
 function filled(event: Event, field: string, about: string | null): string {
   const value = event.body[field];
   if (value === undefined || value === null) return line("not_said");
-  const fields = kinds[event.kind]?.fields ?? {};
-  const notation = fields[field] ?? fields[`${field}?`] ?? "";
+  const notation = notationOf(event, field);
   if (typeof value === "number") return value.toLocaleString("en");
   if (typeof value !== "string") return String(value);
   if (notation.startsWith("enum")) return valueWord(notation.slice(5, -1), value);
   if (notation.startsWith("code")) return coded(field, value, about);
   if (notation === "place") return placeName(value);
+  if (notation.startsWith("words")) return said(value as unknown as TextId);
   return notation === "slug" ? slugWord(event, field, value) : value;
 }
 

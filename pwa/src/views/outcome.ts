@@ -1,5 +1,6 @@
 /** What came of a job in words (shared/record.json), and what went wrong in the shop's own work. */
 import recordTable from "@shared/record.json";
+import { said } from "../facts/texts.ts";
 import type { Job } from "../fold/state.ts";
 import { type Outcome, outcome, reasonTold } from "../rules/outcome.ts";
 import { testPoints } from "../tables/testPoints.ts";
@@ -39,11 +40,11 @@ export const incidentLines = (job: Job): readonly string[] =>
     const settled = job.settlements[id];
     const names = points.map((point) => testPoints[point]?.name ?? point).join(", ");
     return [
-      `${INCIDENTS[what]}: ${where}.`,
+      `${INCIDENTS[what]}: ${said(where)}.`,
       points.length > 0 ? INCIDENTS.points.replace("{names}", names) : "",
       settled === undefined ? INCIDENTS.open : INCIDENTS.owed.replace("{owed}", recordTable.owed[settled.owed]),
-      settled === undefined ? "" : `“${settled.say}”`,
+      settled === undefined ? "" : `“${said(settled.say)}”`,
     ]
-      .filter((said) => said !== "")
+      .filter((sentence) => sentence !== "")
       .join(" ");
   });

@@ -1,6 +1,8 @@
 /** Open jobs in the order in which they need somebody. */
+
 import { state } from "../current.ts";
 import { workProcedure } from "../facts/catalogue.ts";
+import { said } from "../facts/texts.ts";
 import { placeOfCode, wasCollected } from "../facts/things.ts";
 import type { Job } from "../fold/state.ts";
 import { nextStep as openStep } from "../rules/bench.ts";
@@ -39,7 +41,7 @@ const waitsForCustomer = (job: Job): boolean =>
 /** What tells one device of a model from the next: its repair, or the complaint as long as none was chosen. */
 export function repairWords(job: Job): string {
   const chosen = workProcedure(job);
-  return chosen?.title ?? `“${job.complaint ?? "not said"}”`;
+  return chosen?.title ?? `“${said(job.complaint) ?? "not said"}”`;
 }
 
 /** What holds this job up, in a few words. */

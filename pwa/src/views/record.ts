@@ -3,11 +3,13 @@
  * makes the same for its PDF (server/traymark/views/record.py); shared/vectors/record holds them together. The
  * customer's form is built from what a customer may read, not by taking things out of the long form.
  */
+
 import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import { procedure } from "../facts/catalogue.ts";
 import { shop } from "../facts/people.ts";
+import { said } from "../facts/texts.ts";
 import type { Job } from "../fold/state.ts";
 import type { Seen } from "../rules/attribution.ts";
 import { isDone, type Outcome, outcome } from "../rules/outcome.ts";
@@ -118,7 +120,7 @@ export function outcomeFacts(code: string, job: Job, handedOver: number | null):
   const named = (of: typeof points) => of.map(({ row }) => row.name).join(", ");
   return [
     [NAMES.ticket, groupCode(code)],
-    [NAMES.complaint, job.complaint === null || job.complaint === "" ? "" : `“${job.complaint}”`],
+    [NAMES.complaint, job.complaint === null ? "" : `“${said(job.complaint)}”`],
     [NAMES.work, done ? (procedure(job.procedure, job.revision)?.title ?? line("repair")) : ""],
     [NAMES.new_part, done ? fitted(job) : ""],
     [NAMES.works_again, named(points.filter(({ verdict }) => verdict === "cured"))],
@@ -155,7 +157,9 @@ const photosOf = (job: Job, uses: readonly string[]): readonly Photo[] =>
     Object.entries(job.photos)
       .filter(([, photo]) => photo.use === use)
       .map(([sha256]) => {
-        const said = marksOf(job, sha256).flatMap(({ number, note }) => (note === null ? [] : [`${number}: ${note}`]));
-        return { sha256, caption: [upper(valueWord("photo_use", use)), ...said].join(". ") };
+        const notes = marksOf(job, sha256).flatMap(({ number, note }) =>
+          note === null ? [] : [`${number}: ${said(note)}`],
+        );
+        return { sha256, caption: [upper(valueWord("photo_use", use)), ...notes].join(". ") };
       }),
   );

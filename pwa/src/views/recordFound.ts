@@ -2,6 +2,7 @@
 import recordTable from "@shared/record.json";
 import { consentTitle } from "../facts/agreement.ts";
 import { procedure } from "../facts/catalogue.ts";
+import { said } from "../facts/texts.ts";
 import type { Job, Loss } from "../fold/state.ts";
 import { isCellUnsafe } from "../rules/cell.ts";
 import { outcome } from "../rules/outcome.ts";
@@ -35,7 +36,7 @@ export const oursPart = (job: Job): Part => ({ title: INCIDENT_TITLE, facts: [],
 export function conditionPart(job: Job): Part {
   const lines = Object.values(job.marks).map(
     ({ what, side, note }) =>
-      `${upper(valueWord("mark", what))}, ${valueWord("side", side)}${note === null ? "" : `: ${note}`}`,
+      `${upper(valueWord("mark", what))}, ${valueWord("side", side)}${note === null ? "" : `: ${said(note)}`}`,
   );
   return { title: headings.condition, facts: [], lines };
 }

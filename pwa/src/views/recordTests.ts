@@ -4,7 +4,7 @@ import type { Job, TestStage } from "../fold/state.ts";
 import { isLocked } from "../rules/locked.ts";
 import { finalRound, notShown } from "../rules/tests.ts";
 import { testPoints } from "../tables/testPoints.ts";
-import { type ComparisonRow, compare, type EarlierRound, earlierRounds, isLacking } from "./comparison.ts";
+import { type ComparisonRow, compare, type EarlierRound, earlierRounds, isLackingRow } from "./comparison.ts";
 import type { Fact, Part, Row, Sheet } from "./record.ts";
 import { filled, pointNames } from "./recordWords.ts";
 
@@ -51,7 +51,7 @@ function toldVerdict(r: ComparisonRow): string {
  */
 export function toldRows(job: Job): Pick<Sheet, "rows" | "alike"> {
   const barred = new Set(isLocked(job) ? notShown(job) : []);
-  const points = ordered(compare(job).filter((r) => !isLacking(r))).map(pointOf);
+  const points = ordered(compare(job).filter((r) => !isLackingRow(r))).map(pointOf);
   const alike = alikeOf(points.map(({ row }) => row));
   const together = new Set(alike.flatMap(([, names]) => names));
   const isNamed = ({ point, row }: Point) => together.has(row.name) || (barred.has(point) && hasNoOutcome(row));

@@ -9,6 +9,7 @@ export type Typed = {
   readonly currency: string;
   readonly warranty_days: string;
   readonly put_away_after_days: string;
+  readonly erase_after_months: string;
   readonly time_zone: string;
   readonly terms: string;
 };
@@ -20,6 +21,7 @@ export type SettingsRead = {
   readonly currency_digits: number;
   readonly warranty_days: number;
   readonly put_away_after_days: number;
+  readonly erase_after_months: number;
   readonly time_zone: string;
   readonly terms: string;
 };
@@ -27,6 +29,9 @@ export type SettingsRead = {
 const { least_days, most_days } = puttingAway;
 /** How long a job stays on every station after nothing was heard of it, where the shop has not said. */
 export const PUT_AWAY_DAYS = puttingAway.default_days;
+
+/** As in settings.schema.json. */
+const MOST_MONTHS = 240;
 
 /** A shop's own terms have at most so many characters. */
 export const MOST_TERMS = 2000;
@@ -44,6 +49,9 @@ export function readSettings(typed: Typed): Result<SettingsRead> {
   if (!/^[0-9]{1,4}$/.test(days)) return refuse("field-missing", "Type the warranty as whole days.");
   if (!Number.isInteger(putAway) || putAway < least_days || putAway > most_days)
     return refuse("field-missing", `Jobs are put away after ${least_days} to ${most_days} days.`);
+  const months = typed.erase_after_months.trim();
+  if (months !== "" && !(/^[0-9]{1,3}$/.test(months) && Number(months) <= MOST_MONTHS))
+    return refuse("field-missing", `Type up to ${MOST_MONTHS} months, or leave it empty to keep everything.`);
   if (!isTimeZone(time_zone))
     return refuse("field-missing", "This time zone is not known. Write it such as Europe/Lisbon.");
   const terms = typed.terms.trim();
@@ -55,6 +63,7 @@ export function readSettings(typed: Typed): Result<SettingsRead> {
     currency_digits,
     warranty_days: Number(days),
     put_away_after_days: putAway,
+    erase_after_months: Number(months),
     time_zone,
     terms,
   });

@@ -3,6 +3,7 @@ import recordTable from "@shared/record.json";
 import { state } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import { procedure, supplierName } from "../facts/catalogue.ts";
+import { said } from "../facts/texts.ts";
 import type { Job, Try } from "../fold/state.ts";
 import { isSlug } from "../problem.ts";
 import { problems } from "../tables.ts";
@@ -25,7 +26,7 @@ export function longParts(code: string, job: Job, events: readonly Event[]): rea
     facts("fasteners", ledger(job)),
     lines(
       "losses",
-      job.losses.map((loss) => said(loss, `${lossWords(job, loss)}. ${loss.why}`)),
+      job.losses.map((loss) => signed(loss, `${lossWords(job, loss)}. ${said(loss.why)}`)),
     ),
     facts("connectors", connectors(job)),
     facts(
@@ -34,7 +35,7 @@ export function longParts(code: string, job: Job, events: readonly Event[]): rea
     ),
     lines(
       "tries",
-      job.tries.map((one) => said(one, tryWords(one))),
+      job.tries.map((one) => signed(one, tryWords(one))),
     ),
     facts(
       "cores",
@@ -43,27 +44,27 @@ export function longParts(code: string, job: Job, events: readonly Event[]): rea
     lines(
       "lock",
       job.lock_changes.map((change) =>
-        said(change, `${valueWord("lock", change.lock)}: ${change.why ?? line("not_said")}`),
+        signed(change, `${valueWord("lock", change.lock)}: ${said(change.why) ?? line("not_said")}`),
       ),
     ),
     lines(
       "rechecks",
-      job.rechecks.map((again) => said(again, line("recheck", { names: pointNames(again.points) }))),
+      job.rechecks.map((again) => signed(again, line("recheck", { names: pointNames(again.points) }))),
     ),
     lines(
       "notes",
-      job.notes.map((note) => said(note, note.note)),
+      job.notes.map((note) => signed(note, said(note.note))),
     ),
     lines(
       "lifts",
       job.lifts.map((lift) =>
-        said(lift, `${stopName(lift.reason)}, ${valueWord("lift_plan", lift.plan)}: ${lift.why}`),
+        signed(lift, `${stopName(lift.reason)}, ${valueWord("lift_plan", lift.plan)}: ${said(lift.why)}`),
       ),
     ),
-    lines("owner_told", job.owner_told === null ? [] : [job.owner_told]),
+    lines("owner_told", job.owner_told === null ? [] : [said(job.owner_told)]),
     lines(
       "told",
-      job.told.map((told) => said(told, `${toldWords(told.what)}, ${valueWord("channel", told.channel)}`)),
+      job.told.map((told) => signed(told, `${toldWords(told.what)}, ${valueWord("channel", told.channel)}`)),
     ),
     facts(
       "findings",
@@ -81,24 +82,24 @@ type Heading = keyof typeof headings;
 const facts = (name: Heading, rows: readonly Fact[]): Part => ({ title: headings[name], facts: rows, lines: [] });
 const lines = (name: Heading, rows: readonly string[]): Part => ({ title: headings[name], facts: [], lines: rows });
 
-const said = (at: { readonly staff: string | null; readonly at_ms: number }, text: string): string =>
+const signed = (at: { readonly staff: string | null; readonly at_ms: number }, text: string): string =>
   `${text} (${by(at)})`;
 
 /** What, where, whether it was looked at, the note; then what a lead settled. */
 const incidents = (job: Job): readonly string[] =>
   Object.entries(job.incidents).flatMap(([id, incident]) => {
     const told = [
-      `${upper(valueWord("incident", incident.what))}: ${incident.where}`,
+      `${upper(valueWord("incident", incident.what))}: ${said(incident.where)}`,
       line(incident.looked === "yes" ? "looked" : "not_looked"),
       pointNames(incident.points),
-      incident.note ?? "",
+      said(incident.note) ?? "",
     ];
     const settled = job.settlements[id];
     return [
-      said(incident, told.filter((words) => words !== "").join("; ")),
+      signed(incident, told.filter((words) => words !== "").join("; ")),
       settled === undefined
         ? line("unsettled")
-        : said(settled, line("settled", { owed: valueWord("owed", settled.owed), say: settled.say })),
+        : signed(settled, line("settled", { owed: valueWord("owed", settled.owed), say: said(settled.say) })),
     ];
   });
 
@@ -108,7 +109,7 @@ const complaint = (job: Job): readonly string[] =>
     const [stage, number = ""] = at.split("/");
     const gaps = { number, cured: valueWord("cured", check.cured) };
     const asked = line(stage === "final" ? "asked_final" : "asked_prefit", gaps);
-    return said(check, check.note === null ? asked : `${asked}. ${check.note}`);
+    return signed(check, check.note === null ? asked : `${asked}. ${said(check.note)}`);
   });
 
 /** What went out and came back is always told, also when it is none. */

@@ -13,7 +13,7 @@ from traymark.api.parts import Asking, TheNews, TheQueue, TheSettings, TheStore
 from traymark.api.problems import Problem
 from traymark.api.who import require_lead
 from traymark.docs.card import CARD_KINDS
-from traymark.docs.keep import MOST_DOCS, Doc, Docs, docs_after, get_docs, put_doc
+from traymark.docs.keep import MOST_DOCS, Doc, Docs, docs_after, get_docs, last_rev, put_doc
 from traymark.refused import Refused
 
 _MAX_INT = 2**53 - 1
@@ -34,14 +34,17 @@ async def list_docs(
     settings: TheSettings,
     after: Annotated[int, QueryParameter(ge=0, le=_MAX_INT)] = 0,
     limit: Annotated[int, QueryParameter(ge=1, le=MOST_DOCS)] = MOST_DOCS,
+    erased_after: Annotated[int, QueryParameter(ge=0, le=_MAX_INT)] = 0,
     ids: Annotated[str, QueryParameter(max_length=8_000)] = "",
 ) -> Response[bytes]:
-    """What changed after a revision; with `ids`, separated by commas, those alone."""
+    """What changed after a revision; with `ids`, separated by commas, those alone. `last` is the newest revision: a
+    station that begins need not hear of what was erased up to there."""
+    last = await sync_to_thread(last_rev, store)
     if ids:
         docs = Docs(after, await sync_to_thread(get_docs, store, ids.split(",")), more=False)
     else:
-        docs = await sync_to_thread(docs_after, store, after, limit, settings.max_pull_bytes)
-    content = {"rev": docs.rev, "docs": [doc_shape(doc) for doc in docs.docs], "more": docs.more}
+        docs = await sync_to_thread(docs_after, store, after, limit, settings.max_pull_bytes, erased_after)
+    content = {"rev": docs.rev, "last": last, "docs": [doc_shape(doc) for doc in docs.docs], "more": docs.more}
     return Response(msgspec.json.encode(content), media_type="application/json")
 
 
@@ -55,10 +58,10 @@ async def write_doc(
     news: TheNews,
     write_queue: TheQueue,
 ) -> dict[str, Any]:
-    """Write one; documents only from a lead's station."""
+    """Write one, or erase it. Documents, and erasing, only from a lead's station."""
     async with write_queue.place(station.id):
         written = await read_json(request, DocRequest, settings.max_json_bytes)
-        if written.kind not in CARD_KINDS:
+        if written.kind not in CARD_KINDS or written.body is None:
             require_lead(station)
         doc = await sync_to_thread(put_doc, store, doc_id, written.kind, written.body, written.base_rev)
     if isinstance(doc, Refused):

@@ -1,27 +1,14 @@
 """The repair record on paper: for the customer, or all that the shop knows."""
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
-import msgspec
 from litestar import Response, get
 from litestar.concurrency import sync_to_thread
 from litestar.params import FromPath, QueryParameter
 
 from traymark.api.parts import Asking, TheClock, TheFiles, TheQueue, TheStore
 from traymark.api.problems import refuse
-from traymark.blobs.files import BlobFiles
-from traymark.blobs.keep import paper_of
-from traymark.docs.keep import get_doc
-from traymark.fold.records_gen import Job
-from traymark.log.store import Store
-from traymark.log.trace import events_of
-from traymark.views.record import customer_sheet, shop_sheet
-from traymark.views.record_pdf import PaperPhoto, record_pdf
-from traymark.views.record_sheet import Known
-from traymark.views.record_words import moment
-
-# A job has about a hundred entries. If it has more, paper shows only the first; screens show all.
-_MOST_ENTRIES = 2_000
+from traymark.paper.record import draw_record
 
 
 @get("/api/jobs/{code:str}/record.pdf")
@@ -36,46 +23,11 @@ async def read_record(
 ) -> Response[bytes]:
     """A PDF of a booked job, as of now."""
     async with write_queue.place(station.id):
-        pdf = await sync_to_thread(_draw, store, files, code, form, clock())
+        pdf = await sync_to_thread(draw_record, store, files, code, form, clock())
     if pdf is None:
         raise refuse("not-found", "There is no booked job with this code.")
     headers = {"Content-Disposition": f'inline; filename="record-{code}.pdf"'}
     return Response(pdf, media_type="application/pdf", headers=headers)
-
-
-def _draw(store: Store, files: BlobFiles, code: str, form: str, now_ms: int) -> bytes | None:
-    job = store.record("job", code)
-    if job is None or not job["booked"]:
-        return None
-    known = _known(store, code, job)
-    sheet = shop_sheet(known, events_of(store, code, _MOST_ENTRIES)) if form == "shop" else customer_sheet(known)
-
-    def photo_of(sha256: str) -> PaperPhoto | None:
-        found = paper_of(files, sha256)
-        return None if found is None else PaperPhoto(*found)
-
-    return record_pdf(sheet, photo_of, moment(known, now_ms))
-
-
-def _known(store: Store, code: str, job: Job) -> Known:
-    """The job with what the store holds; each document is read once."""
-    docs: dict[str, dict[str, Any] | None] = {}
-
-    def doc(id_: str) -> dict[str, Any] | None:
-        if id_ not in docs:
-            held = get_doc(store, id_)
-            docs[id_] = None if held is None or held.body is None else msgspec.json.decode(held.body)
-        return docs[id_]
-
-    return Known(
-        code=code,
-        job=job,
-        doc=doc,
-        job_of=lambda other: store.record("job", other),
-        thing=lambda thing: store.record("thing", thing),
-        staff=lambda staff: store.record("staff", staff),
-        station=lambda station: store.record("station", station),
-    )
 
 
 handlers = [read_record]

@@ -9,10 +9,11 @@ from typing import NamedTuple
 from traymark.backup.form import BackupFailed, Header, members, read_header
 from traymark.backup.make import write_member
 from traymark.blobs.files import BlobFiles
-from traymark.docs.keep import erased_ids, put_doc
+from traymark.docs.keep import erased_ids
 from traymark.log.database import DATABASE, StoreDamaged, StoreInUse, lock_folder
 from traymark.log.store import SchemaUnknown, Store
 from traymark.log.verify import verify
+from traymark.personal.erase import erase_again
 
 
 class Restored(NamedTuple):
@@ -83,8 +84,7 @@ def _make_ready(folder: Path, erased: list[tuple[str, str]]) -> int:
         store.begin_epoch()
         held = set(erased_ids(store))
         due = [one for one in erased if one not in held]
-        for id_, kind in due:
-            put_doc(store, id_, kind, None)
+        erase_again(store, due)
         return len(due)
     finally:
         store.close()

@@ -42,6 +42,14 @@ class BlobFiles:
         """Keep a small picture. Not made durable: it can be made again."""
         self._put(_place(self._thumbs, sha256), data, is_durable=False)
 
+    def remove(self, sha256: str) -> None:
+        """Take a photo and its small picture off the disk. Durable on return."""
+        for folder in (self._thumbs, self._blobs):
+            path = _place(folder, sha256)
+            path.unlink(missing_ok=True)
+            if path.parent.is_dir():
+                sync_folder(path.parent)
+
     def clear_coming(self) -> None:
         """Delete what a crash left half written. Only at start-up, when nobody writes."""
         for path in self._coming.glob("*"):

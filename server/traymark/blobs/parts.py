@@ -62,6 +62,12 @@ class BlobParts:
         with self._lock:
             self._place(station, sha256).unlink(missing_ok=True)
 
+    def drop_photo(self, sha256: str) -> None:
+        """Forget what any station has sent of a photo."""
+        with self._lock:
+            for path in self._folder.glob(f"*.{sha256}"):
+                path.unlink()
+
     def _place(self, station: str, sha256: str) -> Path:
         if not is_blob_name(sha256):
             raise ValueError("not a hash")

@@ -19,6 +19,7 @@ def run(options: argparse.Namespace) -> int:
         last = store.position()
         faults = verify(store, since, said_every(last))
         counts = _counts(store)
+        erased, coming = _absent(store)
         position, state_hash = store.state()
     for fault in faults:
         print(f"{fault.where}: {fault.what}")
@@ -29,7 +30,25 @@ def run(options: argparse.Namespace) -> int:
         print(f"events after position {since} are sound; records were not compared, which takes the whole log")
         return 0
     print(f"all sound: {counts}\nposition {position}, state {state_hash}")
+    if erased:
+        print(f"{erased} cards, texts and photos were erased for good")
+    if coming:
+        print(f"{coming} texts and photos that events name have not come yet")
     return 0
+
+
+_COMING = (
+    "SELECT count(DISTINCT c.code) FROM event_code c WHERE length(c.code) = 64 "
+    "AND NOT EXISTS (SELECT 1 FROM doc d WHERE d.id = c.code) "
+    "AND NOT EXISTS (SELECT 1 FROM blob b WHERE b.sha256 = c.code)"
+)
+
+
+def _absent(store: Store) -> tuple[int, int]:
+    """How much was erased, and how much that is named has not come yet: neither is a fault."""
+    with store.database.read() as connection:
+        erased = connection.exec_driver_sql("SELECT count(*) FROM doc WHERE body IS NULL").scalar_one()
+        return erased, connection.exec_driver_sql(_COMING).scalar_one()
 
 
 def _counts(store: Store) -> str:

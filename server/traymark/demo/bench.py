@@ -5,7 +5,7 @@ from typing import Any
 
 from traymark.demo.plan import Plan
 from traymark.rules.procedure import derive
-from traymark.tables import table
+from traymark.tables import enums, table
 
 Procedure = dict[str, Any]
 Step = dict[str, Any]
@@ -197,7 +197,7 @@ class JobStory:
         body: dict[str, Any] = {"stage": stage, "point": point, "result": result}
         why = failing.get(point) or cannot.get(point)
         if why:
-            body["why"] = why
+            body["because" if why in enums()["because"] else "why"] = why
         if number is not None:
             body["try"] = number
         self.say(hands, "test.read", body)

@@ -16,7 +16,7 @@ from traymark.docs.keep import put_doc
 from traymark.events.field_types import ALPHABET
 from traymark.log.store import Store
 from traymark.refused import Refused
-from traymark.rules.lacking import lacking_why, points_of_some_models
+from traymark.rules.lacking import points_of_some_models
 from traymark.rules.locked import barred_points
 from traymark.tables import table
 from traymark_labels.codes import imei_check_digit
@@ -41,8 +41,8 @@ _WEAK_BATTERY = {"battery_health": "Below what the device itself asks to replace
 
 def _not_here(*has: str) -> dict[str, str]:
     """What cannot be tested at the counter, except points of some models only that this model `has`."""
-    lacking = {point: lacking_why() for point in points_of_some_models() if point not in has}
-    return {"cellular": "No test SIM at the counter.", **lacking}
+    lacking = {point: "lacking" for point in points_of_some_models() if point not in has}
+    return {"cellular": "no_sim", **lacking}
 
 
 _NOT_HERE = _not_here("button", "fingerprint", "mute_switch", "nfc")
@@ -544,7 +544,7 @@ def _waiting(day: Day) -> None:
     locked = day.new_job(
         day.ago(hours=1), day.now_ms + 20 * HOUR_MS, "Loses charge overnight.", procedure=shop.BATTERY, lock="locked"
     )
-    locked.book(counter, {}, _NOT_HERE | barred_points())
+    locked.book(counter, {}, _NOT_HERE | dict.fromkeys(barred_points(), "locked"))
     day.show_job(locked, "On the shelf, battery")
 
     fresh = day.new_job(

@@ -2,8 +2,13 @@
 
 from typing import Any
 
+import msgspec
+
+from traymark.docs.keep import keep_doc
 from traymark.events.chain import genesis, link
+from traymark.events.texts import TEXT, Text, taken_out
 from traymark.events.write import write_event
+from traymark.letters import new_salts
 from traymark.log.push import Batch, push
 from traymark.log.store import Store
 from traymark.refused import Refused
@@ -28,6 +33,7 @@ class VirtualStation:
         self._next_counter = 1
         self._seq, self._head = 0, genesis(self.id, self.incarnation)
         self._unsent: list[bytes] = []
+        self._texts: list[Text] = []
         self._sent_seq, self._sent_head = self._seq, self._head
 
     def mint(self, kind: str) -> str:
@@ -37,15 +43,21 @@ class VirtualStation:
         return minted.code
 
     def write(self, kind: str, staff: str | None, at_ms: int, job: str | None, body: dict[str, Any]) -> str:
-        """Write the next event of the chain. Returns its id."""
+        """Write the next event of the chain; its texts go into cards. Returns its id."""
         self._seq += 1
-        raw = write_event(kind, self.id, self.incarnation, self._seq, staff, at_ms, job, body)
+        named, texts = taken_out(kind, job, body, new_salts())
+        self._texts += texts
+        raw = write_event(kind, self.id, self.incarnation, self._seq, staff, at_ms, job, named)
         self._head = link(self._head, raw)
         self._unsent.append(raw)
         return f"{self.incarnation}.{self._seq}"
 
     def push_all(self, now_ms: int) -> None:
         """Send everything unsent. Raises ValueError when anything is refused or malformed: a bug in the story."""
+        with self._store.database.write() as connection:
+            for text in self._texts:
+                keep_doc(connection, text.id, TEXT, msgspec.json.encode(text._asdict(), order="sorted").decode())
+        self._texts.clear()
         while self._unsent:
             lines: list[bytes] = []
             size = 0

@@ -6,20 +6,23 @@ from typing import Annotated, Any, Literal
 import msgspec
 from msgspec import Meta, Struct
 
+from traymark.events.field_types import is_code, is_text
+from traymark.events.texts import MOST_CHARACTERS, TEXT, is_named_by
 from traymark.refused import Refused
 from traymark.rules.form import FormFault
 from traymark.rules.procedure_check import check_procedure
 from traymark.rules.settings import settings_faults
 from traymark.tables import table
 
-Text = Annotated[str, Meta(max_length=200)]
+Line = Annotated[str, Meta(max_length=200)]
 Digits = Annotated[str, Meta(max_length=40, pattern=r"^[0-9A-Za-z /-]*\Z")]
 
-CARD_KINDS = frozenset({"contact", "device"})
+CARD_KINDS = frozenset({"contact", "device", TEXT})
 
 _IDS = {
     "contact": re.compile(r"[a-z0-9]{20}"),
     "device": re.compile(r"[a-z0-9]{20}"),
+    TEXT: re.compile(r"[0-9a-f]{64}"),
     "settings": re.compile(r"shop"),
     "staff": re.compile(r"staff:W[0-9A-HJKMNP-TV-Z]{3}"),
     "catalogue": re.compile(r"catalogue"),
@@ -30,17 +33,25 @@ _IDS = {
 class Contact(Struct, frozen=True, forbid_unknown_fields=True):
     """How to reach a customer."""
 
-    name: Text
-    phone: Text = ""
-    mail: Text = ""
+    name: Line
+    phone: Line = ""
+    mail: Line = ""
 
 
 class Device(Struct, frozen=True, forbid_unknown_fields=True):
     """The identity of a device. The IMEI's check digit was tested when it was scanned or typed."""
 
     imei: Digits = ""
-    serial: Text = ""
-    model: Text = ""
+    serial: Line = ""
+    model: Line = ""
+
+
+class FreeText(Struct, frozen=True, forbid_unknown_fields=True):
+    """What a person wrote freely (F7.9)."""
+
+    of: str
+    salt: Annotated[str, Meta(pattern=r"^[0-9A-HJKMNP-TV-Z]{26}\Z")]
+    text: str
 
 
 class Staff(Struct, frozen=True, forbid_unknown_fields=True):
@@ -55,6 +66,7 @@ class Staff(Struct, frozen=True, forbid_unknown_fields=True):
 _FORMS: dict[str, Any] = {
     "contact": Contact,
     "device": Device,
+    TEXT: FreeText,
     "staff": Staff,
     "catalogue": dict[str, Any],
 }
@@ -77,9 +89,20 @@ def check_doc(id_: str, kind: str, body: object) -> Refused | None:
     if kind == "settings":
         return _check_settings(body)
     try:
-        msgspec.convert(body, _FORMS[kind], strict=True)
+        read = msgspec.convert(body, _FORMS[kind], strict=True)
     except msgspec.ValidationError as error:
         return Refused("bad-field", pointers=(("bad-field", "/body" + pointer_of(str(error))),))
+    return _check_text(id_, read) if isinstance(read, FreeText) else None
+
+
+def _check_text(id_: str, read: FreeText) -> Refused | None:
+    """A text is what its id says, and so never another one."""
+    if not is_code(read.of):
+        return Refused("bad-field", pointers=(("bad-field", "/body/of"),))
+    if not is_text(read.text, MOST_CHARACTERS):
+        return Refused("bad-field", pointers=(("bad-field", "/body/text"),))
+    if not is_named_by(id_, msgspec.structs.asdict(read)):
+        return Refused("bad-field", "This text is not the one its id names.", (("bad-field", "/id"),))
     return None
 
 

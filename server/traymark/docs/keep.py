@@ -1,14 +1,18 @@
 """Writing, erasing and reading cards and documents (F7)."""
 
+from collections.abc import Generator
+from contextlib import contextmanager
 from typing import Any, NamedTuple
 
 import msgspec
-from sqlalchemy import Connection, func
+from sqlalchemy import Connection, func, text
 from sqlalchemy.dialects.sqlite import insert
-from sqlmodel import col, select
+from sqlmodel import col, delete, select
 
 from traymark.docs.card import CARD_KINDS, check_doc
-from traymark.log.rows import DocRow, RecordRow
+from traymark.events.texts import TEXT
+from traymark.log.erasing import begin_erasing, due_photos, end_erasing, is_erased_job
+from traymark.log.rows import NOT_PERSONAL, DocRow
 from traymark.log.store import Store
 from traymark.refused import Refused
 
@@ -44,45 +48,68 @@ def put_doc(
     fault = check_doc(id_, kind, body)
     if fault is not None:
         return fault
-    text = None if body is None else msgspec.json.encode(body, order="sorted").decode()
+    written = None if body is None else msgspec.json.encode(body, order="sorted").decode()
     with store.database.write() as connection:
         held = connection.execute(select(DocRow.kind, DocRow.rev, DocRow.body).where(col(DocRow.id) == id_)).first()
         if held is not None:
             held_kind, held_rev, held_body = held
             if held_kind != kind:
                 return Refused("bad-field", "This id is of another kind.", (("bad-field", "/kind"),))
-            if held_body == text:
-                return Doc(id_, kind, held_rev, text)
+            if held_body == written:
+                return Doc(id_, kind, held_rev, written)
             if held_body is None:
                 return Refused("doc-erased", extra={"rev": held_rev})
             if kind == "procedure":
                 return Refused("revision-stands", extra={"rev": held_rev})
+        if kind == TEXT and body is not None and is_erased_job(connection, body["of"]):
+            return Refused("doc-erased")
         present = None if held is None else held[1]
         if kind not in CARD_KINDS and (base_rev or None) != present:
             return Refused("doc-changed", extra={"rev": present})
-        doc = _write(connection, id_, kind, text)
-    if text is None:
-        store.database.empty_journal()
+        doc = _write(connection, id_, kind, written)
+        if written is None:
+            begin_erasing(connection, [])
+    if written is None and not due_photos(store):
+        end_erasing(store)
     return doc
 
 
-def keep_doc(connection: Connection, id_: str, kind: str, text: str) -> None:
+def erase_doc(connection: Connection, id_: str, kind: str) -> None:
+    """Erase a card for good within a transaction, also one that has not come yet. `begin_erasing` must follow."""
+    held = connection.execute(select(DocRow.body).where(col(DocRow.id) == id_)).first()
+    if held is None or held[0] is not None:
+        _write(connection, id_, kind, None)
+
+
+def keep_doc(connection: Connection, id_: str, kind: str, written: str) -> None:
     """Write one of the server's own documents (F7.7) within its transaction, unless it is unchanged."""
     held = connection.execute(select(DocRow.body).where(col(DocRow.id) == id_)).first()
-    if held is None or held[0] != text:
-        _write(connection, id_, kind, text)
+    if held is None or held[0] != written:
+        _write(connection, id_, kind, written)
 
 
-def _write(connection: Connection, id_: str, kind: str, text: str | None) -> Doc:
+def _write(connection: Connection, id_: str, kind: str, written: str | None) -> Doc:
     rev = (connection.execute(select(func.max(DocRow.rev))).scalar() or 0) + 1
-    # What is overwritten may be a name or a number: no copy of it may stay in the file's free space.
+    row = insert(DocRow).values(id=id_, kind=kind, rev=rev, body=written)
+    with _leaving_no_copy(connection):
+        connection.execute(
+            row.on_conflict_do_update(index_elements=["id"], set_={"rev": row.excluded.rev, "body": row.excluded.body})
+        )
+    return Doc(id_, kind, rev, written)
+
+
+def drop_doc(connection: Connection, id_: str) -> None:
+    """Forget a card that nothing names, within a transaction. `begin_erasing` must follow."""
+    with _leaving_no_copy(connection):
+        connection.execute(delete(DocRow).where(col(DocRow.id) == id_))
+
+
+@contextmanager
+def _leaving_no_copy(connection: Connection) -> Generator[None]:
+    """What is overwritten may be a name or a number: no copy of it may stay in the file's free space."""
     connection.exec_driver_sql("PRAGMA secure_delete = ON")
-    row = insert(DocRow).values(id=id_, kind=kind, rev=rev, body=text)
-    connection.execute(
-        row.on_conflict_do_update(index_elements=["id"], set_={"rev": row.excluded.rev, "body": row.excluded.body})
-    )
+    yield
     connection.exec_driver_sql("PRAGMA secure_delete = FAST")
-    return Doc(id_, kind, rev, text)
 
 
 def get_doc(store: Store, id_: str) -> Doc | None:
@@ -100,29 +127,37 @@ def get_docs(store: Store, ids: list[str]) -> list[Doc]:
         return [Doc(*row) for row in connection.execute(query)]
 
 
-def docs_after(store: Store, rev: int, limit: int, most_bytes: int) -> Docs:
-    """What is newer than a revision (F7.2); of cards only those that a live job names, and those that were erased.
+def docs_after(store: Store, rev: int, limit: int, most_bytes: int, erased_after: int = 0) -> Docs:
+    """What is newer than a revision (F7.2): documents; cards that a live job names, and texts about anything live that
+    an event names; what was erased after `erased_after` as well.
 
     The answer ends with the document that reaches `most_bytes`.
     """
-    is_live = col(DocRow.id).in_(select(RecordRow.card)) | col(DocRow.id).in_(select(RecordRow.contact))
-    query = (
-        select(DocRow.id, DocRow.kind, DocRow.rev, DocRow.body)
-        .where(col(DocRow.rev) > rev)
-        .where(col(DocRow.kind).not_in(CARD_KINDS) | col(DocRow.body).is_(None) | is_live)
-        .order_by(col(DocRow.rev))
-        .limit(min(limit, MOST_DOCS) + 1)
-    )
+    most = min(limit, MOST_DOCS)
+    values = {"rev": rev, "erased": max(rev, erased_after), "most": most + 1}
+    with store.database.read() as connection:
+        found = [Doc(*row) for row in connection.execute(text(_NEWER), values)]
     docs: list[Doc] = []
     size = 0
-    with store.database.read() as connection:
-        found = [Doc(*row) for row in connection.execute(query)]
-    for doc in found[: min(limit, MOST_DOCS)]:
+    for doc in found[:most]:
         docs.append(doc)
         size += len(doc.body or "")
         if size >= most_bytes:
             break
     return Docs(docs[-1].rev if docs else rev, docs, len(docs) < len(found))
+
+
+# What this takes is in proportion to what is live and what is new, not to all cards there ever were.
+_NEWER = f"""
+SELECT id, kind, rev, body FROM doc WHERE rev > :rev AND {NOT_PERSONAL}
+UNION SELECT id, kind, rev, body FROM doc WHERE rev > :erased AND body IS NULL
+UNION SELECT d.id, d.kind, d.rev, d.body FROM record r JOIN doc d ON d.id IN (r.card, r.contact)
+    WHERE r.collection = 'job' AND d.rev > :rev
+UNION SELECT d.id, d.kind, d.rev, d.body FROM record r JOIN doc d ON json_extract(d.body, '$.of') = r.key
+    WHERE r.collection IN ('job', 'thing', 'box') AND d.kind = 'text' AND d.rev > :rev
+    AND EXISTS (SELECT 1 FROM event_code c WHERE c.code = d.id)
+ORDER BY rev LIMIT :most
+"""  # noqa: S608  # our own words
 
 
 def erased_ids(store: Store) -> list[tuple[str, str]]:

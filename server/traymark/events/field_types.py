@@ -14,6 +14,8 @@ _CODE = re.compile(rf"[JDTPCB]{_LETTER}{{9}}")
 _PATTERNS = {
     "slug": re.compile(r"[a-z][a-z0-9_-]{0,39}"),
     "hash": re.compile(r"[0-9a-f]{64}"),
+    "photo": re.compile(r"[0-9a-f]{64}"),
+    "words": re.compile(r"[0-9a-f]{64}"),
     "event": re.compile(rf"{_LETTER}{{3}}\.[1-9][0-9]{{0,15}}"),
     "ref": re.compile(r"[a-z0-9]{20}"),
     "token": re.compile(rf"{_LETTER}{{26}}"),
@@ -60,6 +62,12 @@ def is_code(value: object) -> bool:
     return type(value) is str and _CODE.fullmatch(value) is not None
 
 
+def fields_of(fields: dict[str, str], type_: str) -> tuple[str, ...]:
+    """The fields of a kind that hold a value, or a list of values, of a type such as `photo`."""
+    found = [name for name, notation in fields.items() if re.match(rf"(list\()?{type_}\b", notation)]
+    return tuple(name.removesuffix("?") for name in found)
+
+
 def code_fields(fields: dict[str, str]) -> tuple[tuple[str, bool], ...]:
     """The fields of a kind that can hold codes, each with whether it is a list; for the trace."""
     found: list[tuple[str, bool]] = []
@@ -72,8 +80,13 @@ def code_fields(fields: dict[str, str]) -> tuple[tuple[str, bool], ...]:
     return tuple(found)
 
 
+def is_text(value: object, most: int) -> bool:
+    """Whether this is a text of F2.5, at most so many code points long."""
+    return type(value) is str and 0 < len(value) <= most and _BAD_TEXT.search(value) is None
+
+
 def _text_check(most: int) -> Check:
-    return lambda v: type(v) is str and 0 < len(v) <= most and _BAD_TEXT.search(v) is None
+    return lambda v: is_text(v, most)
 
 
 def _list_check(inner: Check, most: int) -> Check:

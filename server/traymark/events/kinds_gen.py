@@ -2,11 +2,12 @@
 
 from typing import Literal, NotRequired, TypedDict
 
-FOLD_TABLES = "70045a39f60970b8"
+FOLD_TABLES = "5c6a79824d426c2a"
 """The tables that say what events do: the first digits of a SHA-256 over what the fold reads of them."""
 
 TestStage = Literal["intake", "prefit", "final"]
 TestResult = Literal["pass", "fail", "cannot"]
+Because = Literal["dead", "glass", "lacking", "no_sim", "no_means", "locked", "lost"]
 Side = Literal["front", "back", "edge"]
 Mark = Literal["crack", "chip", "dent", "scratch", "bend", "missing", "residue", "repair", "swelling", "gap"]
 Lock = Literal["unlocked", "locked"]
@@ -38,6 +39,7 @@ StrapItem = Literal["wrist_strap", "mat"]
 PhotoUse = Literal["intake", "mark", "liquid", "battery", "test", "repair", "core", "leftover", "other"]
 Began = Literal["joined", "restored", "forked"]
 ShippingCaution = Literal["none", "battery_inside", "battery_loose", "battery_failed", "battery_damaged"]
+Erased = Literal["asked", "time"]
 YesNo = Literal["yes", "no"]
 LiftPlan = Literal["go_on", "cell_out", "cell_safe"]
 Cured = Literal["yes", "no", "unknown"]
@@ -95,6 +97,7 @@ Kind = Literal[
     "job.put_away",
     "box.put_away",
     "part.put_away",
+    "data.erased",
     "caution.set",
     "safe.collected",
     "box.opened",
@@ -198,6 +201,7 @@ TestRead = TypedDict(
         "stage": TestStage,
         "point": str,
         "result": TestResult,
+        "because": NotRequired[Because],
         "why": NotRequired[str],
         "try": NotRequired[int],
     },
@@ -217,6 +221,7 @@ class FinalRead(TypedDict):
     round: int
     point: str
     result: TestResult
+    because: NotRequired[Because]
     why: NotRequired[str]
 
 
@@ -535,6 +540,12 @@ class PartPutAway(TypedDict):
     """Body of `part.put_away`."""
 
     part: str
+
+
+class DataErased(TypedDict):
+    """Body of `data.erased`."""
+
+    why: Erased
 
 
 class CautionSet(TypedDict):

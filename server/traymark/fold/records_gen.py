@@ -4,6 +4,7 @@ from typing import Literal, NotRequired, TypedDict
 
 from traymark.events.kinds_gen import (
     Battery,
+    Because,
     Channel,
     ColourReason,
     ColourVerdict,
@@ -102,6 +103,7 @@ JobTests = TypedDict(
     "JobTests",
     {
         "result": TestResult,
+        "because": Because | None,
         "why": str | None,
         "try": int | None,
         "event": str,
@@ -118,6 +120,7 @@ class JobFinalRounds(Stamp):
 
 class JobFinalTests(Stamp):
     result: TestResult
+    because: Because | None
     why: str | None
 
 

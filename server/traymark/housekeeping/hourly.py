@@ -12,8 +12,11 @@ from traymark.backup.form import BackupFailed
 from traymark.clock import Clock
 from traymark.config import Settings
 from traymark.housekeeping.back_up import back_up
+from traymark.housekeeping.collect import collect
 from traymark.housekeeping.put_away import put_away
 from traymark.log.store import Store
+from traymark.personal.erase import finish_erasing
+from traymark.personal.retain import retain
 
 Told = Callable[[int], None]
 """Hears the log's last position once something was written."""
@@ -36,8 +39,12 @@ async def keeping_house(store: Store, clock: Clock, settings: Settings, tell: To
 async def _keep(store: Store, clock: Clock, settings: Settings, tell: Told) -> None:
     while True:
         try:
-            if await sync_to_thread(put_away, store, clock()):
-                tell(await sync_to_thread(store.position))
+            before = await sync_to_thread(store.position)
+            await sync_to_thread(finish_erasing, store)
+            for work in (put_away, retain, collect):
+                await sync_to_thread(work, store, clock())
+            if (now := await sync_to_thread(store.position)) > before:
+                tell(now)
             if settings.backup_dir:
                 await sync_to_thread(_back_up, store, settings, clock())
         except Exception:

@@ -6,6 +6,8 @@ from typing import NamedTuple
 import msgspec
 from sqlalchemy import Connection
 
+from traymark.events.about import texts_of
+from traymark.events.envelope import Event, parse
 from traymark.fold.away import PUT_AWAY
 from traymark.log.live import lines_at
 from traymark.log.pull import PulledLine
@@ -31,7 +33,7 @@ _EVENTS = "SELECT position FROM event_code WHERE code IN ({}) ORDER BY position 
 
 
 class Kept(NamedTuple):
-    """What was put away about some codes: records as (collection, key, JSON), refs of cards, and their history."""
+    """What was put away about some codes: records as (collection, key, JSON), ids of cards and texts, and history."""
 
     records: list[tuple[str, str, bytes]]
     cards: list[str]
@@ -69,9 +71,10 @@ def read_kept(store: Store, codes: list[str]) -> Kept:
         named = list(dict.fromkeys([*codes, *(key for _, key, _ in records)]))
         places = ", ".join("?" * len(named))
         events = list(lines_at(connection, _EVENTS.format(places, _MOST_EVENTS), tuple(named)))
+    texts = [name for line in events if isinstance(event := parse(line.raw), Event) for name in texts_of(event)]
     jobs = [msgspec.json.decode(text) for collection, _, text in records if collection == "job"]
     cards = [job[name] for job in jobs for name in ("card", "contact") if job[name]]
-    return Kept(records, list(dict.fromkeys(cards)), events)
+    return Kept(records, list(dict.fromkeys([*cards, *texts])), events)
 
 
 def _jobs(store: Store, query: str, values: tuple[str, ...]) -> list[str]:

@@ -21,11 +21,12 @@ from traymark.log import rows as _rows
 
 # How long a reader or a command waits for another process's commit.
 _BUSY_MS = 5_000
+_MOMENT_MS = 100
 
 DATABASE = "traymark.sqlite"
 """The name of the file in a shop's folder."""
 
-SCHEMA = "2"
+SCHEMA = "3"
 
 
 class StoreInUse(Exception):
@@ -82,12 +83,20 @@ class Database:
         with self.engine.connect() as connection:
             return ask(connection, query, values)
 
-    def empty_journal(self) -> None:
-        """Move the write-ahead log into the database and empty it, so that nothing overwritten stays there."""
+    def empty_journal(self) -> bool:
+        """Move the write-ahead log into the database and empty it, so that nothing overwritten stays there.
+
+        False when a reader of an older snapshot is in the way. Writers wait for this, so it waits only a moment.
+        """
         with self._one_at_a_time, self.engine.connect() as connection:
             cursor = connection.connection.cursor()
-            cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")
-            cursor.close()
+            try:
+                cursor.execute(f"PRAGMA busy_timeout={_MOMENT_MS}")
+                is_busy, *_ = cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+            finally:
+                cursor.execute(f"PRAGMA busy_timeout={_BUSY_MS}")
+                cursor.close()
+        return not is_busy
 
     def copy_to(self, path: Path) -> None:
         """Write a compact copy as of this moment, whatever is written meanwhile. What was erased is not in it."""

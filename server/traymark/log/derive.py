@@ -5,7 +5,7 @@ from typing import Any, NamedTuple
 
 from sqlalchemy import Connection
 
-from traymark.events.about import codes_of
+from traymark.events.about import names_of
 from traymark.events.envelope import Event
 from traymark.fold.fold import Entry, apply
 from traymark.log.push import insert_codes
@@ -54,7 +54,7 @@ class Derivation:
         codes: list[tuple[Any, ...]] = []
         for position, entry in batch:
             if isinstance(entry.event, Event):
-                codes.extend((code, position) for code in codes_of(entry.event))
+                codes.extend((code, position) for code in names_of(entry.event))
             apply(changes, entry)
         insert_codes(self._connection, codes)
         write_records(self._connection, changes)

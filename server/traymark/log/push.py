@@ -6,7 +6,7 @@ import msgspec
 from sqlalchemy import Connection
 from sqlmodel import col, select
 
-from traymark.events.about import codes_of
+from traymark.events.about import names_of
 from traymark.events.chain import genesis, link
 from traymark.events.envelope import Event, Rejected, parse
 from traymark.fold.changes import Changes
@@ -24,6 +24,9 @@ _INSERT_MALFORMED = (
     "VALUES (?, ?, ?, ?, ?, ?, ?, ?)"
 )
 _INSERT_CODES = "INSERT INTO event_code (code, position) VALUES (?, ?)"
+# A text is given to stations from when an event names it (F7.9), so its revision is new at that moment.
+_TELL_TEXTS = "UPDATE doc SET rev = (SELECT max(rev) + 1 FROM doc) WHERE id = ? AND kind = 'text' AND body IS NOT NULL"
+_HASH_LENGTH = 64
 _SELECT_STANDING = (
     "SELECT i.station, c.seq, c.head, (SELECT max(position) FROM event) "
     "FROM incarnation i LEFT JOIN chain c ON c.incarnation = i.prefix WHERE i.prefix = ?"
@@ -192,13 +195,14 @@ def append(
         if isinstance(event, Event):
             # The driver looks for an adapter of bytes each time; a bytearray it takes as it is.
             sound.append((position, incarnation, c.seq, bytearray(c.hash), bytearray(c.raw), now_ms, event.kind))
-            codes.extend([(code, position) for code in codes_of(event)])
+            codes.extend([(code, position) for code in names_of(event)])
         else:
             malformed.append((position, incarnation, c.seq, c.hash, c.raw, now_ms, event.slug, event.pointer))
         apply(changes, c)
     tell(connection, _INSERT_SOUND, sound)
     tell(connection, _INSERT_MALFORMED, malformed)
     insert_codes(connection, codes)
+    tell(connection, _TELL_TEXTS, [(name,) for name, _ in codes if len(name) == _HASH_LENGTH])
     put_chain(connection, incarnation, new[-1].seq, new[-1].hash)
 
 

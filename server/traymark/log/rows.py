@@ -72,7 +72,7 @@ class ChainRow(SQLModel, table=True):
 
 
 class EventCodeRow(SQLModel, table=True):
-    """Which events name a code: the trace of a thing (derived)."""
+    """Which events name a code: the trace of a thing; and which name a photo or a text by its hash (derived)."""
 
     __tablename__: ClassVar[str] = "event_code"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
     __table_args__ = ({"sqlite_with_rowid": False},)
@@ -116,13 +116,21 @@ class ArchiveRow(SQLModel, table=True):
 # --- outside the log -----------------------------------------------------------------------------------------
 
 
+NOT_PERSONAL = "kind NOT IN ('contact', 'device', 'text', 'photo')"
+"""Of documents, in SQL: they are neither cards nor what is left of an erased photo."""
+
+
 class DocRow(SQLModel, table=True):
-    """A card or document (F7). `body` is JSON; null once it was erased for good. A device is found by its numbers."""
+    """A card or document (F7). `body` is JSON; null once it was erased for good. A device is found by its numbers, a
+    text by what it is about. An erased photo leaves a row as well, of the kind `photo`."""
 
     __tablename__: ClassVar[str] = "doc"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
     __table_args__ = (
         Index("doc_imei", text("json_extract(body, '$.imei')"), sqlite_where=text("kind = 'device'")),
         Index("doc_serial", text("json_extract(body, '$.serial')"), sqlite_where=text("kind = 'device'")),
+        Index("doc_of", text("json_extract(body, '$.of')"), sqlite_where=text("kind = 'text'")),
+        Index("doc_document", "rev", sqlite_where=text(NOT_PERSONAL)),
+        Index("doc_erased", "rev", sqlite_where=text("body IS NULL")),
     )
 
     id: str = Field(primary_key=True)
@@ -135,6 +143,7 @@ class BlobRow(SQLModel, table=True):
     """A photo whose bytes lie in a file named by their hash (F8.5). Written only after the file is durable."""
 
     __tablename__: ClassVar[str] = "blob"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
+    __table_args__ = (Index("blob_received", "received_at_ms"),)
 
     sha256: str = Field(primary_key=True)
     media_type: str

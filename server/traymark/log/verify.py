@@ -10,7 +10,7 @@ from contextlib import closing
 from hashlib import sha256
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, cast
 
 import msgspec
 from sqlalchemy import Connection
@@ -19,6 +19,7 @@ from sqlmodel import select
 from traymark.blobs.files import BlobFiles
 from traymark.events.chain import genesis, link
 from traymark.events.envelope import Event, Rejected
+from traymark.events.texts import TEXT, is_named_by
 from traymark.fold.fold import Entry
 from traymark.log.database import Database, ask
 from traymark.log.derive import Derivation, Progress, batches
@@ -202,9 +203,12 @@ def _forks(connection: Connection) -> Iterator[Fault]:
 
 
 def _docs(connection: Connection) -> Iterator[Fault]:
-    for id_, body in connection.execute(select(DocRow.id, DocRow.body)):
-        if body is not None and type(_decoded(body)) is not dict:
+    for id_, kind, written in connection.execute(select(DocRow.id, DocRow.kind, DocRow.body)):
+        body = None if written is None else _decoded(written)
+        if written is not None and not isinstance(body, dict):
             yield Fault(f"document {id_}", "its body is not a JSON object")
+        elif kind == TEXT and isinstance(body, dict) and not is_named_by(id_, cast(dict[str, Any], body)):
+            yield Fault(f"text {id_}", "it is not the one its id names")
 
 
 def _blobs(connection: Connection, read_photo: ReadPhoto) -> Iterator[Fault]:

@@ -7,18 +7,12 @@ from traymark.tables import table
 
 
 def barred_points() -> dict[str, str]:
-    """Points that cannot be tested at all while the device stays locked, each with the reason on its reading."""
-    words = table("test_points")
-    return {
-        point: f"{words['locked']['reason']}. {row['locked']['why']}"
-        for point, row in words["points"].items()
-        if row["locked"]["test"] == "none"
-    }
+    """Points that cannot be tested at all while the device stays locked, each with what stands in the way."""
+    points = table("test_points")["points"]
+    return {point: row["locked"]["why"] for point, row in points.items() if row["locked"]["test"] == "none"}
 
 
 def is_not_shown(readings: Sequence[JobFinalTests | None]) -> bool:
     """Whether the latest of a point's readings, in the order of the stages, says that the lock barred it."""
     latest = next((reading for reading in reversed(readings) if reading is not None), None)
-    if latest is None or latest["result"] != "cannot":
-        return False
-    return str(latest["why"] or "").startswith(table("test_points")["locked"]["reason"])
+    return latest is not None and latest["result"] == "cannot" and latest["because"] == "locked"

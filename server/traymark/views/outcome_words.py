@@ -6,6 +6,8 @@ from typing import Any, cast
 from traymark.fold.records_gen import Job
 from traymark.rules.outcome import outcome, reason_told
 from traymark.tables import stages, table
+from traymark.views.record_sheet import Known
+from traymark.views.record_words import text_of
 
 
 def outcome_words(job: Job) -> dict[str, Any]:
@@ -30,18 +32,18 @@ def outcome_lines(job: Job) -> list[str]:
     return [line for line in lines if line is not None]
 
 
-def incident_lines(job: Job) -> Iterable[str]:
+def incident_lines(known: Known) -> Iterable[str]:
     """What went wrong in our work, in the customer's words: what, where, which points, what is owed, what was said."""
     texts, owed = table("record")["incidents"], table("record")["owed"]
     points = cast("dict[str, dict[str, str]]", table("test_points")["points"])
-    for id_, incident in job["incidents"].items():
-        said = [f"{texts[incident['what']]}: {incident['where']}."]
+    for id_, incident in known.job["incidents"].items():
+        said = [f"{texts[incident['what']]}: {text_of(known, incident['where'])}."]
         if incident["points"]:
             names = ", ".join(str(points.get(point, {}).get("name", point)) for point in incident["points"])
             said.append(texts["points"].format(names=names))
-        settled = job["settlements"].get(id_)
+        settled = known.job["settlements"].get(id_)
         if settled is None:
             said.append(texts["open"])
         else:
-            said += [texts["owed"].format(owed=owed[settled["owed"]]), f"“{settled['say']}”"]
+            said += [texts["owed"].format(owed=owed[settled["owed"]]), f"“{text_of(known, settled['say'])}”"]
         yield " ".join(said)

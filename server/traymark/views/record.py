@@ -25,6 +25,7 @@ from traymark.views.record_words import (
     moment,
     procedure_of,
     settings,
+    text_of,
     text_setting,
     upper,
     value_word,
@@ -43,8 +44,8 @@ _SIGNS: dict[str, Sign] = {
 def customer_sheet(known: Known) -> Sheet:
     """The short form."""
     job = known.job
-    rows, alike = told_rows(job)
-    parts = (ours_part(job), condition_part(job), found_part(known), locked_part(job))
+    rows, alike = told_rows(known)
+    parts = (ours_part(known), condition_part(known), found_part(known), locked_part(job))
     code = grouped(known.code)
     return Sheet(
         title=_title(job, "customer"),
@@ -70,7 +71,7 @@ def shop_sheet(known: Known, events: list[Event]) -> Sheet:
     return replace(
         customer_sheet(known),
         title=_title(known.job, "shop"),
-        rows=tuple(point.row for point in points_of(known.job)),
+        rows=tuple(point.row for point in points_of(known)),
         alike=(),
         photos=tuple(replace(photo, caption=f"{photo.caption} ({by(known, known.job['photos'][photo.sha256])})")
                      for photo in _photos(known, enums()["photo_use"])),
@@ -87,11 +88,11 @@ def _title(job: Job, form: str) -> str:
 def _outcome_facts(known: Known) -> Iterable[Fact]:
     """What came of the job, in the words of the hand-over."""
     job, names = known.job, words("facts")
-    points = points_of(job)
+    points = points_of(known)
     done = outcome(job) in DONE
     yield names["ticket"], grouped(known.code)
     if job["complaint"]:
-        yield names["complaint"], f"“{job['complaint']}”"
+        yield names["complaint"], f"“{text_of(known, job['complaint'])}”"
     if done:
         followed = procedure_of(known, job["procedure"], job["revision"]) or {}
         yield names["work"], str(followed.get("title", line("repair")))
@@ -131,7 +132,7 @@ def _photos(known: Known, uses: Iterable[str]) -> Iterable[Photo]:
         for sha256, photo in known.job["photos"].items():
             if photo["use"] == use:
                 marks = _marks_of(known.job, sha256)
-                said = [f"{n.number}: {n.mark['note']}" for n in marks if n.mark["note"]]
+                said = [f"{n.number}: {text_of(known, n.mark['note'])}" for n in marks if n.mark["note"]]
                 yield Photo(sha256, ". ".join([upper(value_word("photo_use", use)), *said]), marks)
 
 

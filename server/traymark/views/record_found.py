@@ -10,7 +10,7 @@ from traymark.rules.wet import is_wet
 from traymark.tables import table
 from traymark.views.outcome_words import incident_lines
 from traymark.views.record_sheet import Known, Part
-from traymark.views.record_words import heading, line, loss_words, plain, upper, value_word, words
+from traymark.views.record_words import heading, line, loss_words, plain, text_of, upper, value_word, words
 
 
 def cautions_of(job: Job) -> Iterable[str]:
@@ -27,15 +27,15 @@ def cautions_of(job: Job) -> Iterable[str]:
         yield texts["opened"]
 
 
-def ours_part(job: Job) -> Part:
-    return Part(words("incidents")["title"], lines=tuple(incident_lines(job)))
+def ours_part(known: Known) -> Part:
+    return Part(words("incidents")["title"], lines=tuple(incident_lines(known)))
 
 
-def condition_part(job: Job) -> Part:
+def condition_part(known: Known) -> Part:
     lines = (
         f"{upper(value_word('mark', mark['what']))}, {value_word('side', mark['side'])}"
-        + (f": {mark['note']}" if mark["note"] else "")
-        for mark in job["marks"].values()
+        + (f": {text_of(known, mark['note'])}" if mark["note"] else "")
+        for mark in known.job["marks"].values()
     )
     return Part(heading("condition"), lines=tuple(lines))
 

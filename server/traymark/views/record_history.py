@@ -9,6 +9,7 @@ from traymark.rules.procedure import derive
 from traymark.tables import kinds
 from traymark.views.record_sheet import Fact, Known
 from traymark.views.record_words import (
+    because_words,
     grouped,
     line,
     moment,
@@ -17,18 +18,21 @@ from traymark.views.record_words import (
     procedure_of,
     staff_name,
     supplier_name,
+    text_of,
     told_words,
     value_word,
     words,
 )
 
-_REMARKS = ("complaint", "why", "note", "reference", "replaced_by", "say", "owner_told", "paper")
+_REMARKS = ("complaint", "because", "why", "note", "reference", "replaced_by", "say", "owner_told", "paper")
+_CHOSEN = "enum(because)"
+_OF_A_PERSON = ("text", "words", _CHOSEN)
 
 
 def entries(known: Known, events: Iterable[Event]) -> Iterable[Fact]:
     """Every event of a job in the log's order: when and who, and what."""
     for event in events:
-        said = [sentence(known, event), *(f"“{remark}”" for remark in remarks(event))]
+        said = [sentence(known, event), *(f"“{remark}”" for remark in remarks(known, event))]
         yield f"{moment(known, event.at_ms)}, {staff_name(known, event.staff)}", " ".join(said)
 
 
@@ -40,16 +44,20 @@ def sentence(known: Known, event: Event) -> str:
     return re.sub(r"\{(\w+)\}", lambda gap: _filled(known, event, gap[1]), row["text"])
 
 
-def remarks(event: Event) -> list[str]:
-    """What a person wrote that the sentence leaves out: reasons, notes, references."""
+def remarks(known: Known, event: Event) -> list[str]:
+    """What a person wrote or chose that the sentence leaves out: reasons, notes, references."""
     if not event.known:
         return []
     text = str(kinds()[event.kind]["text"])
-    return [
-        str(event.body[field])
-        for field in _REMARKS
-        if field in event.body and _notation(event, field).startswith("text") and f"{{{field}}}" not in text
-    ]
+    said = [field for field in _REMARKS if field in event.body and f"{{{field}}}" not in text]
+    return [_remark(known, event, field) for field in said if _notation(event, field).startswith(_OF_A_PERSON)]
+
+
+def _remark(known: Known, event: Event, field: str) -> str:
+    value, notation = str(event.body[field]), _notation(event, field)
+    if notation == _CHOSEN:
+        return because_words(str(event.body["point"]), value)
+    return text_of(known, value) if notation.startswith("words") else value
 
 
 def _notation(event: Event, field: str) -> str:
@@ -70,6 +78,8 @@ def _filled(known: Known, event: Event, field: str) -> str:
         return _thing_name(known, text) if field == "thing" else grouped(text)
     if notation == "place":
         return _place_name(text)
+    if notation.startswith("words"):
+        return text_of(known, text)
     return _slug_word(known, event, field, text) if notation == "slug" else text
 
 

@@ -18,6 +18,7 @@ from traymark.views.record_words import (
     problem_title,
     stop_name,
     supplier_name,
+    text_of,
     told_words,
     upper,
     value_word,
@@ -33,7 +34,10 @@ def long_parts(known: Known, events: list[Event]) -> tuple[Part, ...]:
         Part(heading("fasteners"), tuple(_ledger(known))),
         Part(
             heading("losses"),
-            lines=tuple(_said(known, loss, f"{loss_words(known, loss)}. {loss['why']}") for loss in job["losses"]),
+            lines=tuple(
+                _said(known, loss, f"{loss_words(known, loss)}. {text_of(known, loss['why'])}")
+                for loss in job["losses"]
+            ),
         ),
         Part(heading("connectors"), tuple(_connectors(known))),
         Part(heading("parts"), tuple((grouped(code), _unit(known, code)) for code in job["parts"])),
@@ -42,7 +46,11 @@ def long_parts(known: Known, events: list[Event]) -> tuple[Part, ...]:
         Part(
             heading("lock"),
             lines=tuple(
-                _said(known, change, f"{value_word('lock', change['lock'])}: {change['why'] or line('not_said')}")
+                _said(
+                    known,
+                    change,
+                    f"{value_word('lock', change['lock'])}: {text_of(known, change['why']) or line('not_said')}",
+                )
                 for change in job["lock_changes"]
             ),
         ),
@@ -52,15 +60,15 @@ def long_parts(known: Known, events: list[Event]) -> tuple[Part, ...]:
                 _said(known, again, line("recheck", names=point_names(again["points"]))) for again in job["rechecks"]
             ),
         ),
-        Part(heading("notes"), lines=tuple(_said(known, note, note["note"]) for note in job["notes"])),
+        Part(heading("notes"), lines=tuple(_said(known, note, text_of(known, note["note"])) for note in job["notes"])),
         Part(
             heading("lifts"),
             lines=tuple(
-                _said(known, lift, f"{stop_name(lift['reason'])}, {_plan(lift)}: {lift['why']}")
+                _said(known, lift, f"{stop_name(lift['reason'])}, {_plan(lift)}: {text_of(known, lift['why'])}")
                 for lift in job["lifts"]
             ),
         ),
-        Part(heading("owner_told"), lines=(job["owner_told"],) if job["owner_told"] else ()),
+        Part(heading("owner_told"), lines=(text_of(known, job["owner_told"]),) if job["owner_told"] else ()),
         Part(
             heading("told"),
             lines=tuple(
@@ -91,10 +99,10 @@ def _incidents(known: Known) -> Iterable[str]:
     job = known.job
     for id_, incident in job["incidents"].items():
         said = [
-            f"{upper(value_word('incident', incident['what']))}: {incident['where']}",
+            f"{upper(value_word('incident', incident['what']))}: {text_of(known, incident['where'])}",
             line("looked" if incident["looked"] == "yes" else "not_looked"),
             point_names(incident["points"]),
-            incident["note"] or "",
+            text_of(known, incident["note"]),
         ]
         yield _said(known, incident, "; ".join(filter(None, said)))
         settled = job["settlements"].get(id_)
@@ -102,7 +110,7 @@ def _incidents(known: Known) -> Iterable[str]:
             yield line("unsettled")
         else:
             owed = value_word("owed", settled["owed"])
-            yield _said(known, settled, line("settled", owed=owed, say=settled["say"]))
+            yield _said(known, settled, line("settled", owed=owed, say=text_of(known, settled["say"])))
 
 
 def _complaint(known: Known) -> Iterable[str]:
@@ -110,7 +118,7 @@ def _complaint(known: Known) -> Iterable[str]:
     for at, check in known.job["complaint_checks"].items():
         stage, _, number = at.partition("/")
         asked = line(f"asked_{stage}", number=number, cured=value_word("cured", check["cured"]))
-        yield _said(known, check, f"{asked}. {check['note']}" if check["note"] else asked)
+        yield _said(known, check, f"{asked}. {text_of(known, check['note'])}" if check["note"] else asked)
 
 
 def _ledger(known: Known) -> Iterable[Fact]:

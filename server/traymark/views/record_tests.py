@@ -11,8 +11,8 @@ from traymark.rules.lacking import is_lacking
 from traymark.rules.locked import is_not_shown
 from traymark.rules.rounds import final_round
 from traymark.tables import table
-from traymark.views.record_sheet import Fact, Part, Row
-from traymark.views.record_words import point_name, point_names, words
+from traymark.views.record_sheet import Fact, Known, Part, Row
+from traymark.views.record_words import because_words, point_name, point_names, text_of, words
 
 # Fewer than this are listed one by one.
 _LEAST_ALIKE = 3
@@ -31,19 +31,21 @@ class Point:
     """The model has none of it, so it has no outcome either."""
 
 
-def points_of(job: Job) -> list[Point]:
+def points_of(known: Known) -> list[Point]:
     """Failures first, the others in the order of the table."""
+    job = known.job
     read = {key.partition("/")[2] for key in (*job["tests"], *job["final_tests"])}
-    return sorted((_point(job, point) for point in _in_order(read)), key=lambda point: not point.row.fails)
+    return sorted((_point(known, point) for point in _in_order(read)), key=lambda point: not point.row.fails)
 
 
-def _point(job: Job, point: str) -> Point:
-    readings = [_reading(job, stage, point) for stage in _STAGES]
+def _point(known: Known, point: str) -> Point:
+    readings = [_reading(known.job, stage, point) for stage in _STAGES]
     intake, prefit, final = ("none" if reading is None else str(reading["result"]) for reading in readings)
     seen = (intake, prefit, final)
     verdict = attribute(*seen)
     latest = next((reading for reading in reversed(readings) if reading is not None), None)
-    why = next((r["why"] for r in reversed(readings) if r is not None and r["result"] == "cannot" and r["why"]), None)
+    not_tested = [r for r in reversed(readings) if r is not None and r["result"] == "cannot"]
+    why = next(filter(None, (_why(known, point, reading) for reading in not_tested)), None)
     says = words("verdicts")[_told_verdict(verdict, intake)]
     has_no_outcome = {*seen} <= {"cannot", "none"}
     return Point(
@@ -57,6 +59,12 @@ def _point(job: Job, point: str) -> Point:
         is_not_shown=has_no_outcome and is_not_shown(readings),
         is_lacking=has_no_outcome and is_lacking(latest),
     )
+
+
+def _why(known: Known, point: str, reading: Reading) -> str:
+    """The reason on a reading: the value's word, and what was written beside it."""
+    because = because_words(point, reading["because"])
+    return ". ".join(filter(None, (because, text_of(known, reading["why"]))))
 
 
 def _told_verdict(verdict: str, intake: str) -> str:
@@ -81,17 +89,18 @@ def alike_of(rows: Iterable[Row]) -> dict[str, list[str]]:
     return {says: points for says, points in names.items() if len(points) >= _LEAST_ALIKE}
 
 
-def told_rows(job: Job) -> tuple[tuple[Row, ...], tuple[Fact, ...]]:
+def told_rows(known: Known) -> tuple[tuple[Row, ...], tuple[Fact, ...]]:
     """For the customer: points that need a line of their own, and what holds for all the others together.
 
     What the lock barred is named once for all, and what the model does not have is not named.
     """
-    points = [point for point in points_of(job) if not point.is_lacking]
+    points = [point for point in points_of(known) if not point.is_lacking]
     alike = alike_of(point.row for point in points)
     rows = [
         point.row
         for point in points
-        if point.row.name not in alike.get(point.row.says, ()) and not (point.is_not_shown and job["lock"] == "locked")
+        if point.row.name not in alike.get(point.row.says, ())
+        and not (point.is_not_shown and known.job["lock"] == "locked")
     ]
     return tuple(rows), tuple((says, ", ".join(names)) for says, names in alike.items())
 

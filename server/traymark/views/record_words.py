@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 from typing import Any, cast
 
 from traymark.fold.records_gen import JobLosses, Stamp
+from traymark.rules.locked import barred_points
 from traymark.rules.zone import zone_of
 from traymark.tables import table
 from traymark.views.record_sheet import Known
@@ -60,6 +61,15 @@ def result_word(result: str) -> str:
     return line("not_tested") if result == "none" else value_word("test_result", result)
 
 
+def because_words(point: str, because: str | None) -> str:
+    """Why a point was not tested, or is against closing; of one that the lock bars also how."""
+    if because is None:
+        return ""
+    said = value_word("because", because)
+    barred = barred_points().get(point) if because == "locked" else None
+    return said if barred is None else f"{said}. {barred}"
+
+
 def stop_name(reason: str) -> str:
     return str(table("stages")["stop_reasons"].get(reason, {"name": plain(reason)})["name"])
 
@@ -82,6 +92,14 @@ def point_name(point: str) -> str:
 
 def point_names(points: list[str]) -> str:
     return ", ".join(map(point_name, points))
+
+
+def text_of(known: Known, id_: str | None) -> str:
+    """What a person wrote (F7.9); empty where nothing was written."""
+    if id_ is None:
+        return ""
+    body = known.doc(id_)
+    return line("no_text") if body is None else str(body["text"])
 
 
 def settings(known: Known) -> dict[str, Any]:

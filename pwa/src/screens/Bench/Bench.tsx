@@ -1,4 +1,5 @@
 /** A job on the bench: opens at its next step, whoever last worked on it and wherever. */
+import { said } from "../../facts/texts.ts";
 import "../../style/bench.css";
 import { useState } from "preact/hooks";
 import { openAgain, takeOver } from "../../actions/bench.ts";
@@ -152,7 +153,7 @@ function Start({ code, job }: { readonly code: string; readonly job: Job }) {
       title={procedure === null ? "Choose the procedure" : "Take an empty tray"}
       above={`${job.model ?? "Device"} · job ${groupCode(code)}`}
     >
-      <p class="big">{job.complaint}</p>
+      <p class="big">{said(job.complaint)}</p>
       <ChooseProcedure model={job.model} value={procedure} onChoose={setProcedure} />
       {procedure !== null && (
         <Scanner onFound={take} say="An empty tray; the device first, to be sure" enterWord="Take it" />
@@ -202,7 +203,7 @@ function Lifted({ bench, reopens }: { readonly bench: BenchView; readonly reopen
   return (
     <>
       <Page title="A lead lifted the stop" above={`${bench.job.model ?? "Device"} · job ${groupCode(bench.code)}`}>
-        <blockquote class="big">{lift?.why}</blockquote>
+        <blockquote class="big">{said(lift?.why ?? null)}</blockquote>
         <p>{staffName(lift?.staff ?? null)}</p>
         {reopens && (
           <p class="big">

@@ -1,7 +1,9 @@
 /** The first line of the final test: whether what the customer told us is cured, in their own words. */
+
 import { useState } from "preact/hooks";
 import { checkComplaint } from "../../actions/complaint.ts";
 import type { Cured } from "../../events/kinds.gen.ts";
+import { said } from "../../facts/texts.ts";
 import type { Bench } from "../../facts/work.ts";
 import { finalCheck } from "../../rules/complaint.ts";
 import type { Step } from "../../rules/procedure.ts";
@@ -41,7 +43,7 @@ export function Complaint({ bench, step }: { readonly bench: Bench; readonly ste
   return (
     <section class="stack bench-complaint" aria-labelledby="final-complaint">
       <h2 id="final-complaint">Is what the customer told us cured?</h2>
-      <blockquote class="big">{bench.job.complaint}</blockquote>
+      <blockquote class="big">{said(bench.job.complaint)}</blockquote>
       {check !== undefined && !again ? (
         <>
           <div class="row apart">
@@ -58,7 +60,7 @@ export function Complaint({ bench, step }: { readonly bench: Bench; readonly ste
               Again
             </button>
           </div>
-          {check.note !== null && <p class="soft">{check.note}</p>}
+          {check.note !== null && <p class="soft">{said(check.note)}</p>}
         </>
       ) : (
         <fieldset class="bench-answers" aria-label="The complaint">

@@ -2,13 +2,23 @@
 import { useState } from "preact/hooks";
 import { closeTests } from "../../actions/gates.ts";
 import { readLacking, readTest } from "../../actions/tests.ts";
+import { reasonAgain, reasonOf } from "../../facts/reasons.ts";
 import type { Bench } from "../../facts/work.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Result } from "../../problem.ts";
 import { lackingOf } from "../../rules/lacking.ts";
-import { isLocked, isLockedWhy } from "../../rules/locked.ts";
+import { isLocked, isLockedOut } from "../../rules/locked.ts";
 import type { Step } from "../../rules/procedure.ts";
-import { blockingFinal, finalRound, openFinal, pointsOf, readingOf, seen, verdictOf } from "../../rules/tests.ts";
+import {
+  blockingFinal,
+  finalRound,
+  lacksReason,
+  openFinal,
+  pointsOf,
+  readingOf,
+  seen,
+  verdictOf,
+} from "../../rules/tests.ts";
 import { verdicts } from "../../tables/attribution.ts";
 import { lackingWhy, testGroups, testPoints } from "../../tables/testPoints.ts";
 import { useAct } from "../../ui/act.ts";
@@ -146,15 +156,15 @@ function FinalPoint({
   const verdict = verdicts[verdictOf(bench.job, point)];
   const before = bench.job.tests[`intake/${point}`];
   const say = ({ result, why }: Said) => readTest(bench.code, "final", { point, result, why });
-  const unknown = final === "fail" && verdictOf(bench.job, point) === "unknown_before" && reading?.why === null;
+  const unknown = final === "fail" && verdictOf(bench.job, point) === "unknown_before" && lacksReason(reading);
   return (
     <>
       <PointRow
         point={point}
         result={final === "none" ? null : final}
-        why={reading?.why ?? null}
+        why={reasonOf(point, reading)}
         locked={isLocked(bench.job)}
-        ready={before?.result === "cannot" && !isLockedWhy(before.why) ? before.why : null}
+        ready={before?.result === "cannot" && !isLockedOut(before) ? reasonAgain(point, before) : null}
         {...(verdict === undefined ? {} : { verdict: { name: verdict.name, say: verdict.say, blocks } })}
         onSay={say}
       />

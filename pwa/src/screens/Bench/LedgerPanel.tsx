@@ -1,7 +1,9 @@
 /** The ledger: one line that is always in sight, and the whole of it with the entry for what was lost. */
+
 import { useState } from "preact/hooks";
 import { enterLoss } from "../../actions/ledger.ts";
 import type { Loss } from "../../events/kinds.gen.ts";
+import { said } from "../../facts/texts.ts";
 import type { Bench } from "../../facts/work.ts";
 import { refuse } from "../../problem.ts";
 import { useAct } from "../../ui/act.ts";
@@ -59,7 +61,7 @@ export function LedgerPanel({ bench }: { readonly bench: Bench }) {
           {bench.job.losses.map((loss) => (
             <li key={loss.event}>
               {loss.count} × {bench.procedure.fasteners.find((f) => f.id === loss.group)?.name ?? loss.group}{" "}
-              {loss.what}: {loss.why}.{" "}
+              {loss.what}: {said(loss.why)}.{" "}
               {loss.replaced > 0
                 ? `${loss.replaced} replaced${loss.replaced_by === null ? "" : ` by ${loss.replaced_by}`}.`
                 : "Not replaced."}

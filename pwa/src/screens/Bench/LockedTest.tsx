@@ -2,7 +2,7 @@
 import { readLocked } from "../../actions/tests.ts";
 import type { TestStage } from "../../events/kinds.gen.ts";
 import { isBarred } from "../../rules/locked.ts";
-import { lockedWords } from "../../tables/testPoints.ts";
+import { lockedReason, lockedWords } from "../../tables/testPoints.ts";
 import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
@@ -30,7 +30,7 @@ export function LockedTest({ code, stage, open }: Props) {
             {barred.length} points cannot be tested at all: {pointNames(barred)}.
           </p>
           <Button onPress={enter}>
-            Enter these {barred.length}: {lower(lockedWords.reason)}
+            Enter these {barred.length}: {lower(lockedReason)}
           </Button>
         </>
       )}

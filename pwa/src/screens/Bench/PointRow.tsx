@@ -3,7 +3,7 @@ import { useState } from "preact/hooks";
 import type { TestResult } from "../../events/kinds.gen.ts";
 import type { Result } from "../../problem.ts";
 import { howToTest, isBarred, lockedWhy } from "../../rules/locked.ts";
-import { lockedWords } from "../../tables/testPoints.ts";
+import { lockedReason } from "../../tables/testPoints.ts";
 import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
@@ -72,10 +72,10 @@ export function PointRow({ point, result, why, verdict, ready, locked = false, o
         <button
           type="button"
           class="button"
-          aria-label={`${name}: cannot be tested, ${lower(lockedWords.reason)}`}
+          aria-label={`${name}: cannot be tested, ${lower(lockedReason)}`}
           onClick={() => say({ result: "cannot", why: lockedWhy(point) })}
         >
-          Cannot be tested: {lower(lockedWords.reason)}
+          Cannot be tested: {lower(lockedReason)}
         </button>
       )}
       {why !== null && !asking && <p class="soft">{why}</p>}
@@ -94,7 +94,7 @@ export function PointRow({ point, result, why, verdict, ready, locked = false, o
       {asking && cannot && (
         <div class="stack">
           {locked && !isBarred(point) && ready == null && (
-            <Button onPress={() => say({ result: "cannot", why: lockedWhy(point) })}>{lockedWords.reason}</Button>
+            <Button onPress={() => say({ result: "cannot", why: lockedWhy(point) })}>{lockedReason}</Button>
           )}
           {ready != null && <Button onPress={() => say({ result: "cannot", why: ready })}>{ready}</Button>}
           <TextField label="Why it cannot be tested" value={reason} onInput={setReason} />

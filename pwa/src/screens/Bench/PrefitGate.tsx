@@ -1,9 +1,11 @@
 /** The pre-fit gate: take a unit, test it, and walk on as shared/prefit.json says. Every try stays in sight. */
+
 import { useRef } from "preact/hooks";
 import { assignPart, closeTry, mayTryOut } from "../../actions/prefit.ts";
 import { readTest } from "../../actions/tests.ts";
 import { state } from "../../current.ts";
 import { nextOf, type PresentTry, presentTry, unpluggedReason } from "../../facts/prefit.ts";
+import { reasonOf } from "../../facts/reasons.ts";
 import type { Bench } from "../../facts/work.ts";
 import { isLocked } from "../../rules/locked.ts";
 import { actionOf, type Crosswise, isCrosswise, prefitPoints, type TryAction, tryActions } from "../../rules/prefit.ts";
@@ -112,7 +114,7 @@ function Trying({ bench, step }: Props) {
                 key={`${now.number}/${point}`}
                 point={point}
                 result={now.results[point] ?? null}
-                why={bench.job.tests[`prefit/${point}`]?.why ?? null}
+                why={reasonOf(point, bench.job.tests[`prefit/${point}`])}
                 locked={isLocked(bench.job)}
                 ready={unpluggedReason(bench.job, bench.procedure, point)}
                 onSay={({ result, why }) => readTest(bench.code, "prefit", { point, result, why, try: now.number })}

@@ -1,7 +1,9 @@
 /** The new part works: does it cure the complaint? A no is no way on by itself: a reason to fit it, or the end of the job. */
+
 import { acceptPart, stopUncured } from "../../actions/complaint.ts";
 import type { Cured } from "../../events/kinds.gen.ts";
 import { nextOf } from "../../facts/prefit.ts";
+import { said } from "../../facts/texts.ts";
 import type { Bench } from "../../facts/work.ts";
 import { refuse } from "../../problem.ts";
 import type { Step } from "../../rules/procedure.ts";
@@ -48,7 +50,7 @@ export function Proven({ bench, step }: { readonly bench: Bench; readonly step: 
     >
       <Tries bench={bench} />
       <p>{nextOf(bench.job).say}</p>
-      <blockquote class="big">{bench.job.complaint}</blockquote>
+      <blockquote class="big">{said(bench.job.complaint)}</blockquote>
       <Choice
         label="Does the new part cure this complaint?"
         options={CURED}

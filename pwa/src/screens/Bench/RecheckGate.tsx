@@ -1,6 +1,8 @@
 /** Once more after the glue: what worked at the final test is tried again, in one press, or a point that fails is named. */
+
 import { recheck } from "../../actions/gates.ts";
 import { readTest } from "../../actions/tests.ts";
+import { reasonOf } from "../../facts/reasons.ts";
 import type { Bench } from "../../facts/work.ts";
 import { howToTest, isLocked } from "../../rules/locked.ts";
 import type { Step } from "../../rules/procedure.ts";
@@ -42,7 +44,7 @@ export function RecheckGate({ bench, step }: Props) {
                 key={point}
                 point={point}
                 result="fail"
-                why={readingOf(bench.job, "final", point)?.why ?? null}
+                why={reasonOf(point, readingOf(bench.job, "final", point))}
                 locked={locked}
                 verdict={verdictWords(bench, point)}
                 onSay={({ result, why }) =>

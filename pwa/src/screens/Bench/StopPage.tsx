@@ -1,7 +1,9 @@
 /** A stopped job: what was found, the photos, what remains; and the lead's way to lift it. */
+
 import safety from "@shared/safety.json";
 import { isLead, staffName } from "../../facts/people.ts";
 import { nextOf } from "../../facts/prefit.ts";
+import { said } from "../../facts/texts.ts";
 import type { Bench } from "../../facts/work.ts";
 import type { Job } from "../../fold/state.ts";
 import type { Result } from "../../problem.ts";
@@ -125,7 +127,7 @@ function Found({ job, reason }: { readonly job: Job; readonly reason: string }) 
           {liquid.note !== null && (
             <>
               <dt>Note</dt>
-              <dd>{liquid.note}</dd>
+              <dd>{said(liquid.note)}</dd>
             </>
           )}
         </dl>

@@ -1,7 +1,7 @@
 /** Booking a device in: go on where it was left, or begin. */
 import "../../style/book.css";
 import { useState } from "preact/hooks";
-import { dropBooking, newBooking, readBooking, withNumber } from "../../actions/book.ts";
+import { newBooking, readBooking, throwAwayBooking, withNumber } from "../../actions/book.ts";
 import type { Booking } from "../../facts/booking.ts";
 import { deviceCard } from "../../facts/people.ts";
 import { ok, type Problem } from "../../problem.ts";
@@ -30,7 +30,7 @@ export function Book({ imei }: { readonly imei: string | null }) {
   if (imei === null || kept.imei === imei) return <Walk start={kept} />;
   const again = () =>
     run(
-      async () => ok(await dropBooking()),
+      async () => ok(await throwAwayBooking()),
       () => setChosen(begin(imei)),
     );
   return <Unfinished kept={kept} problem={problem} onGoOn={() => setChosen(kept)} onAgain={again} />;

@@ -1,12 +1,12 @@
 /** The complaint, as the customer says it. */
-
 import { jobsOf } from "../../facts/booking.ts";
+import { heldText } from "../../facts/texts.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import type { StepProps } from "./step.ts";
 
 export function ComplaintStep({ booking, change }: StepProps) {
-  const earlier = jobsOf(booking)[0]?.[1].complaint ?? null;
+  const earlier = heldText(jobsOf(booking)[0]?.[1].complaint ?? null);
   return (
     <>
       <TextField

@@ -1,7 +1,9 @@
 /** Jobs that this device had here: an open one first of all, and those that may come back. */
+
 import { nowMs } from "../../device/clock.ts";
 import { type Booking, jobsOf, mayBeComeback } from "../../facts/booking.ts";
 import { shop } from "../../facts/people.ts";
+import { said } from "../../facts/texts.ts";
 import type { Job } from "../../fold/state.ts";
 import { stages } from "../../tables.ts";
 import { Shape } from "../../ui/Shape.tsx";
@@ -18,7 +20,7 @@ export function EarlierJobs({ booking }: { readonly booking: Booking }) {
           <li key={code}>
             <a class="card link" href={`#/job/${code}`}>
               <Standing job={job} />
-              <span class="big">{job.complaint}</span>
+              <span class="big">{said(job.complaint)}</span>
               <span class="soft">
                 Booked in {dayTime(job.booked_at_ms ?? 0)}
                 {job.handed_over !== null && `, handed over ${dayTime(job.handed_over)}`}

@@ -14,7 +14,7 @@ import {
 } from "../../facts/booking.ts";
 import type { TestResult } from "../../fold/state.ts";
 import { howToTest, isBarred, lockedWhy } from "../../rules/locked.ts";
-import { lackingWhy, lockedWords, testPoints } from "../../tables/testPoints.ts";
+import { becauseWord, lackingWhy, lockedReason, lockedWords, testPoints } from "../../tables/testPoints.ts";
 import { Button } from "../../ui/Dock.tsx";
 import { TextField } from "../../ui/fields.tsx";
 import { Notice } from "../../ui/Notice.tsx";
@@ -27,7 +27,7 @@ export function TestsStep({ booking, change }: StepProps) {
   const open = openPoints(booking);
   const cannotRest = (why: string): void => change({ tests: answered(booking, open, { result: "cannot", why }) });
   const dead = (): void =>
-    change({ tests: answered(booking, INTAKE_POINTS, { result: "cannot", why: CANNOT_WHY[0] }) });
+    change({ tests: answered(booking, INTAKE_POINTS, { result: "cannot", why: becauseWord.dead }) });
   const doneWord = `${INTAKE_POINTS.length - open.length} of ${INTAKE_POINTS.length} answered`;
   return (
     <>
@@ -77,7 +77,7 @@ function Locked({ booking, change }: Pick<StepProps, "booking" | "change">) {
             {barred.length} points cannot be tested at all: {barred.map((p) => testPoints[p]?.name ?? p).join(", ")}.
           </p>
           <Button onPress={() => change({ tests: answeredLocked(booking) })}>
-            Enter these {barred.length}: {lower(lockedWords.reason)}
+            Enter these {barred.length}: {lower(lockedReason)}
           </Button>
         </>
       )}

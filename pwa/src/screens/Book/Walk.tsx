@@ -1,6 +1,6 @@
 /** The walk of small steps; every change is kept at once. */
 import { useRef, useState } from "preact/hooks";
-import { bookIn, dropBooking, keepBooking } from "../../actions/book.ts";
+import { bookIn, keepBooking, throwAwayBooking } from "../../actions/book.ts";
 import { signedOn } from "../../current.ts";
 import {
   after,
@@ -64,7 +64,7 @@ export function Walk({ start }: { readonly start: Booking }) {
     );
   const throwAway = () =>
     run(
-      async () => ok(await dropBooking()),
+      async () => ok(await throwAwayBooking()),
       () => go("scan", "replace"),
     );
 

@@ -1,5 +1,7 @@
 /** The last records about a thing's place, side by side: where, who, when, from which station. */
+
 import { staffName, stationName } from "../../facts/people.ts";
+import { said } from "../../facts/texts.ts";
 import type { Head } from "../../fold/state.ts";
 import { type Line, placeWords } from "../../views/trace.ts";
 import { dayTime } from "../../words/format.ts";
@@ -24,7 +26,7 @@ export function Records({ heads, lines }: Props) {
               <dt>Station</dt>
               <dd>{line === undefined ? "" : stationName(line.station)}</dd>
               {head.why !== null && <dt>Reason</dt>}
-              {head.why !== null && <dd>{head.why}</dd>}
+              {head.why !== null && <dd>{said(head.why)}</dd>}
             </dl>
             {line !== undefined && <SavedMark mark={line.mark} />}
           </li>

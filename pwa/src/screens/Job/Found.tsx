@@ -1,7 +1,9 @@
 /** What was found on a job: why it stopped, liquid, battery, what fails, what was lost, what was lifted, which rules were broken. */
+
 import type { ComponentChildren } from "preact";
 import { consents } from "../../facts/agreement.ts";
 import { staffName } from "../../facts/people.ts";
+import { said } from "../../facts/texts.ts";
 import type { Job } from "../../fold/state.ts";
 import { isSlug } from "../../problem.ts";
 import { isUnsafeState } from "../../rules/cell.ts";
@@ -62,7 +64,7 @@ export function Found({ job }: { readonly job: Job }) {
             <p>
               Indicator {valueWord("indicator", check.indicator)}
               {check.signs.length > 0 && `; ${check.signs.join(", ")}`}
-              {check.note !== null && `. ${check.note}`}
+              {check.note !== null && `. ${said(check.note)}`}
             </p>
             <PhotoStrip photos={check.photos} what="Liquid check" />
           </Item>
@@ -91,13 +93,13 @@ export function Found({ job }: { readonly job: Job }) {
       ))}
       {job.losses.map((loss) => (
         <Item key={loss.event} shape="warn" tone="warn" title={lossWords(job, loss)}>
-          <p>{loss.why}</p>
+          <p>{said(loss.why)}</p>
         </Item>
       ))}
       {job.lifts.map((lift) => (
         <Item key={lift.event} shape="warn" tone="warn" title="A lead lifted a stop">
           <p>
-            {upper(valueWord("lift_plan", lift.plan))}: {lift.why}
+            {upper(valueWord("lift_plan", lift.plan))}: {said(lift.why)}
           </p>
           <By at={lift} />
         </Item>

@@ -1,8 +1,10 @@
 /** The rest of the record: condition, photos, promises, what was told, notes, earlier jobs. */
+
 import { state } from "../../current.ts";
 import type { Side } from "../../events/kinds.gen.ts";
 import { consentTitle } from "../../facts/agreement.ts";
 import { staffName } from "../../facts/people.ts";
+import { said } from "../../facts/texts.ts";
 import type { Job } from "../../fold/state.ts";
 import { isBookedShort } from "../../rules/handOver.ts";
 import { stages } from "../../tables.ts";
@@ -38,7 +40,7 @@ export function History({ code, job }: Props) {
         )}
       </div>
       <div class="stack">
-        <List title="Notes" rows={job.notes.map((n) => ({ ...n, text: n.note }))} />
+        <List title="Notes" rows={job.notes.map((n) => ({ ...n, text: said(n.note) }))} />
         <List
           title="Told"
           rows={job.told.map((t) => ({
@@ -48,7 +50,7 @@ export function History({ code, job }: Props) {
         />
         <List
           title="New promises"
-          rows={job.promises.map((p) => ({ ...p, text: `${dayTime(p.promised_at_ms)}: ${p.why}` }))}
+          rows={job.promises.map((p) => ({ ...p, text: `${dayTime(p.promised_at_ms)}: ${said(p.why)}` }))}
         />
         <StaticChecks code={code} />
         {job.booked && (
@@ -66,7 +68,7 @@ export function History({ code, job }: Props) {
               {earlier.map(([other, j]) => (
                 <li key={other}>
                   <a class="card link" href={`#/job/${other}`}>
-                    <strong>{j.complaint}</strong>
+                    <strong>{said(j.complaint)}</strong>
                     <span class="soft">
                       {stages[j.stage].name}, booked in {dayTime(j.booked_at_ms ?? 0)}
                     </span>
@@ -153,7 +155,7 @@ function Condition({ job }: { readonly job: Job }) {
             <span>
               <span class="mark-number">{m.number}</span> {upper(valueWord("mark", m.what))},{" "}
               {valueWord("side", m.side)}, {zoneName(m.x_pm, m.y_pm)}
-              {m.note !== null && `: ${m.note}`}
+              {m.note !== null && `: ${said(m.note)}`}
             </span>
             <PhotoStrip photos={m.photos} what="Mark" />
           </li>

@@ -1,7 +1,9 @@
 /** A job's status in one glance, and what the customer is owed next. */
+
 import { place } from "../../actions/book.ts";
 import { nowMs } from "../../device/clock.ts";
 import { contactCard, isLead, staffName } from "../../facts/people.ts";
+import { said } from "../../facts/texts.ts";
 import { placeOfCode } from "../../facts/things.ts";
 import type { Job } from "../../fold/state.ts";
 import { isCellUnsafe } from "../../rules/cell.ts";
@@ -99,7 +101,7 @@ function Glance({ code, job }: Props) {
   return (
     <dl class="facts">
       <dt>Complaint</dt>
-      <dd>“{job.complaint ?? "not said"}”</dd>
+      <dd>“{said(job.complaint) ?? "not said"}”</dd>
       {job.promised_at_ms !== null && (
         <>
           <dt>Promised</dt>
@@ -145,6 +147,11 @@ function Glance({ code, job }: Props) {
             Call {card.phone}
           </a>
         )}
+        {isLead() && (
+          <a class="way-on" href={`#/customer/${code}`}>
+            What the shop holds about this customer
+          </a>
+        )}
       </dd>
       <dt>Price</dt>
       <dd>{jobPriceWords(job)}</dd>
@@ -181,7 +188,7 @@ function lockLine(job: Job) {
   if (last === undefined) return null;
   return (
     <div class="soft">
-      Since {dayTime(last.at_ms)}: {last.why}
+      Since {dayTime(last.at_ms)}: {said(last.why)}
     </div>
   );
 }

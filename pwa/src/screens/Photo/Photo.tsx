@@ -1,7 +1,9 @@
 /** One photo in large: what is drawn on it, by whom and when; drawing a mark and taking one away. */
+
 import { useState } from "preact/hooks";
 import { unmarkPhoto } from "../../actions/photo.ts";
 import { staffName } from "../../facts/people.ts";
+import { said } from "../../facts/texts.ts";
 import { useAct } from "../../ui/act.ts";
 import { Button, Dock } from "../../ui/Dock.tsx";
 import { Refusal } from "../../ui/Notice.tsx";
@@ -36,7 +38,7 @@ export function PhotoScreen({ args }: { readonly args: readonly string[] }) {
         {found?.photo != null && (
           <p class="soft">
             Taken by {staffName(found.photo.staff)}, {dayTime(found.photo.at_ms)}
-            {found.photo.note !== null && `: ${found.photo.note}`}
+            {found.photo.note !== null && `: ${said(found.photo.note)}`}
           </p>
         )}
         {found === null && <p class="soft">Marks can be drawn on it once the job is booked in.</p>}
@@ -70,7 +72,7 @@ function Row({ mark, onTakeAway }: { readonly mark: NumberedMark; readonly onTak
         <span class="photo-number">{mark.number}</span>
         <span class="two-lines">
           <span>
-            {mark.note ?? (mark.shape === "circle" ? "Circle" : "Arrow")}, {zoneName(...placeOf(mark))}
+            {said(mark.note) ?? (mark.shape === "circle" ? "Circle" : "Arrow")}, {zoneName(...placeOf(mark))}
           </span>
           <span class="soft small">
             {staffName(mark.staff)}, {dayTime(mark.at_ms)}

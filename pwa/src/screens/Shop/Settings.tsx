@@ -24,6 +24,11 @@ const FIELDS: readonly (readonly [Exclude<keyof Typed, "terms">, string, string?
     "Days until a job that is over is put away",
     "From then on stations read it from the server, which needs the network. Nothing is lost.",
   ],
+  [
+    "erase_after_months",
+    "Months until personal data is erased",
+    "Counted from the day a job is put away. The server then erases its names, numbers, texts and photos by itself. Empty: never. Local law says how long you must keep them, and how long you may.",
+  ],
   ["time_zone", "Time zone", "As computers spell it, such as Europe/Lisbon."],
 ];
 
@@ -97,6 +102,7 @@ export function Settings() {
           />
         ))}
         <EmergencyFields card={emergency} onChange={setEmergency} />
+        <ErasesMore months={typed.erase_after_months} />
         {problem !== null && (
           <Refusal problem={problem}>
             {problem.slug === "doc-changed" && <Button onPress={readAgain}>Show what stands now</Button>}
@@ -110,6 +116,20 @@ export function Settings() {
         </Button>
       </Dock>
     </>
+  );
+}
+
+/** Before it is saved: what a shorter time takes away at once. */
+function ErasesMore({ months }: { readonly months: string }) {
+  const [kept, next] = [shop().erase_after_months ?? 0, Number(months)];
+  if (!(next > 0) || (kept > 0 && next >= kept)) return null;
+  return (
+    <Notice tone="warn" title="This erases within the hour">
+      <p>
+        All personal data of jobs that were put away more than {next === 1 ? "1 month" : `${next} months`} ago. Nobody
+        can bring it back.
+      </p>
+    </Notice>
   );
 }
 
@@ -128,6 +148,7 @@ const asTyped = (kept: Shop): Typed => ({
   currency: kept.currency ?? "",
   warranty_days: kept.warranty_days === undefined ? "" : String(kept.warranty_days),
   put_away_after_days: String(kept.put_away_after_days ?? PUT_AWAY_DAYS),
+  erase_after_months: kept.erase_after_months ? String(kept.erase_after_months) : "",
   time_zone: kept.time_zone ?? "",
   terms: kept.terms ?? "",
 });

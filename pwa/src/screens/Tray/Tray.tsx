@@ -3,6 +3,7 @@ import { useState } from "preact/hooks";
 import { bind, isNotBegun, jobForTray, mayBind } from "../../actions/tray.ts";
 import { signedOn, state } from "../../current.ts";
 import { newestProcedure } from "../../facts/catalogue.ts";
+import { said } from "../../facts/texts.ts";
 import { jobOfTray } from "../../facts/things.ts";
 import { ok, type Result, refuse } from "../../problem.ts";
 import { useAct } from "../../ui/act.ts";
@@ -59,7 +60,7 @@ export function Tray({ code }: { readonly code: string }) {
     return (
       <>
         <Page title="Choose the procedure" above={`${above} · ${model ?? "device"}`}>
-          <p class="big">{complaint}</p>
+          <p class="big">{said(complaint)}</p>
           <ChooseProcedure model={model} value={chosen} onChoose={setChosen} />
         </Page>
         <Dock>

@@ -13,7 +13,10 @@ export function CameBack() {
     <>
       {cameBack.value.map(({ job, earlier, complaint }) => (
         <Notice tone="warn" title={`${state.value.job.get(job)?.model ?? groupCode(job)} was here before`} key={job}>
-          <p>It was booked in while the server could not be asked. Last time: “{complaint}”</p>
+          <p>
+            It was booked in while the server could not be asked.
+            {complaint !== "" && ` Last time: “${complaint}”`}
+          </p>
           <div class="row">
             <a class="button" href={`#/job/${job}`}>
               This job

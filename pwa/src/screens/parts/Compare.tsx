@@ -3,11 +3,11 @@ import "../../style/compare.css";
 import { useState } from "preact/hooks";
 import type { Job, TestStage } from "../../fold/state.ts";
 import type { Seen } from "../../rules/attribution.ts";
-import { isLocked, isLockedWhy } from "../../rules/locked.ts";
+import { isLocked } from "../../rules/locked.ts";
 import { finalRound } from "../../rules/tests.ts";
 import { lackingWhy, lockedWords, testPoints } from "../../tables/testPoints.ts";
 import { Shape, type ShapeName } from "../../ui/Shape.tsx";
-import { type ComparisonRow, compare, type EarlierRound, earlierRounds, isLacking } from "../../views/comparison.ts";
+import { type ComparisonRow, compare, type EarlierRound, earlierRounds, isLackingRow } from "../../views/comparison.ts";
 import { valueWord } from "../../words/values.ts";
 import { notShownWords } from "./priceWords.ts";
 
@@ -30,8 +30,8 @@ const SHOWN = 6;
 export function Compare({ job, all }: { readonly job: Job; readonly all?: boolean }) {
   const [wide, setWide] = useState(all === true);
   const everything = compare(job);
-  const rows = everything.filter((r) => !isLacking(r));
-  const lacking = everything.filter(isLacking).map((r) => r.name);
+  const rows = everything.filter((r) => !isLackingRow(r));
+  const lacking = everything.filter(isLackingRow).map((r) => r.name);
   if (everything.length === 0) return <p class="soft">Nothing was tested yet.</p>;
   const shown = wide ? rows : rows.filter((r, i) => r.fails || i < SHOWN);
   return (
@@ -115,7 +115,7 @@ function Row({ row }: { readonly row: ComparisonRow }) {
           <td key={stage}>
             <Result
               seen={row.seen[stage]}
-              locked={isLockedWhy(row.why[stage])}
+              locked={row.because[stage] === "locked"}
               belongs={testPoints[row.point]?.stages.includes(stage) !== false}
             />
           </td>

@@ -1,8 +1,10 @@
 /** What went wrong by us on a job; a lead settles each with what is owed. */
+
 import { useState } from "preact/hooks";
 import { settleIncident } from "../../actions/incident.ts";
 import type { Owed } from "../../events/kinds.gen.ts";
 import { isLead, staffName } from "../../facts/people.ts";
+import { said } from "../../facts/texts.ts";
 import type { Job } from "../../fold/state.ts";
 import { useAct } from "../../ui/act.ts";
 import { Button } from "../../ui/Dock.tsx";
@@ -30,12 +32,12 @@ export function IncidentList({ code, job }: Props) {
             <li class="stack" key={id}>
               <span class="mark warn">
                 <Shape name="warn" />
-                {upper(valueWord("incident", incident.what))}: {incident.where}
+                {upper(valueWord("incident", incident.what))}: {said(incident.where)}
               </span>
               <p>
                 {incident.looked === "yes" ? "Hole and board looked at." : "Hole and board not looked at."}
                 {incident.points.length > 0 && ` Does not work since: ${pointNames(incident.points)}.`}
-                {incident.note !== null && ` ${incident.note}`}
+                {incident.note !== null && ` ${said(incident.note)}`}
               </p>
               <p class="soft small">
                 {staffName(incident.staff)}, {dayTime(incident.at_ms)}
@@ -45,7 +47,7 @@ export function IncidentList({ code, job }: Props) {
                 <Open code={code} incident={id} />
               ) : (
                 <p>
-                  Owed: {valueWord("owed", settled.owed)}. “{settled.say}”{" "}
+                  Owed: {valueWord("owed", settled.owed)}. “{said(settled.say)}”{" "}
                   <span class="soft">
                     {staffName(settled.staff)}, {dayTime(settled.at_ms)}
                   </span>

@@ -1,0 +1,98 @@
+/** Fetching cards and documents (F7), and dropping what was erased for good. */
+import { liveState, loseErased, takeDocs } from "../current.ts";
+import type { Job } from "../fold/state.ts";
+import { erased } from "../log/cards.ts";
+import { type Doc, getMeta, type Stores, withDb, writing } from "../log/db.ts";
+import { tellTabs } from "../log/tabs.ts";
+import { ask, type Halt } from "./client.ts";
+import { forgetComplaints } from "./earlier.ts";
+import { dropErased } from "./erased.ts";
+
+type Answer = { readonly rev: number; readonly last: number; readonly docs: readonly Doc[]; readonly more: boolean };
+
+/**
+ * Pull changed cards and documents. A card that waits to be sent from here is not overwritten. What was erased is dropped
+ * before it is noted that it was heard of, so that a page that is closed in between hears of it again.
+ */
+export async function pullDocs(): Promise<Halt | null> {
+  for (;;) {
+    const after = (await getMeta<number>("docs_rev")) ?? 0;
+    const begun = (await getMeta<number>("docs_begun")) ?? 0;
+    const answer = await ask<Answer | null>("GET", `/api/docs?after=${after}&erased_after=${begun}&limit=500`);
+    if (!answer.ok) return answer.problem;
+    if (answer.value === null) return "offline";
+    const { docs, more } = answer.value;
+    const gone = docs.filter((d) => d.body === null);
+    if (!(await dropErased(gone.filter((d) => d.kind === "photo").map((d) => d.id)))) return "offline";
+    await forgetComplaints(gone.map((d) => d.id));
+    const { kept, waiting } = await keep(answer.value, after);
+    const lost = gone.map((d) => d.id).filter((id) => !waiting.has(id));
+    loseErased(lost);
+    takeDocs(kept.filter((d) => !waiting.has(d.id)));
+    if (lost.length > 0) tellTabs({ erased: lost });
+    if (kept.length > 0) tellTabs("docs");
+    if (!more) return null;
+  }
+}
+
+/** Keep them in the stores. Of what was erased only that which is held leaves a trace. */
+const keep = (answer: Answer, after: number) =>
+  writing(["docs", "docsOut", "meta"], async (db) => {
+    await offerKnown(db, answer);
+    // A station that holds nothing yet need not hear what was erased before.
+    if (after === 0 && (await db.docs.count()) === 0) await db.meta.write("docs_begun", answer.last);
+    const kept: Doc[] = [];
+    for (const doc of answer.docs) {
+      const held = doc.body === null ? await db.docs.get(doc.id) : undefined;
+      if (doc.body !== null) kept.push(doc);
+      else if (held !== undefined) kept.push(erased(held, doc));
+    }
+    await db.docs.putMany(kept);
+    await db.meta.write("docs_rev", answer.rev);
+    return { kept, waiting: new Set(await db.docsOut.keys()) };
+  });
+
+/** After the log was forgotten, a card that the server lacks or holds at an older revision is offered again, as events are (F4.4). */
+async function offerKnown(db: Pick<Stores, "docs" | "docsOut" | "meta">, { docs, more }: Answer): Promise<void> {
+  const known = await db.meta.read<Record<string, number>>("cards_known");
+  if (known === undefined) return;
+  const met = new Map(docs.map((d) => [d.id, d]));
+  const left: Record<string, number> = {};
+  for (const [id, knownRev] of Object.entries(known)) {
+    const theirs = met.get(id);
+    if (theirs === undefined && more) left[id] = knownRev;
+    else if (theirs === undefined || (theirs.body !== null && theirs.rev < knownRev)) {
+      const ours = await db.docs.get(id);
+      if (ours?.body != null && (await db.docsOut.get(id)) === undefined) await db.docsOut.put({ ...ours, rev: 0 });
+    }
+  }
+  if (more) await db.meta.write("cards_known", left);
+  else await db.meta.delete("cards_known");
+}
+
+/**
+ * Cards that a live job names and this station has not: they came while nobody named them. Each is asked for once in a
+ * page's life; a card that the server has not either comes with the documents.
+ */
+export async function pullLackingCards(): Promise<Halt | null> {
+  const held = new Set(await withDb((db) => db.docs.keys()));
+  const waiting = new Set(await withDb((db) => db.docsOut.keys()));
+  const lacking = cardsOf(liveState().job.values()).filter((id) => !held.has(id) && !waiting.has(id) && !asked.has(id));
+  for (let from = 0; from < lacking.length; from += CARDS_AT_ONCE) {
+    const ids = lacking.slice(from, from + CARDS_AT_ONCE);
+    const answer = await ask<{ docs: Doc[] } | null>("GET", `/api/docs?ids=${ids.join(",")}`);
+    if (!answer.ok) return answer.problem;
+    if (answer.value === null) return "offline";
+    const { docs } = answer.value;
+    await withDb((db) => db.docs.putMany(docs));
+    for (const id of ids) asked.add(id);
+    takeDocs(docs);
+    if (docs.length > 0) tellTabs("docs");
+  }
+  return null;
+}
+const CARDS_AT_ONCE = 200;
+const asked = new Set<string>();
+
+export const cardsOf = (jobs: Iterable<Job>): readonly string[] =>
+  [...jobs].flatMap((job) => [job.card, job.contact]).filter((id) => id !== null);

@@ -1,0 +1,102 @@
+"""What the shop holds of a customer: told, handed out, erased (F7.10). For leads."""
+
+from typing import Any
+
+import msgspec
+from litestar import get, post
+from litestar.concurrency import sync_to_thread
+from litestar.params import FromPath
+from litestar.response import Stream
+
+from traymark.api.parts import Asking, TheClock, TheNews, TheQueue, TheSettings, TheStore
+from traymark.api.problems import Problem, refuse
+from traymark.api.who import require_lead
+from traymark.config import Settings
+from traymark.docs.keep import last_rev
+from traymark.personal.belongings import belongings_of, jobs_of
+from traymark.personal.erase import erase_customer
+from traymark.personal.export import export
+from traymark.refused import Refused
+
+_HOUR_MS = 3_600_000
+
+
+class Held(msgspec.Struct, frozen=True):
+    """How much is held: codes of jobs, of which some are open, texts and photos. `backups_until_ms`: when what is
+    erased now is in no scheduled backup any more; null when none are scheduled."""
+
+    jobs: list[str]
+    open: list[str]
+    texts: int
+    photos: int
+    backups_until_ms: int | None
+
+
+@get("/api/customers/{contact:str}")
+async def read_customer(
+    contact: FromPath[str], station: Asking, store: TheStore, settings: TheSettings, clock: TheClock
+) -> Held:
+    """What would be handed out or erased."""
+    require_lead(station)
+
+    def look() -> Held | None:
+        with store.database.read() as connection:
+            jobs = jobs_of(connection, contact)
+            found = belongings_of(connection, jobs)
+        still_open = [job.code for job in jobs if job.record["stage"] != "handed_over"]
+        until_ms = _backups_until(settings, clock())
+        return Held([j.code for j in jobs], still_open, len(found.texts), len(found.photos), until_ms) if jobs else None
+
+    held = await sync_to_thread(look)
+    if held is None:
+        raise refuse("not-found", "No job names this customer.")
+    return held
+
+
+@get("/api/customers/{contact:str}/export")
+async def export_customer(contact: FromPath[str], station: Asking, store: TheStore, clock: TheClock) -> Stream:
+    """Everything as a ZIP file with a page that a person can read."""
+    require_lead(station)
+    pieces = await sync_to_thread(export, store, contact, clock())
+    if isinstance(pieces, Refused):
+        raise Problem(pieces)
+    return Stream(
+        pieces,
+        media_type="application/zip",
+        headers={"Content-Disposition": 'attachment; filename="customer.zip"', "Cache-Control": "no-store"},
+    )
+
+
+@post("/api/customers/{contact:str}/erase", status_code=200)
+async def erase(
+    contact: FromPath[str],
+    station: Asking,
+    store: TheStore,
+    settings: TheSettings,
+    clock: TheClock,
+    news: TheNews,
+    write_queue: TheQueue,
+) -> dict[str, Any]:
+    """Erase everything for good. `done` is false while somebody reads the database: it is tried again by the hour."""
+    require_lead(station)
+    async with write_queue.place(station.id):
+        erased = await sync_to_thread(erase_customer, store, contact, clock())
+    if isinstance(erased, Refused):
+        raise Problem(erased)
+    news.tell(position=await sync_to_thread(store.position), rev=await sync_to_thread(last_rev, store))
+    return {
+        "jobs": erased.jobs,
+        "texts": erased.texts,
+        "photos": erased.photos,
+        "done": erased.is_done,
+        "backups_until_ms": _backups_until(settings, clock()),
+    }
+
+
+def _backups_until(settings: Settings, now_ms: int) -> int | None:
+    if not settings.backup_dir:
+        return None
+    return now_ms + int(settings.backup_every_h * settings.backup_keep * _HOUR_MS)
+
+
+handlers = [read_customer, export_customer, erase]

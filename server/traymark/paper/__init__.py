@@ -1,0 +1,1 @@
+"""Paper made from what the store holds."""

@@ -29,6 +29,7 @@ from traymark.api import (
     tray_map,
     trust,
 )  # fmt: skip
+from traymark.api.format import known_format
 from traymark.api.headers import add_headers
 from traymark.api.limits import Limits
 from traymark.api.news import News
@@ -93,7 +94,7 @@ def create_app(settings: Settings, clock: Clock = system_clock_ms) -> Litestar:
             HTTPException: on_http_exception,
             Exception: on_bug,
         },
-        guards=[same_origin],
+        guards=[same_origin, known_format],
         before_send=[add_headers],
         lifespan=[housekeeping],
         on_startup=[_calm_collector],

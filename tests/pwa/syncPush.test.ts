@@ -6,8 +6,8 @@ import type { NewEvent } from "@pwa/log/append.ts";
 import { type OwnEvent, withDb } from "@pwa/log/db.ts";
 import type { Refusal } from "@pwa/sync/client.ts";
 import { fitting } from "@pwa/sync/push.ts";
-import { countUnsentEvents } from "@pwa/sync/unsent.ts";
 import { syncRound } from "@pwa/sync/round.ts";
+import { countUnsentEvents } from "@pwa/sync/unsent.ts";
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 import { type Fake, joinedToFake, problem } from "./syncServer.ts";
 

@@ -130,9 +130,10 @@ def shop_day(count: int, jobs: int, at_once: int = 20, seed: int = 1, prefix: st
 def _apart(kind: str, job: str | None, body: dict[str, Any]) -> tuple[dict[str, Any], list[Text]]:
     """A body with its texts named; one that is not sound stays as it is."""
     try:
-        return taken_out(kind, job, body, repeat("0" * 26))
+        named, texts = taken_out(kind, job, body, repeat("0" * 26))
     except (TypeError, KeyError):
         return body, []
+    return (named, texts) if all(text.text for text in texts) else (body, [])
 
 
 class Writer:

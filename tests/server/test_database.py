@@ -8,7 +8,8 @@ import pytest
 from tests.server.conftest import DATABASE, Desk, Shop, problem_of
 from tests.server.shop_events import Writer, code
 from traymark.log.database import Database, StoreInUse
-from traymark.log.store import SchemaUnknown, Store
+from traymark.log.form import FORM, FormNewer, FormOlder, FormUnknown
+from traymark.log.store import Store
 
 
 @pytest.fixture(autouse=True)
@@ -27,13 +28,15 @@ def test_second_server_on_the_same_folder_is_refused(tmp_path: Path) -> None:
     Store(tmp_path / DATABASE).close()
 
 
-def test_database_of_another_schema_is_refused(tmp_path: Path) -> None:
+@pytest.mark.parametrize(("form", "refusal"), [(FORM + 98, FormNewer), (FORM - 1, FormOlder)])
+def test_database_of_another_form_is_refused(tmp_path: Path, form: int, refusal: type[FormUnknown]) -> None:
     store = Store(tmp_path / DATABASE)
     with store.database.write() as connection:
-        connection.exec_driver_sql("UPDATE meta SET value = '99' WHERE key = 'schema'")
+        connection.exec_driver_sql("UPDATE alembic_version SET version_num = ?", (str(form),))
     store.close()
-    with pytest.raises(SchemaUnknown, match="99"):
+    with pytest.raises(refusal, match=f"form {form}"):
         Store(tmp_path / DATABASE)
+    Database(tmp_path / DATABASE, any_form=True).close()
 
 
 def test_every_connection_is_durable_and_keeps_foreign_keys(tmp_path: Path) -> None:

@@ -2,6 +2,8 @@
 declare module "node:fs" {
   export function readFileSync(path: URL | string, encoding: "utf8"): string;
   export function readdirSync(path: URL): string[];
+  export function existsSync(path: URL): boolean;
+  export function writeFileSync(path: URL, text: string): void;
 }
 
 declare module "node:crypto" {

@@ -1,4 +1,5 @@
 /** Single requests to the server. Answers are values; a failing network is a value too, never an exception. */
+import syncFormat from "@shared/sync_format.json";
 import { isSlug, ok, type Problem, type Result, refuse } from "../problem.ts";
 import type { Slug } from "../tables.ts";
 
@@ -10,19 +11,31 @@ export type Answer<T> =
 /** Why sending or fetching ended early. */
 export type Halt = Refusal | "offline";
 
-const BLOCKING: ReadonlySet<Slug> = new Set(["station-unknown", "station-revoked", "rate-limited", "busy"]);
+const BLOCKING: ReadonlySet<Slug> = new Set([
+  "station-unknown",
+  "station-revoked",
+  "rate-limited",
+  "busy",
+  "app-too-old",
+  "server-too-old",
+]);
 
 /** Whether it is no use trying anything else now; other refusals concern only what was sent. */
 export const isBlocking = (halt: Halt): boolean => halt === "offline" || BLOCKING.has(halt.slug);
 
 const TIME_LIMIT_MS = 30_000;
 
+/** Each program tells the other which format it talks in (F8.10). */
+const FORMAT = "Traymark-Format";
+
+type Fields = Readonly<Record<string, string>>;
+
 /** Ask the server. A plain object or an array is sent as JSON; the answer is read as JSON. */
 export async function ask<T>(
   method: string,
   path: string,
   body?: BodyInit | object,
-  headers?: HeadersInit,
+  headers?: Fields,
 ): Promise<Answer<T>> {
   const answer = await fetchAnswer(method, path, body, headers);
   if (!answer.ok) return answer;
@@ -56,7 +69,7 @@ async function fetchAnswer(
   method: string,
   path: string,
   body?: BodyInit | object,
-  headers?: HeadersInit,
+  headers?: Fields,
   withinMs = TIME_LIMIT_MS,
 ): Promise<Answer<Response>> {
   const isPlain = body !== undefined && (Object.getPrototypeOf(body) === Object.prototype || Array.isArray(body));
@@ -67,16 +80,22 @@ async function fetchAnswer(
     signal: AbortSignal.timeout(withinMs),
   };
   if (body !== undefined) request.body = isPlain ? JSON.stringify(body) : (body as BodyInit);
-  request.headers = isPlain ? { "Content-Type": "application/json", ...headers } : (headers ?? {});
+  const type: Fields = isPlain ? { "Content-Type": "application/json" } : {};
+  request.headers = { [FORMAT]: `${syncFormat.format}`, ...type, ...headers };
   let response: Response;
   try {
     response = await fetch(path, request);
   } catch {
     return { ok: false, problem: "offline" };
   }
+  if (isTooOld(response)) return { ok: false, problem: { slug: "server-too-old" } };
   if (response.ok) return { ok: true, value: response };
   return { ok: false, problem: await readProblem(response) };
 }
+
+/** Whether the server's format is not understood here any more. What answers in its place names none. */
+const isTooOld = (response: Response): boolean =>
+  Number(response.headers.get(FORMAT) || Number.POSITIVE_INFINITY) < syncFormat.oldest;
 
 async function readProblem(response: Response): Promise<Refusal | "offline"> {
   const told = (await response.json().catch(() => null)) as Record<string, unknown> | null;

@@ -4,7 +4,6 @@ import { getMeta, type StationRow, withDb } from "../log/db.ts";
 import { becomeSpeaker, onTabNews, type SpeakerNews, tellTabs } from "../log/tabs.ts";
 import type { Halt, Refusal } from "./client.ts";
 import { loadCameBack } from "./earlier.ts";
-import { countUnsentEvents } from "./unsent.ts";
 import {
   clockSkewMs,
   lastReachedMs,
@@ -15,6 +14,7 @@ import {
   unsentEvents,
   unsentPhotos,
 } from "./status.ts";
+import { countUnsentEvents } from "./unsent.ts";
 
 const CALM_MS = 45_000;
 const BACKOFF_MS = [2_000, 4_000, 8_000, 15_000, 30_000];

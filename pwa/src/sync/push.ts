@@ -2,7 +2,7 @@
 import { pulledSeq } from "../current.ts";
 import { genesis } from "../events/chain.ts";
 import { getMeta, type OwnEvent, type StationRow, withDb } from "../log/db.ts";
-import { acknowledge, ownAfter, ownBeyond } from "../log/own.ts";
+import { acknowledge, ownAfter } from "../log/own.ts";
 import { type Answer, ask, type Refusal } from "./client.ts";
 import { olderBeyond } from "./unsent.ts";
 

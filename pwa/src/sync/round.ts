@@ -7,8 +7,8 @@ import { sendEvents } from "./mend.ts";
 import { pushPhotos } from "./photos.ts";
 import { pullEvents } from "./pull.ts";
 import { pullDocs, pullLackingCards } from "./pullDocs.ts";
-import { countUnsentEvents } from "./unsent.ts";
 import { pushDocs } from "./pushDocs.ts";
+import { countUnsentEvents } from "./unsent.ts";
 
 /** Do everything once. A refusal in one part does not hold up the next; it is added to `refusals`. */
 export async function syncRound(nowMs: () => number, refusals: Refusal[]): Promise<Halt | null> {

@@ -5,6 +5,8 @@ from typing import Any
 from litestar.datastructures import MutableScopeHeaders
 from litestar.types import Message, Scope
 
+from traymark.api.format import HEADER, own_format
+
 # 'wasm-unsafe-eval' lets the code scanner compile its WebAssembly; it allows no script.
 CONTENT_SECURITY_POLICY = (
     "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' data: blob:; "
@@ -34,5 +36,6 @@ async def add_headers(message: Message, scope: Scope) -> None:
         headers.setdefault(name, value)
     if scope["path"].startswith("/api/"):
         headers.setdefault("Cache-Control", "no-store")
+        headers.setdefault(HEADER, own_format())
     if scope["scheme"] == "https":
         headers.setdefault("Strict-Transport-Security", _HSTS)

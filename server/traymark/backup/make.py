@@ -3,7 +3,7 @@
 import os
 import tarfile
 from collections.abc import Generator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from io import BytesIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -14,8 +14,10 @@ from traymark.backup.form import FORMAT, HEADER, BackupFailed, Header, members, 
 from traymark.blobs.files import BlobFiles, sync_folder
 from traymark.blobs.keep import all_blobs
 from traymark.docs.keep import last_rev
-from traymark.log.database import DATABASE, StoreInUse
+from traymark.log.database import DATABASE, Database
+from traymark.log.migrate import MigrationFailed
 from traymark.log.store import Store, keep_fact
+from traymark.log.upgrade import reading_any_form, upgrade
 from traymark.log.verify import verify
 
 LAST_BACKUP = "last_backup"
@@ -24,7 +26,18 @@ _BESIDE = ("address.txt", "tls")
 
 
 def make_backup(store: Store, file: Path, now_ms: int) -> Header:
-    """Write the shop into a new file, readable by its owner alone, and read it back.
+    """Write the shop into a new file, readable by its owner alone, read it back, and note that there is one.
+
+    Raises BackupFailed.
+    """
+    header = back_up_any_form(store.database, store.data_dir, file, now_ms)
+    with store.database.write() as connection:
+        keep_fact(connection, LAST_BACKUP, msgspec.json.encode(header).decode())
+    return header
+
+
+def back_up_any_form(database: Database, data_dir: Path, file: Path, now_ms: int) -> Header:
+    """The same for a database of the present or an older form, which stays as it is: nothing is noted in it.
 
     The log and the documents are as of one moment; photos that came later are left out. The file has its name only once
     it was found to be sound. Raises BackupFailed.
@@ -35,14 +48,14 @@ def make_backup(store: Store, file: Path, now_ms: int) -> Header:
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
         with _private(coming):
-            header = _write(store, coming, now_ms)
+            header = _write(database, data_dir, coming, now_ms)
             _check(coming)
             coming.replace(file)
             sync_folder(file.parent)
     except OSError as error:
         raise BackupFailed(f"the backup could not be written: {error.strerror or error}") from error
-    with store.database.write() as connection:
-        keep_fact(connection, LAST_BACKUP, msgspec.json.encode(header).decode())
+    except MigrationFailed as error:
+        raise BackupFailed(f"the backup could not be read back: {error}") from error
     return header
 
 
@@ -52,12 +65,12 @@ def last_backup(store: Store) -> Header | None:
     return None if held is None else msgspec.json.decode(held, type=Header)
 
 
-def _write(store: Store, file: Path, now_ms: int) -> Header:
-    files = BlobFiles(store.data_dir)
+def _write(database: Database, data_dir: Path, file: Path, now_ms: int) -> Header:
+    files = BlobFiles(data_dir)
     with TemporaryDirectory(dir=file.parent, prefix=".traymark-") as folder:
         copy = Path(folder) / DATABASE
-        store.database.copy_to(copy)
-        with _opened(copy) as copied:
+        database.copy_to(copy)
+        with reading_any_form(copy) as copied:
             photos = all_blobs(copied)
             header = Header(
                 traymark="backup",
@@ -76,8 +89,8 @@ def _write(store: Store, file: Path, now_ms: int) -> Header:
             tar.addfile(told, BytesIO(content))
             tar.add(copy, DATABASE)
             for beside in _BESIDE:
-                if (store.data_dir / beside).exists():
-                    _add(tar, store.data_dir / beside, beside)
+                if (data_dir / beside).exists():
+                    _add(tar, data_dir / beside, beside)
             for sha256 in photos:
                 tar.add(files.path(sha256), photo_member(sha256))
             tar.close()
@@ -93,7 +106,7 @@ def _add(tar: tarfile.TarFile, path: Path, name: str) -> None:
 
 
 def _check(file: Path) -> None:
-    """Read everything back. Raises BackupFailed."""
+    """Read everything back as a restore does: brought to the present form and fold. Raises BackupFailed."""
     with tarfile.open(file) as tar, TemporaryDirectory(dir=file.parent, prefix=".traymark-") as folder:
         read_header(tar, file)
         held = members(tar, file)
@@ -105,7 +118,8 @@ def _check(file: Path) -> None:
             data = None if member is None else tar.extractfile(member)
             return None if data is None else data.read()
 
-        with _opened(copy) as copied:
+        upgrade(copy)
+        with closing(Store(copy)) as copied:
             faults = verify(copied, read_photo=photo)
     if faults:
         raise BackupFailed(
@@ -125,18 +139,6 @@ def write_member(tar: tarfile.TarFile, member: tarfile.TarInfo, path: Path) -> N
             out.write(block)
         out.flush()
         os.fsync(out.fileno())
-
-
-@contextmanager
-def _opened(copy: Path) -> Generator[Store]:
-    try:
-        copied = Store(copy)
-    except StoreInUse as error:  # nobody else knows the file
-        raise BackupFailed(str(error)) from error
-    try:
-        yield copied
-    finally:
-        copied.close()
 
 
 @contextmanager

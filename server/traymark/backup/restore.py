@@ -2,25 +2,32 @@
 
 import shutil
 import tarfile
-from datetime import UTC, datetime
+from contextlib import closing
 from pathlib import Path
 from typing import NamedTuple
 
 from traymark.backup.form import BackupFailed, Header, members, read_header
 from traymark.backup.make import write_member
 from traymark.blobs.files import BlobFiles
+from traymark.clock import utc_name
 from traymark.docs.keep import erased_ids
 from traymark.log.database import DATABASE, StoreDamaged, StoreInUse, lock_folder
-from traymark.log.store import SchemaUnknown, Store
+from traymark.log.form import FormUnknown
+from traymark.log.migrate import MigrationFailed
+from traymark.log.store import Store
+from traymark.log.upgrade import reading_any_form, upgrade
 from traymark.log.verify import verify
 from traymark.personal.erase import erase_again
 
 
 class Restored(NamedTuple):
-    """What was restored, and where the shop that was in the folder before is now."""
+    """What was restored, and where the shop that was in the folder before is now.
+
+    `erased_again` is None when nobody can tell what that shop had erased since.
+    """
 
     header: Header
-    erased_again: int
+    erased_again: int | None
     before: Path | None
 
 
@@ -40,7 +47,8 @@ def restore(file: Path, data_dir: Path, now_ms: int, *, replace: bool) -> Restor
         lock = lock_folder(data_dir / DATABASE) if has_shop else None
         try:
             header = _extract(file, coming)
-            erased = _make_ready(coming, _erased(data_dir) if has_shop else [])
+            due = _erased(data_dir) if has_shop else []
+            erased = _make_ready(coming, due or [])
             before = _aside(data_dir, now_ms) if is_taken else None
             if before is None and data_dir.exists():
                 data_dir.rmdir()
@@ -54,7 +62,7 @@ def restore(file: Path, data_dir: Path, now_ms: int, *, replace: bool) -> Restor
         raise BackupFailed(f"nothing was restored: {error.strerror or error}") from error
     finally:
         shutil.rmtree(coming, ignore_errors=True)
-    return Restored(header, erased, before)
+    return Restored(header, None if due is None else erased, before)
 
 
 def _extract(file: Path, folder: Path) -> Header:
@@ -72,12 +80,16 @@ def _extract(file: Path, folder: Path) -> Header:
 
 
 def _make_ready(folder: Path, erased: list[tuple[str, str]]) -> int:
-    """Check the shop, begin its new epoch, and erase again. Returns how much was erased again."""
+    """Bring the shop to the present form and fold, check it, begin its new epoch, and erase again.
+
+    Returns how much was erased again.
+    """
     try:
+        upgrade(folder / DATABASE)
         store = Store(folder / DATABASE)
-    except (SchemaUnknown, StoreDamaged) as error:
+    except (FormUnknown, StoreDamaged, MigrationFailed) as error:
         raise BackupFailed(f"the backup cannot be used: {error}") from error
-    try:
+    with closing(store):
         faults = verify(store)
         if faults:
             raise BackupFailed(f"the backup is not sound: {faults[0].where} {faults[0].what}")
@@ -86,24 +98,18 @@ def _make_ready(folder: Path, erased: list[tuple[str, str]]) -> int:
         due = [one for one in erased if one not in held]
         erase_again(store, due)
         return len(due)
-    finally:
-        store.close()
 
 
-def _erased(data_dir: Path) -> list[tuple[str, str]]:
-    """What the shop in the folder had erased; nothing when it cannot be read any more."""
+def _erased(data_dir: Path) -> list[tuple[str, str]] | None:
+    """What the shop in the folder had erased; None when it cannot be read, or only by a newer version."""
     try:
-        store = Store(data_dir / DATABASE, sole_writer=False)
-    except (SchemaUnknown, StoreDamaged):
-        return []
-    try:
-        return erased_ids(store)
-    finally:
-        store.close()
+        with reading_any_form(data_dir / DATABASE) as store:
+            return erased_ids(store)
+    except (FormUnknown, StoreDamaged, MigrationFailed):
+        return None
 
 
 def _aside(data_dir: Path, now_ms: int) -> Path:
-    at = datetime.fromtimestamp(now_ms / 1000, UTC).strftime("%Y%m%d-%H%M%S")
-    before = data_dir.with_name(f"{data_dir.name}.before-{at}")
+    before = data_dir.with_name(f"{data_dir.name}.before-{utc_name(now_ms)}")
     data_dir.rename(before)
     return before

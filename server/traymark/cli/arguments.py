@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from traymark import __version__
-from traymark.cli import backup, demo, enrol, label, procedure, rebuild, serve, verify
+from traymark.cli import backup, demo, enrol, label, procedure, rebuild, serve, upgrade, verify
 from traymark.stations.invites import ROLES
 
 
@@ -79,6 +79,16 @@ def _parser() -> argparse.ArgumentParser:
     command.add_argument("file", type=Path, metavar="FILE", help="what `traymark backup` wrote")
     command.add_argument("--replace", action="store_true", help="move the shop in the folder aside")
     command.set_defaults(run=backup.run_restore)
+
+    command = commands.add_parser("upgrade", help="make a shop ready for this version, after a backup")
+    _data(command)
+    command.add_argument(
+        "--backup", type=Path, metavar="FILE", help="a new file for the backup (default: beside the folder)"
+    )
+    command.add_argument(
+        "--no-backup", action="store_true", help="make none: only for a folder that was copied by other means"
+    )
+    command.set_defaults(run=upgrade.run)
 
     command = commands.add_parser("label", help="draw one label into a file")
     label.add_options(command)

@@ -32,7 +32,9 @@ def run_restore(options: argparse.Namespace) -> int:
     except BackupFailed as error:
         raise CliError(str(error)) from error
     print(f"{settings.data_dir}: restored as of {_moment(done.header.at_ms)}, {_reach(done.header)}.")
-    if done.erased_again:
+    if done.erased_again is None:
+        print("What had been erased since could not be read from the shop that was there: erase it again by hand.")
+    elif done.erased_again:
         print(f"Erased again, because they had been since: {done.erased_again} cards or documents.")
     if done.before is not None:
         print(f"What was in the folder is now {done.before}; delete it once the shop works.")

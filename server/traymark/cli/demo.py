@@ -17,6 +17,7 @@ from traymark.clock import system_clock_ms
 from traymark.config import Settings
 from traymark.demo.label_sheet import write_label_sheet
 from traymark.demo.seed import seed
+from traymark.log.database import StoreInUse, lock_folder
 from traymark.stations.invites import DEMO_VALID_MS, make_invite
 
 PORT = 8137
@@ -77,9 +78,12 @@ def _filled(settings: Settings, base_url: str, now_ms: int) -> Litestar:
 
 
 def _refuse_running(settings: Settings) -> None:
-    """Delete nothing under a running server: opening the store fails while one has it."""
+    """Delete nothing under a running server. What an older or newer version left may go."""
     if (settings.data_dir / DATABASE).is_file():
-        open_app(settings).state.store.close()
+        try:
+            lock_folder(settings.data_dir / DATABASE).release()
+        except StoreInUse as error:
+            raise CliError(str(error)) from error
 
 
 def _marker(data_dir: Path) -> Marker | None:

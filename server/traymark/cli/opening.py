@@ -11,7 +11,8 @@ from traymark.app import DATABASE
 from traymark.cli.say import CliError
 from traymark.config import Settings, SettingsError, read_settings
 from traymark.log.database import StoreDamaged, StoreInUse
-from traymark.log.store import SchemaUnknown, Store
+from traymark.log.form import FormUnknown
+from traymark.log.store import Store
 
 _ADDRESS_FILE = "address.txt"
 
@@ -28,18 +29,25 @@ def settings_of(options: argparse.Namespace) -> Settings:
 @contextmanager
 def open_store(data_dir: Path, *, sole_writer: bool) -> Generator[Store]:
     """The store of a folder that has one; only `serve` and `demo` make a shop."""
-    if not (data_dir / DATABASE).is_file():
-        raise CliError(
-            f"there is no shop in {data_dir}; name its folder with --data, or start one with `traymark serve`"
-        )
+    path = find_database(data_dir)
     try:
-        store = Store(data_dir / DATABASE, sole_writer=sole_writer)
-    except (StoreInUse, StoreDamaged, SchemaUnknown) as error:
+        store = Store(path, sole_writer=sole_writer)
+    except (StoreInUse, StoreDamaged, FormUnknown) as error:
         raise CliError(str(error)) from error
     try:
         yield store
     finally:
         store.close()
+
+
+def find_database(data_dir: Path) -> Path:
+    """The database of a folder. Raises CliError when there is none."""
+    path = data_dir / DATABASE
+    if not path.is_file():
+        raise CliError(
+            f"there is no shop in {data_dir}; name its folder with --data, or start one with `traymark serve`"
+        )
+    return path
 
 
 def keep_address(data_dir: Path, base_url: str) -> None:

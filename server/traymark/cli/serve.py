@@ -26,7 +26,7 @@ from traymark.config import Settings
 from traymark.docs.shop import begin_shop, host_time_zone
 from traymark.docs.stations import tell_stations
 from traymark.log.database import StoreDamaged, StoreInUse
-from traymark.log.store import SchemaUnknown
+from traymark.log.form import FormUnknown
 from traymark.stations.invites import VALID_MS, make_invite
 from traymark.stations.registry import has_stations
 from traymark.tls.host_names import HostNames, find_host_names
@@ -68,7 +68,7 @@ def open_app(settings: Settings) -> Litestar:
     """The server's app on a folder that no other server is using."""
     try:
         return create_app(settings)
-    except (StoreInUse, StoreDamaged, SchemaUnknown) as error:
+    except (StoreInUse, StoreDamaged, FormUnknown) as error:
         raise CliError(str(error)) from error
 
 

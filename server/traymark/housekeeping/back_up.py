@@ -1,9 +1,9 @@
 """Scheduled backups: one each so often, and the last few of them kept."""
 
-from datetime import UTC, datetime
 from pathlib import Path
 
 from traymark.backup.make import last_backup, make_backup
+from traymark.clock import utc_name
 from traymark.log.store import Store
 
 _HOUR_MS = 3_600_000
@@ -19,8 +19,7 @@ def back_up(store: Store, folder: Path, every_h: float, keep: int, now_ms: int) 
     last = last_backup(store)
     if last is not None and 0 <= now_ms - last.at_ms < every_h * _HOUR_MS and any(folder.glob(_NAME)):
         return None
-    at = datetime.fromtimestamp(now_ms / 1000, UTC).strftime("%Y%m%d-%H%M%S")
-    file = folder / f"traymark-{at}.backup"
+    file = folder / f"traymark-{utc_name(now_ms)}.backup"
     make_backup(store, file, now_ms)
     for old in sorted(folder.glob(_NAME))[:-keep]:
         old.unlink()

@@ -15,9 +15,8 @@ from typing import Any
 from filelock import FileLock, Timeout
 from sqlalchemy import Connection, Engine, RootTransaction, create_engine, event
 from sqlalchemy.exc import DatabaseError, OperationalError
-from sqlmodel import SQLModel
 
-from traymark.log import rows as _rows
+from traymark.log.form import held_form, make_tables, refuse_other
 
 # How long a reader or a command waits for another process's commit.
 _BUSY_MS = 5_000
@@ -25,8 +24,6 @@ _MOMENT_MS = 100
 
 DATABASE = "traymark.sqlite"
 """The name of the file in a shop's folder."""
-
-SCHEMA = "3"
 
 
 class StoreInUse(Exception):
@@ -44,10 +41,10 @@ class StoreBusy(Exception):
 class Database:
     """Connections to one file. Each `write()` is one transaction; they run one after another."""
 
-    def __init__(self, path: Path, *, sole_writer: bool = True) -> None:
-        """Open or create the file. Raises StoreInUse when `sole_writer` and another process has it for writing.
+    def __init__(self, path: Path, *, sole_writer: bool = True, any_form: bool = False) -> None:
+        """Open or create the file. With `any_form`, one of another form is opened too, to be copied or migrated.
 
-        Raises StoreDamaged.
+        Raises StoreInUse when `sole_writer` and another process has it for writing. Raises StoreDamaged or FormUnknown.
         """
         path.parent.mkdir(parents=True, exist_ok=True)
         self._lock_file = lock_folder(path) if sole_writer else None
@@ -55,10 +52,23 @@ class Database:
         self.engine = _engine(path)
         self._one_at_a_time = Lock()
         try:
-            SQLModel.metadata.create_all(self.engine, tables=_tables())
-        except DatabaseError as error:
+            form = self.form()
+            if not any_form:
+                refuse_other(form)
+        except BaseException as error:
             self.close()
-            raise StoreDamaged(f"{path} cannot be read: {error.orig}") from error
+            if isinstance(error, DatabaseError):
+                raise StoreDamaged(f"{path} cannot be read: {error.orig}") from error
+            raise
+
+    def form(self) -> int:
+        """The form that the file has; a new file is given the present one."""
+        with self.read() as connection:
+            held = held_form(connection)
+        if held is not None:
+            return held
+        with self.write() as connection:
+            return held_form(connection) or make_tables(connection)
 
     @contextmanager
     def write(self, after_commit: Callable[[], None] | None = None) -> Generator[Connection]:
@@ -136,15 +146,6 @@ def _begun(connection: Connection) -> RootTransaction:
         if isinstance(error.orig, sqlite3.OperationalError) and error.orig.sqlite_errorcode == sqlite3.SQLITE_BUSY:
             raise StoreBusy from error
         raise
-
-
-def _tables() -> list[Any]:
-    """All tables of rows.py, and none that another library put into the same metadata."""
-    return [
-        cls.__table__  # pyright: ignore[reportUnknownMemberType, reportAttributeAccessIssue]  # made by SQLModel at run time
-        for cls in vars(_rows).values()
-        if isinstance(cls, type) and issubclass(cls, SQLModel) and cls is not SQLModel
-    ]
 
 
 def lock_folder(database: Path) -> FileLock:

@@ -23,15 +23,15 @@ def rebuild(store: Store, progress: Progress = lambda _: None) -> int:
     return count
 
 
-def bring_up_to_date(store: Store) -> int | None:
-    """Rebuild if the tables or the fold have changed since the log was last folded; None if they have not."""
+def bring_up_to_date(store: Store, progress: Progress = lambda _: None) -> int | None:
+    """Rebuild if the fold has changed since the log was last folded, or a migration asks for it; None if not."""
     now = fold_name()
     with store.database.write() as connection:
         held = connection.execute(select(Meta.value).where(col(Meta.key) == "fold")).scalar()
         if held is None:
             connection.execute(insert(Meta).values(key="fold", value=now))
             return None
-    return None if held == now else rebuild(store)
+    return None if held == now else rebuild(store, progress)
 
 
 def _fold_all(connection: Connection, progress: Progress) -> int:

@@ -1,7 +1,8 @@
 """All tables of the server's database; no other file defines one.
 
 Rows are written only from values already checked (a parsed event, a checked card): the table classes check nothing
-themselves. Tables that can be derived from the log say so; `log/rebuild.py` makes them again.
+themselves. Tables that can be derived from the log say so; `log/rebuild.py` makes them again. A change here is a new
+form: `log/migrations/` leads to it.
 """
 
 from typing import ClassVar
@@ -11,13 +12,21 @@ from sqlmodel import Field, SQLModel
 
 
 class Meta(SQLModel, table=True):
-    """Facts about the database: `epoch`, `schema` (version of these tables), `fold` (which fold made the records),
-    `own_station` (the station that the server is)."""
+    """Facts about the database: `epoch`, `fold` (which fold made the records; empty when a migration asks for another
+    one), `own_station` (the station that the server is)."""
 
     __tablename__: ClassVar[str] = "meta"  # pyright: ignore[reportIncompatibleVariableOverride]  # SQLModel types it otherwise
 
     key: str = Field(primary_key=True)
     value: str
+
+
+class FormRow(SQLModel, table=True):
+    """Which form these tables have (form.py). Table and column have the names that Alembic gives them."""
+
+    __tablename__: ClassVar[str] = "alembic_version"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
+
+    version_num: str = Field(primary_key=True, max_length=32)
 
 
 # --- the log: cannot be derived from anything ---------------------------------------------------------------

@@ -12,29 +12,21 @@ from sqlmodel import col, insert, select, update
 
 from traymark.fold.changes import Changes, Record
 from traymark.fold.records_gen import Box, Chain, Job, Staff, Station, Thing
-from traymark.log.database import SCHEMA, Database
+from traymark.log.database import Database
 from traymark.log.records import RecordKey, Records, TakenChanges, live_hash, read_any, write_records
 from traymark.log.rows import ArchiveRow, ChainRow, EventRow, Meta, RecordRow
-
-
-class SchemaUnknown(Exception):
-    """Another version of Traymark wrote the file. The text is meant for a person."""
 
 
 class Store:
     """An open log. The functions of log/ and docs/ work on it: `push`, `read_after`, `put_doc`, `verify`, `rebuild`."""
 
     def __init__(self, path: Path, *, sole_writer: bool = True) -> None:
-        """Open or create the file. Raises StoreInUse, StoreDamaged or SchemaUnknown."""
+        """Open or create the file. Raises StoreInUse, StoreDamaged or FormUnknown."""
         self.database = Database(path, sole_writer=sole_writer)
         self.data_dir = path.parent
         self.records = Records()
         with self.database.write() as connection:
-            schema = fact(connection, "schema", lambda: SCHEMA)
             self.epoch = fact(connection, "epoch", new_epoch_name)
-        if schema != SCHEMA:
-            self.database.close()
-            raise SchemaUnknown(f"the database has form {schema}; this version of Traymark reads form {SCHEMA}")
 
     def close(self) -> None:
         """Close the file."""

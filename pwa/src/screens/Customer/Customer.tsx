@@ -96,13 +96,14 @@ type EraseProps = Props & {
 function Erase({ job, contact, held, onKeep, onErased }: EraseProps) {
   const { problem, busy, run } = useAct();
   useHeadingFocus("erase");
+  const parts = [count(held.texts, "text"), count(held.photos, "photo")].filter((part) => !part.startsWith("0 "));
+  const what = listed(["Name", "numbers", ...parts]);
   const jobs = held.jobs.length === 1 ? "the job" : `all ${held.jobs.length} jobs`;
   return (
     <>
       <Page title="Erase for good?" above={contactCard(contact)?.name ?? `Job ${groupCode(job)}`}>
         <p class="big">
-          Name, numbers, {count(held.texts, "text")} and {count(held.photos, "photo")} of {jobs}. Nobody can bring it
-          back.
+          {what} of {jobs}. Nobody can bring it back.
         </p>
         <p>
           The server erases it now, each station as soon as it is back in touch. What was done and tested stays on the
@@ -129,6 +130,8 @@ function Erase({ job, contact, held, onKeep, onErased }: EraseProps) {
 }
 
 const count = (number: number, word: string): string => `${number} ${word}${number === 1 ? "" : "s"}`;
+
+const listed = (parts: readonly string[]): string => `${parts.slice(0, -1).join(", ")} and ${parts.at(-1)}`;
 
 function Erased({ job, isDone }: Props & { readonly isDone: boolean }) {
   useHeadingFocus("erased");

@@ -124,7 +124,7 @@ function ErasesMore({ months }: { readonly months: string }) {
   const [kept, next] = [shop().erase_after_months ?? 0, Number(months)];
   if (!(next > 0) || (kept > 0 && next >= kept)) return null;
   return (
-    <Notice tone="warn" title="This erases within the hour">
+    <Notice tone="warn" title="Once saved, the server erases within the hour">
       <p>
         All personal data of jobs that were put away more than {next === 1 ? "1 month" : `${next} months`} ago. Nobody
         can bring it back.

@@ -116,7 +116,7 @@ def test_a_bulging_device_goes_the_short_way_and_only_a_lead_hands_it_out(
     hand.synced()
     job = shop.job(code)
     assert job["stage"] == "handed_over" and job["findings"] == []
-    assert job["owner_told"] == "Not to charge or press it; collection point today"
+    assert shop.said(job["owner_told"]) == "Not to charge or press it; collection point today"
     assert "Do not use, charge, press" in shop.customer_page(read_code(ticket))
     shop.verify()
 

@@ -25,7 +25,6 @@ export async function actAs(
   if (!written.ok) return written;
   // Counted before it is shown, so that the mark never says "on the server" of what was just written.
   unsentEvents.value += written.value.events.length;
-  unsentDocs.value += written.value.texts.length;
   takeDocs(written.value.texts);
   takeOwn(written.value.events, written.value.station);
   countAndSync();

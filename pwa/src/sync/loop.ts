@@ -105,7 +105,8 @@ export function countAndSync(): void {
 /** Count what only this station holds. */
 async function countUnsent(): Promise<void> {
   unsentEvents.value = await countUnsentEvents();
-  unsentDocs.value = await withDb((db) => db.docsOut.count());
+  // A text goes out just before the entry that names it: for a person they are one.
+  unsentDocs.value = (await withDb((db) => db.docsOut.all())).filter((doc) => doc.kind !== "text").length;
   unsentPhotos.value = await withDb((db) => db.photos.count());
 }
 

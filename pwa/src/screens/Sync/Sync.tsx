@@ -89,7 +89,7 @@ export function Sync() {
 function whatWaits(): string {
   const counts: readonly (readonly [number, string, string])[] = [
     [unsentEvents.value, "entry", "entries"],
-    [unsentDocs.value, "card or text", "cards and texts"],
+    [unsentDocs.value, "card", "cards"],
     [unsentPhotos.value, "photo", "photos"],
   ];
   return counts

@@ -9,6 +9,7 @@ import { type Doc, getMeta, reading, type StationRow } from "./log/db.ts";
 import { ownBeyond } from "./log/own.ts";
 import { type Placed, readChunks, readLines } from "./log/pulled.ts";
 import { readState, type StateAt, type Unkept } from "./log/records.ts";
+import type { Forgot } from "./log/silence.ts";
 import { keptOf, NOTHING_VISITED, type Visited, visitedAfter, withVisited } from "./visited.ts";
 
 /** What everybody sees on the screens of this station. */
@@ -22,10 +23,12 @@ export const signedOn = signal<string | null>(null);
 /** Own events that the pulled log does not hold yet, by seq. */
 export const ownOnTop = signal<readonly Event[]>([]);
 
-/** The shop's log as folded here, without own events on top. */
+/** Why this station forgot what it held of the shop; null when it holds it (F8.11). */
+export const forgotten = signal<Forgot | null>(null);
 /** What was read from the archive since the page was opened. It is shown like what is live, and kept nowhere. */
 export const visited = signal<Visited>(NOTHING_VISITED);
 
+/** The shop's log as folded here, without own events on top. */
 let base: StateAt = { state: EMPTY, position: 0 };
 /** How often the pulled log had been forgotten when `base` was begun. In another such generation, positions name other events. */
 let baseTime = 0;
@@ -35,6 +38,7 @@ let unkept = new Map<string, RecordPlace>();
 /** Load everything from the station's stores. Called at start, and again when another tab changed them. */
 export async function load(): Promise<void> {
   for (;;) {
+    if (base.position > 0 && (await getMeta<Forgot>("forgot")) !== undefined) return loadWritten();
     const time = (await getMeta<number>("times_forgotten")) ?? 0;
     const isBegun = time === baseTime && base.position > 0;
     const start = isBegun ? base : await readState();
@@ -45,6 +49,7 @@ export async function load(): Promise<void> {
         own: await ownBeyond(db, (incarnation) => start.state.chain.get(incarnation)?.seq ?? 0),
         row: await db.meta.read<StationRow>("station"),
         staff: await db.meta.read<string | null>("signed_on"),
+        forgot: await db.meta.read<Forgot>("forgot"),
         docs: [...(await db.docs.all()), ...(await db.docsOut.all())],
       };
     });
@@ -61,11 +66,27 @@ export async function load(): Promise<void> {
       takePulled(lines);
       station.value = found.row ?? null;
       signedOn.value = found.staff ?? null;
+      forgotten.value = found.forgot ?? null;
       docs.value = new Map([...visited.value.docs, ...found.docs].map((d) => [d.id, d]));
       setTop(found.own.map((o) => parse(o.text)).filter(isEvent));
     });
     return;
   }
+}
+
+/** The shop was forgotten under what this page shows, which stays for now; what was written since is added. */
+async function loadWritten(): Promise<void> {
+  const found = await reading(["meta", "own", "docsOut"], async (db) => ({
+    own: await ownBeyond(db, pulledSeq),
+    row: await db.meta.read<StationRow>("station"),
+    forgot: await db.meta.read<Forgot>("forgot"),
+    docs: await db.docsOut.all(),
+  }));
+  batch(() => {
+    forgotten.value = found.forgot ?? null;
+    takeDocs(found.docs);
+    if (found.row !== undefined) takeOwn(found.own.map((o) => parse(o.text)).filter(isEvent), found.row);
+  });
 }
 
 function begin(time: number, start: StateAt): void {

@@ -8,6 +8,7 @@ import { docs, load } from "./current.ts";
 import { nowMs } from "./device/clock.ts";
 import { dice } from "./device/random.ts";
 import { StorageFailed } from "./log/db.ts";
+import { forgetWhenDue } from "./log/silence.ts";
 import { App } from "./screens/App.tsx";
 import { Closed, Starting } from "./screens/Closed.tsx";
 import { followAddress } from "./screens/route.ts";
@@ -22,23 +23,28 @@ const place = document.getElementById("app");
 if (place === null) throw new Error("index.html has no #app");
 
 followAddress();
-const slow = setTimeout(() => render(<Starting />, place), SLOW_MS);
-try {
-  await Promise.all([load(), applyLook()]);
-  render(<App />, place);
-} catch (error) {
-  const slug = error instanceof StorageFailed ? "storage-closed" : "start-failed";
-  render(<Closed problem={{ slug, detail: String(error) }} />, place);
-  throw error;
-} finally {
-  clearTimeout(slow);
+// Not awaited here: what is imported while this module waits would wait for it in turn.
+void start(place);
+
+async function start(place: HTMLElement): Promise<void> {
+  const slow = setTimeout(() => render(<Starting />, place), SLOW_MS);
+  try {
+    await Promise.all([forgetWhenDue(nowMs()).then(load), applyLook()]);
+    render(<App />, place);
+  } catch (error) {
+    const slug = error instanceof StorageFailed ? "storage-closed" : "start-failed";
+    render(<Closed problem={{ slug, detail: String(error) }} />, place);
+    throw error;
+  } finally {
+    clearTimeout(slow);
+  }
+  void import("./sync/loop.ts").then(({ startSync }) => startSync(nowMs, dice));
+  void startServiceWorker();
+  void followTimers();
+  void import("./actions/hands.ts").then(({ loadHandsFree }) => loadHandsFree());
+  void import("./actions/calibrate.ts").then(({ loadCalibration }) => loadCalibration());
+  effect(() => {
+    if (docs.value.size > 0 && lastReachedMs.value !== null)
+      void import("./actions/guidePhotos.ts").then(({ fetchGuidePhotos }) => fetchGuidePhotos());
+  });
 }
-void import("./sync/loop.ts").then(({ startSync }) => startSync(nowMs, dice));
-void startServiceWorker();
-void followTimers();
-void import("./actions/hands.ts").then(({ loadHandsFree }) => loadHandsFree());
-void import("./actions/calibrate.ts").then(({ loadCalibration }) => loadCalibration());
-effect(() => {
-  if (docs.value.size > 0 && lastReachedMs.value !== null)
-    void import("./actions/guidePhotos.ts").then(({ fetchGuidePhotos }) => fetchGuidePhotos());
-});

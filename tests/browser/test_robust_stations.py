@@ -192,8 +192,9 @@ def test_a_station_that_was_taken_out_keeps_its_entries_until_it_joins_again(lau
     same_everywhere(shop, person)
 
     # Taken out once more, and the browser has lost its cookie: it becomes another station, and nothing stays behind.
-    take_out(shop, "Window")
     sign_on(person, shop.badge("counter"), "Dapple")
+    person.synced()
+    take_out(shop, "Window")
     note(person, job, "for another station")
     person.station.context.clear_cookies()
     join_again(person, shop.join_link("Second window", "counter"))

@@ -73,7 +73,10 @@ async function fillStation(): Promise<void> {
   server.backedUpMs = 1;
   await sync();
 
-  await write([{ kind: "note.added", job: JOB, body: { note: "修 not sent yet" } }, booked(LATER_JOB, LATER_DEVICE, "B")]);
+  await write([
+    { kind: "note.added", job: JOB, body: { note: "修 not sent yet" } },
+    booked(LATER_JOB, LATER_DEVICE, "B"),
+  ]);
   await writeCard("d".repeat(20), "device", { serial: "QL-5-0042" });
   await withDb(async (db) => {
     await db.photos.put({ ...photo("b"), job: LATER_JOB, at_ms: 2 });

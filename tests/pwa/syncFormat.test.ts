@@ -2,11 +2,11 @@
 import "fake-indexeddb/auto";
 import { actAs } from "@pwa/actions/act.ts";
 import { ownOnTop } from "@pwa/current.ts";
-import { withDb } from "@pwa/log/db.ts";
 import type { NewEvent } from "@pwa/log/append.ts";
+import { withDb } from "@pwa/log/db.ts";
 import { problemText } from "@pwa/problem.ts";
-import { countUnsentEvents } from "@pwa/sync/unsent.ts";
 import { syncRound } from "@pwa/sync/round.ts";
+import { countUnsentEvents } from "@pwa/sync/unsent.ts";
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 import { type Fake, joinedToFake, problem } from "./syncServer.ts";
 
@@ -79,11 +79,14 @@ describe("a server", () => {
     expect(await countUnsentEvents()).toBe(0);
   });
 
-  test.each(["2", "3", "4", "5", "41"])("of number %s, the oldest understood or any later one, is synced with", async (number) => {
-    answers = number;
-    expect(await sync()).toBeNull();
-    expect(server.notes()).toEqual(["kept"]);
-  });
+  test.each(["2", "3", "4", "5", "41"])(
+    "of number %s, the oldest understood or any later one, is synced with",
+    async (number) => {
+      answers = number;
+      expect(await sync()).toBeNull();
+      expect(server.notes()).toEqual(["kept"]);
+    },
+  );
 
   test.each([null, "", "soon"])("that names no number (%s) is not judged", async (number) => {
     answers = number;

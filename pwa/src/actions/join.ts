@@ -2,7 +2,7 @@
 import { load, signedOn } from "../current.ts";
 import { nowMs } from "../device/clock.ts";
 import { beginAgain } from "../log/again.ts";
-import { getMeta, putMeta, type StationRow } from "../log/db.ts";
+import { getMeta, putMeta, type StationRow, withDb } from "../log/db.ts";
 import { firstRow } from "../log/own.ts";
 import { tellTabs } from "../log/tabs.ts";
 import { ok, type Result } from "../problem.ts";
@@ -28,6 +28,8 @@ export async function join(code: string, name: string): Promise<Result<string>> 
   const who = { station, name: joined.value.name, role, shop: shop_name, incarnation };
   if (before === undefined) await putMeta("station", await firstRow(who));
   else await beginAgain(who, "restored", nowMs());
+  // Whatever was forgotten, this is a station of the shop that has nothing yet.
+  await withDb((db) => db.meta.delete("forgot"));
   await load();
   if (before === undefined) await actAs(null, () => [{ kind: "station.began", body: { reason: "joined" } }]);
   void navigator.storage?.persist?.();

@@ -21,6 +21,8 @@ export type Shop = {
   readonly put_away_after_days?: number;
   /** How many months after that personal data is erased; 0 for never. */
   readonly erase_after_months?: number;
+  /** After how many days without the server a station forgets what it holds of the shop. */
+  readonly forget_after_days?: number;
   readonly customer_page?: string;
   /** How often static checks are due (esd.json). */
   readonly strap_interval?: string;
@@ -56,7 +58,7 @@ export function shop(): Shop {
   const { emergency } = held;
   return {
     ...textsOf(held, TEXTS),
-    ...daysOf(held, ["warranty_days", "put_away_after_days", "erase_after_months"]),
+    ...daysOf(held, ["warranty_days", "put_away_after_days", "erase_after_months", "forget_after_days"]),
     ...(typeof emergency === "object" ? { emergency: textsOf({ ...emergency }, EMERGENCY) } : {}),
   };
 }

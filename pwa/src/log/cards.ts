@@ -2,7 +2,7 @@
 import type { TextBody } from "../events/texts.ts";
 import type { Doc, Stores } from "./db.ts";
 
-const CARD_KINDS = ["contact", "device", "text"] as const;
+export const CARD_KINDS = ["contact", "device", "text"] as const;
 
 /** Every card that is kept here. */
 export const allCards = async (db: Pick<Stores, "docs">): Promise<readonly Doc[]> =>

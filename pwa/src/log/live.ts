@@ -39,8 +39,11 @@ export function readRecord(line: string): KeptRecord {
   return { collection: line.slice(0, first), key: line.slice(first + 1, second), record };
 }
 
-/** Keep it in place of everything pulled so far. Durable on return; what this station has not sent stays. */
-export async function keepLive(live: Live): Promise<void> {
+/**
+ * Keep it in place of everything pulled so far, at this time of the station's clock. Durable on return; what this station
+ * has not sent stays.
+ */
+export async function keepLive(live: Live, nowMs: number): Promise<void> {
   const chunks = chunksOf(live.lines);
   await writing(["chunks", "records", "meta"], async (db) => {
     await Promise.all([db.chunks.clear(), db.records.clear(), db.meta.delete("merged")]);
@@ -48,6 +51,8 @@ export async function keepLive(live: Live): Promise<void> {
     await db.chunks.putMany(chunks);
     await writeFolded(db, live.position);
     await db.meta.write("cursor", { epoch: live.epoch, position: live.position, head: live.head });
+    await db.meta.delete("forgot");
+    await db.meta.write("reached_ms", nowMs);
     await db.meta.write("times_forgotten", ((await db.meta.read<number>("times_forgotten")) ?? 0) + 1);
   });
 }

@@ -46,17 +46,24 @@ function chainPlace(place: string | undefined): readonly [string, number] {
   return [incarnation ?? "", Number(seq ?? 0)];
 }
 
-/** Keep pulled lines together with how far the log has been pulled, and with the records they make. Durable on return. */
+/**
+ * Keep pulled lines together with how far the log has been pulled, and with the records they make. Durable on return.
+ * False, and nothing is kept, when the log was forgotten since `after`: another tab did, and this would bring part of it back.
+ */
 export async function keepChunk(
   lines: string,
   placed: readonly Placed[],
   cursor: Cursor,
   unkept: Unkept | null,
-): Promise<void> {
-  await writing(["chunks", "records", "meta"], async (db) => {
+  after: Cursor | null = null,
+): Promise<boolean> {
+  return writing(["chunks", "records", "meta"], async (db) => {
+    const now = await db.meta.read<Cursor>("cursor");
+    if (after !== null && (now?.epoch !== after.epoch || now.position !== after.position)) return false;
     if (placed.length > 0) await db.chunks.put(packed(placed, lines));
     if (unkept !== null) await writeRecords(db, unkept);
     await db.meta.write("cursor", cursor);
+    return true;
   });
 }
 

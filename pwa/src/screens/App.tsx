@@ -1,13 +1,14 @@
 /** The frame around every screen: head with the two marks, the screen, the way to the main places. */
 import type { ComponentChildren } from "preact";
-import { signedOn, station } from "../current.ts";
+import { useRef } from "preact/hooks";
+import { forgotten, signedOn, station } from "../current.ts";
 import { staffName } from "../facts/people.ts";
 import { applyUpdate, updateWaiting } from "../sw/update.ts";
 import { Shape, type ShapeName } from "../ui/Shape.tsx";
 import { SyncMark } from "../ui/SyncMark.tsx";
 import { showsEmergency } from "../views/emergency.ts";
 import { Join } from "./Join/Join.tsx";
-import { route } from "./route.ts";
+import { type Route, route } from "./route.ts";
 import { Screen } from "./routes.tsx";
 
 const PLACES: readonly (readonly [string, string, ShapeName])[] = [
@@ -17,8 +18,15 @@ const PLACES: readonly (readonly [string, string, ShapeName])[] = [
   ["more", "More", "more"],
 ];
 
+/** Screens that are there also while the station holds nothing of the shop (F8.11). */
+const WITHOUT_SHOP = ["sync", "join", "more", "emergency"];
+
 export function App() {
   const { name, args } = route.value;
+  // What was on the screen when the shop was forgotten stays until the person leaves it.
+  const stays = useRef<Route | null>(null);
+  if (forgotten.value === null) stays.current = route.value;
+  const isWithout = forgotten.value !== null && stays.current !== route.value && !WITHOUT_SHOP.includes(name);
   if (station.value === null) {
     return (
       <Bare>
@@ -44,7 +52,7 @@ export function App() {
         <SyncMark />
       </header>
       {updateWaiting.value && <UpdateOffer />}
-      <Screen name={name} args={args} />
+      {isWithout ? <Screen name="forgotten" args={[]} /> : <Screen name={name} args={args} />}
       <nav class="nav" aria-label="Main places">
         {PLACES.map(([path, text, shape]) => (
           <a href={`#/${path}`} key={path} aria-current={name === path ? "page" : undefined}>

@@ -67,6 +67,10 @@ const SCREENS: Readonly<Record<string, Load>> = {
     const { Emergency } = await import("./Emergency/Emergency.tsx");
     return () => <Emergency />;
   },
+  forgotten: async () => {
+    const { Forgotten } = await import("./Forgotten/Forgotten.tsx");
+    return () => <Forgotten />;
+  },
   sync: async () => {
     const { Sync } = await import("./Sync/Sync.tsx");
     return () => <Sync />;

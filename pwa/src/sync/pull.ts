@@ -69,7 +69,11 @@ export async function pullEvents(nowMs: () => number): Promise<Halt | null> {
     sinceKept += placed.length;
     const isEnd = header.to >= header.last;
     const unkept = isEnd || sinceKept >= KEEP_EVERY ? notKept() : null;
-    await keepChunk(lines, placed, { epoch: header.epoch, position: header.to, head: header.head }, unkept);
+    const next = { epoch: header.epoch, position: header.to, head: header.head };
+    if (!(await keepChunk(lines, placed, next, unkept, cursor))) {
+      await load();
+      continue;
+    }
     if (unkept !== null) {
       for (const code of goneFrom(unkept)) putAway.add(code);
       areKept(unkept);
@@ -112,7 +116,7 @@ async function begin(nowMs: () => number): Promise<Halt | null> {
   const live = await readLive(answer.value);
   if (live === null) return { slug: "live-state-unsound" };
   clockSkewMs.value = nowMs() - live.now_ms;
-  await keepLive(live);
+  await keepLive(live, nowMs());
   await load();
   tellTabs("pulled");
   return basePosition() === live.position ? null : { slug: "storage-failed" };

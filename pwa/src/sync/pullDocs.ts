@@ -25,7 +25,10 @@ export async function pullDocs(): Promise<Halt | null> {
     const gone = docs.filter((d) => d.body === null);
     if (!(await dropErased(gone.filter((d) => d.kind === "photo").map((d) => d.id)))) return "offline";
     await forgetComplaints(gone.map((d) => d.id));
-    const { kept, waiting } = await keep(answer.value, after);
+    const held = await keep(answer.value, after);
+    // Another tab forgot the shop meanwhile (F8.11): what this answer lacks is asked for again.
+    if (held === null) continue;
+    const { kept, waiting } = held;
     const lost = gone.map((d) => d.id).filter((id) => !waiting.has(id));
     loseErased(lost);
     takeDocs(kept.filter((d) => !waiting.has(d.id)));
@@ -35,9 +38,10 @@ export async function pullDocs(): Promise<Halt | null> {
   }
 }
 
-/** Keep them in the stores. Of what was erased only that which is held leaves a trace. */
+/** Keep them in the stores. Of what was erased only that which is held leaves a trace. Null when `after` holds no more. */
 const keep = (answer: Answer, after: number) =>
   writing(["docs", "docsOut", "meta"], async (db) => {
+    if (((await db.meta.read<number>("docs_rev")) ?? 0) !== after) return null;
     await offerKnown(db, answer);
     // A station that holds nothing yet need not hear what was erased before.
     if (after === 0 && (await db.docs.count()) === 0) await db.meta.write("docs_begun", answer.last);
@@ -75,6 +79,7 @@ async function offerKnown(db: Pick<Stores, "docs" | "docsOut" | "meta">, { docs,
  * page's life; a card that the server has not either comes with the documents.
  */
 export async function pullLackingCards(): Promise<Halt | null> {
+  const times = await getMeta<number>("times_forgotten");
   const held = new Set(await withDb((db) => db.docs.keys()));
   const waiting = new Set(await withDb((db) => db.docsOut.keys()));
   const lacking = cardsOf(liveState().job.values()).filter((id) => !held.has(id) && !waiting.has(id) && !asked.has(id));
@@ -84,7 +89,12 @@ export async function pullLackingCards(): Promise<Halt | null> {
     if (!answer.ok) return answer.problem;
     if (answer.value === null) return "offline";
     const { docs } = answer.value;
-    await withDb((db) => db.docs.putMany(docs));
+    const isKept = await writing(["docs", "meta"], async (db) => {
+      if ((await db.meta.read<number>("times_forgotten")) !== times) return false;
+      await db.docs.putMany(docs);
+      return true;
+    });
+    if (!isKept) return null;
     for (const id of ids) asked.add(id);
     takeDocs(docs);
     if (docs.length > 0) tellTabs("docs");

@@ -1,6 +1,10 @@
 /** One round of talking to the server, in the order that keeps the log readable. */
+
+import { load } from "../current.ts";
 import { getMeta, type StationRow, withDb } from "../log/db.ts";
+import { forgetShop, noteReached } from "../log/forgetShop.ts";
 import type { Cursor } from "../log/pulled.ts";
+import { type Forgot, forgetAfterDays } from "../log/silence.ts";
 import { ask, type Halt, isBlocking, type Refusal } from "./client.ts";
 import { askEarlier } from "./earlier.ts";
 import { sendEvents } from "./mend.ts";
@@ -12,6 +16,23 @@ import { countUnsentEvents } from "./unsent.ts";
 
 /** Do everything once. A refusal in one part does not hold up the next; it is added to `refusals`. */
 export async function syncRound(nowMs: () => number, refusals: Refusal[]): Promise<Halt | null> {
+  const halt = await parts(nowMs, refusals);
+  if (halt === null) await noteReached(nowMs());
+  else if (halt !== "offline" && halt.slug === "station-revoked") await forgetTakenOut();
+  return halt;
+}
+
+/** Taken out of the shop (F8.11): nothing of it stays in the stores. What is on the screen stays until the person leaves it. */
+async function forgetTakenOut(): Promise<void> {
+  const before = await getMeta<Forgot>("forgot");
+  if (before?.why === "revoked") return;
+  const reached_ms = (await getMeta<number>("reached_ms")) ?? null;
+  const days = before?.days ?? forgetAfterDays(await withDb((db) => db.docs.get("shop")));
+  await forgetShop({ why: "revoked", reached_ms, days });
+  await load();
+}
+
+async function parts(nowMs: () => number, refusals: Refusal[]): Promise<Halt | null> {
   const blocking = (halt: Halt | null): Halt | null => {
     if (halt === null || halt === "offline" || isBlocking(halt)) return halt;
     refusals.push(halt);

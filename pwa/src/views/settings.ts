@@ -1,4 +1,5 @@
 import puttingAway from "@shared/putting_away.json";
+import { FORGET_AFTER_DAYS } from "../log/silence.ts";
 import { ok, type Result, refuse } from "../problem.ts";
 import { isZone } from "./days.ts";
 import type { EmergencyCard } from "./emergency.ts";
@@ -10,6 +11,7 @@ export type Typed = {
   readonly warranty_days: string;
   readonly put_away_after_days: string;
   readonly erase_after_months: string;
+  readonly forget_after_days: string;
   readonly time_zone: string;
   readonly terms: string;
 };
@@ -22,6 +24,7 @@ export type SettingsRead = {
   readonly warranty_days: number;
   readonly put_away_after_days: number;
   readonly erase_after_months: number;
+  readonly forget_after_days: number;
   readonly time_zone: string;
   readonly terms: string;
 };
@@ -30,8 +33,11 @@ const { least_days, most_days } = puttingAway;
 /** How long a job stays on every station after nothing was heard of it, where the shop has not said. */
 export const PUT_AWAY_DAYS = puttingAway.default_days;
 
+export { FORGET_AFTER_DAYS };
+
 /** As in settings.schema.json. */
 const MOST_MONTHS = 240;
+const MOST_SILENT_DAYS = 3650;
 
 /** A shop's own terms have at most so many characters. */
 export const MOST_TERMS = 2000;
@@ -52,6 +58,9 @@ export function readSettings(typed: Typed): Result<SettingsRead> {
   const months = typed.erase_after_months.trim();
   if (months !== "" && !(/^[0-9]{1,3}$/.test(months) && Number(months) <= MOST_MONTHS))
     return refuse("field-missing", `Type up to ${MOST_MONTHS} months, or leave it empty to keep everything.`);
+  const silent = Number(typed.forget_after_days.trim());
+  if (!Number.isInteger(silent) || silent < 1 || silent > MOST_SILENT_DAYS)
+    return refuse("field-missing", `A station forgets the shop after 1 to ${MOST_SILENT_DAYS} days.`);
   if (!isTimeZone(time_zone))
     return refuse("field-missing", "This time zone is not known. Write it such as Europe/Lisbon.");
   const terms = typed.terms.trim();
@@ -64,6 +73,7 @@ export function readSettings(typed: Typed): Result<SettingsRead> {
     warranty_days: Number(days),
     put_away_after_days: putAway,
     erase_after_months: Number(months),
+    forget_after_days: silent,
     time_zone,
     terms,
   });

@@ -10,7 +10,14 @@ import { Choice, TextField } from "../../ui/fields.tsx";
 import { Notice, Refusal } from "../../ui/Notice.tsx";
 import { Page } from "../../ui/Page.tsx";
 import { emergencyCard } from "../../views/emergency.ts";
-import { MOST_TERMS, PUT_AWAY_DAYS, readEmergency, readSettings, type Typed } from "../../views/settings.ts";
+import {
+  FORGET_AFTER_DAYS,
+  MOST_TERMS,
+  PUT_AWAY_DAYS,
+  readEmergency,
+  readSettings,
+  type Typed,
+} from "../../views/settings.ts";
 import { OnlineOnly } from "../parts/OnlineOnly.tsx";
 import { EmergencyFields } from "./EmergencyFields.tsx";
 
@@ -28,6 +35,11 @@ const FIELDS: readonly (readonly [Exclude<keyof Typed, "terms">, string, string?
     "erase_after_months",
     "Months until personal data is erased",
     "Counted from the day a job is put away. The server then erases its names, numbers, texts and photos by itself. Empty: never. Local law says how long you must keep them, and how long you may.",
+  ],
+  [
+    "forget_after_days",
+    "Days without the server until a station forgets the shop",
+    "In case it was lost or stolen. What it has not sent stays on it, and it fetches the rest again once it reaches the server.",
   ],
   ["time_zone", "Time zone", "As computers spell it, such as Europe/Lisbon."],
 ];
@@ -149,6 +161,7 @@ const asTyped = (kept: Shop): Typed => ({
   warranty_days: kept.warranty_days === undefined ? "" : String(kept.warranty_days),
   put_away_after_days: String(kept.put_away_after_days ?? PUT_AWAY_DAYS),
   erase_after_months: kept.erase_after_months ? String(kept.erase_after_months) : "",
+  forget_after_days: String(kept.forget_after_days ?? FORGET_AFTER_DAYS),
   time_zone: kept.time_zone ?? "",
   terms: kept.terms ?? "",
 });

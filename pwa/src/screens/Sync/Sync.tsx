@@ -1,6 +1,6 @@
 /** What is only on this station, whether the server was reached, and what to do when it refuses. */
 import { saveUnsent } from "../../actions/rescue.ts";
-import { station } from "../../current.ts";
+import { forgotten, station } from "../../current.ts";
 import { isLead } from "../../facts/people.ts";
 import { syncSoon } from "../../sync/loop.ts";
 import {
@@ -22,6 +22,7 @@ import { sentPhotosLine } from "../../views/sentPhotos.ts";
 import { setAside } from "../../views/trace.ts";
 import { dayTime } from "../../words/format.ts";
 import { SetAsideList } from "../parts/SetAsideList.tsx";
+import { whatWaits } from "../parts/whatWaits.ts";
 import { Station } from "./Station.tsx";
 
 /** A difference of clocks up to this is no matter; above it, times on the record mislead people. */
@@ -86,26 +87,17 @@ export function Sync() {
   );
 }
 
-function whatWaits(): string {
-  const counts: readonly (readonly [number, string, string])[] = [
-    [unsentEvents.value, "entry", "entries"],
-    [unsentDocs.value, "card", "cards"],
-    [unsentPhotos.value, "photo", "photos"],
-  ];
-  return counts
-    .filter(([n]) => n > 0)
-    .map(([n, one, many]) => `${n} ${n === 1 ? one : many}`)
-    .join(", ");
-}
-
 function Standing() {
   if (syncProblem.value !== null) {
     return (
       <Refusal problem={syncProblem.value} answers={null}>
         {syncProblem.value.slug === "station-revoked" || syncProblem.value.slug === "station-unknown" ? (
           <p>
-            Nothing is lost: what is here stays here. Save it as a file, ask a lead for a join code, and{" "}
-            <a href="#/join">join again</a>. Then it is sent by itself.
+            {forgotten.value === null
+              ? "Nothing is lost: what is here stays here. "
+              : "What this station held of the shop is forgotten; what is not sent stays here. "}
+            Save it as a file, ask a lead for a join code, and <a href="#/join">join again</a>. Then it is sent by
+            itself.
           </p>
         ) : (
           <p>Nothing is lost. It is tried again by itself.</p>

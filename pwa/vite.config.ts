@@ -1,5 +1,5 @@
 import { preact } from "@preact/preset-vite";
-import { defineConfig, loadEnv } from "vite";
+import { defineConfig, loadEnv, type Plugin } from "vite";
 import { VitePWA } from "vite-plugin-pwa";
 import { alias, repository, selfTestEntry } from "./paths.ts";
 import { FOLDER, selfTestPage } from "./selftest/built.ts";
@@ -10,9 +10,20 @@ const DEMO = "http://localhost:8137";
 
 const theme = { ink: "#15302f", paper: "#f5f2ea" };
 
+/** The statuses of problems are for the server alone, and the first screen's file has every problem in it. */
+const problemsWithoutStatus = (): Plugin => ({
+  name: "problems-without-status",
+  enforce: "pre",
+  transform: (code, id) =>
+    id.endsWith("/shared/problems.json")
+      ? JSON.stringify(JSON.parse(code, (name, value) => (name === "status" ? undefined : value)))
+      : null,
+});
+
 export default defineConfig(({ mode }) => ({
   plugins: [
     preact(),
+    problemsWithoutStatus(),
     selfTestPage(selfTestEntry),
     VitePWA({
       strategies: "injectManifest",

@@ -28,5 +28,5 @@ export const stopReasons = stagesTable.stop_reasons as Readonly<
 >;
 
 export type Slug = keyof typeof problemsTable.problems;
-export type ProblemText = { readonly status: number; readonly title: string; readonly next: string };
+export type ProblemText = { readonly title: string; readonly next: string };
 export const problems = problemsTable.problems as Readonly<Record<Slug, ProblemText>>;

@@ -63,7 +63,7 @@ def test_a_station_that_was_silent_for_long_forgets_the_shop_and_sends_what_it_h
     person.page.reload()
     person.sees("This station was silent for long")
     person.reads(re.compile("It has not heard from the shop's server for 75 days. After 60 days"))
-    person.reads("1 entry, 1 card or text")
+    person.reads("1 entry")
     assert holds(person, name) == []
     assert holds(person, "Not sent yet") != []
     with person.page.expect_download() as saved:
@@ -111,7 +111,7 @@ def test_a_station_taken_out_while_a_note_is_written_keeps_the_note(launch: Laun
     person.fill("Note", "Half of it and the rest")
     person.press("Save the note")
     person.sees("This station was taken out of the shop")
-    person.reads("1 entry, 1 card or text")
+    person.reads("1 entry")
     assert holds(person, name) == []
     other.reads(name)  # the screen of the other tab stays until it is left, too
     other.page.evaluate("() => { location.hash = '#/queue' }")
@@ -120,7 +120,7 @@ def test_a_station_taken_out_while_a_note_is_written_keeps_the_note(launch: Laun
 
     person.page.reload()
     person.sees("This station was taken out of the shop")
-    person.reads("1 entry, 1 card or text")
+    person.reads("1 entry")
     assert holds(person, name) == []
     person.open("sync")
     person.reads(re.compile("What this station held of the shop is forgotten; what is not sent stays here"))

@@ -4,6 +4,7 @@ import { shop } from "@pwa/facts/people.ts";
 import { shopDay } from "@pwa/views/days.ts";
 import { emergencyCard, NO_CARD } from "@pwa/views/emergency.ts";
 import { day, moment } from "@pwa/views/recordWords.ts";
+import { readSettings, type Typed } from "@pwa/views/settings.ts";
 import { money } from "@pwa/words/format.ts";
 import { expect, test } from "vitest";
 
@@ -46,4 +47,23 @@ test("a moment is told on the shop's clock", () => {
   hold({ time_zone: "Asia/Tokyo" });
   expect([moment(AT), day(AT)]).toEqual(["2 July 2026, 07:30", "2 July 2026"]);
   expect(moment(Number.MAX_SAFE_INTEGER)).toBe("a later day");
+});
+
+const TYPED: Typed = {
+  ...{ shop_name: "Bench", phone: "", currency: "EUR", time_zone: "UTC", terms: "" },
+  ...{ warranty_days: "90", put_away_after_days: "30", erase_after_months: "", forget_after_days: "60" },
+};
+
+test.each(["1", " 14 ", "3650"])("a station may forget the shop after %j days", (forget_after_days) => {
+  const read = readSettings({ ...TYPED, forget_after_days });
+  expect(read.ok && read.value.forget_after_days).toBe(Number(forget_after_days));
+  hold({ forget_after_days: Number(forget_after_days) });
+  expect(shop().forget_after_days).toBe(Number(forget_after_days));
+});
+
+test.each(["", "0", "3651", "1.5", "never"])("and not after %j", (forget_after_days) => {
+  expect(readSettings({ ...TYPED, forget_after_days })).toMatchObject({
+    ok: false,
+    problem: { slug: "field-missing", detail: "A station forgets the shop after 1 to 3650 days." },
+  });
 });

@@ -42,6 +42,8 @@ def test_what_an_empty_shop_begins_with_can_be_used() -> None:
         ("/warranty_days", {"warranty_days": 10_000}),
         ("/warranty_days", {"warranty_days": "90"}),
         ("/warranty_days", {"warranty_days": True}),
+        ("/forget_after_days", {"forget_after_days": 0}),
+        ("/forget_after_days", {"forget_after_days": 3_651}),
         ("/customer_page", {"customer_page": "maybe"}),
         ("/terms", {"terms": "x" * 2_001}),
         ("/strap_interval", {"strap_interval": "never"}),

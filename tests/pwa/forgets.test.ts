@@ -198,6 +198,9 @@ describe("another tab", () => {
   test.each(["/api/sync/pull", "/api/docs?after"])(
     "that pulls through %s brings back no part of the shop",
     async (path) => {
+      // Something that the lines of the pull do not change.
+      const body = { thing: "C7K2000010", to: "shelf", after: [] } as const;
+      expect((await actAs("W0A1", () => [{ kind: "thing.moved", body }])).ok).toBe(true);
       await fillStation();
       await restDone();
       server.hold({ id: CARD, kind: "contact", body: { name: "Changed Customer" } });
@@ -211,6 +214,30 @@ describe("another tab", () => {
       expect((await withDb((db) => db.docs.keys())).sort()).toEqual([...server.docs.keys()].sort());
     },
   );
+
+  test("that asks for a card which a live job names does not keep it", async () => {
+    const card = "q".repeat(20);
+    const body = {
+      ...{ device: "D7K2000020", card, contact: card, model: "Quillet 5", complaint: "No picture", consents: [] },
+      ...{ promised_at_ms: 1, ticket: "0".repeat(26) },
+    } as const;
+    server.hold({ id: card, kind: "contact", body: { name: "Named Customer" } });
+    expect((await actAs("W0A1", () => [{ kind: "job.booked", job: "J7K2000042", body }])).ok).toBe(true);
+    expect(await syncRound(now, [])).toBeNull();
+    expect(await all()).toContain("Named Customer");
+    const other = "r".repeat(20);
+    server.hold({ id: other, kind: "contact", body: { name: "Lacking Customer" } });
+    expect(
+      (await actAs("W0A1", () => [{ kind: "job.booked", job: "J7K2000033", body: { ...body, contact: other } }])).ok,
+    ).toBe(true);
+    // As when it came while nothing named it: the pull of documents does not bring it.
+    server.instead = ({ path }) =>
+      path.startsWith("/api/docs?after") ? Response.json({ rev: 9, last: 9, docs: [], more: false }) : null;
+    const done = forgetDuring("/api/docs?ids");
+    await sync();
+    expect(done()).toBe(1);
+    expect(await all()).not.toContain("Customer");
+  });
 
   test("whose pull is under way keeps nothing when the server then refuses the station", async () => {
     await fillStation();

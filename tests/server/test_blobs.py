@@ -55,7 +55,7 @@ def test_photo_is_kept_and_given_back_byte_for_byte(shop: Shop, desk: Desk, form
     answer = desk.ask("GET", f"/api/blobs/{name}")
     assert answer.content == data
     assert answer.headers["content-type"] == media_type
-    assert "immutable" in answer.headers["cache-control"]
+    assert answer.headers["cache-control"] == "no-store"
     assert answer.headers["content-disposition"].startswith("attachment")
     assert answer.headers["x-content-type-options"] == "nosniff"
     assert files_below(shop.data_dir) == [shop.data_dir / "blobs" / name[:2] / name]

@@ -64,7 +64,7 @@ export async function photoBytes(hash: string): Promise<Pick<KeptPhoto, "bytes" 
   }
 }
 
-/** The address to show a photo from: the copy kept here, else the server's, which the browser's cache may answer. */
+/** The address to show a photo from: the copy kept here, else the server's, which the service worker may answer (sw/pictures.ts). */
 export type Source = { readonly url: string; readonly release: () => void };
 
 export async function photoSource(hash: string, size: "full" | "thumb"): Promise<Source> {

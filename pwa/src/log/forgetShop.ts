@@ -3,6 +3,7 @@ import { CARD_KINDS } from "./cards.ts";
 import { getMeta, type OwnEvent, putMeta, type StationRow, type Stores, writing } from "./db.ts";
 import { forgetOwn } from "./forgetOwn.ts";
 import { afterSeq, chainNames } from "./own.ts";
+import { forgetPictures } from "./pictures.ts";
 import { PULLED_TO } from "./pulled.ts";
 import type { Forgot } from "./silence.ts";
 import { tellTabs } from "./tabs.ts";
@@ -14,7 +15,8 @@ const NOTED_EVERY_MS = 3_600_000;
 
 /**
  * All of it or nothing, and harmless to repeat. What was not sent stays: entries, cards, photos; and drafts, which are work
- * that nobody else has.
+ * that nobody else has. Pictures are in another storage and go after it: a start forgets again until the shop is here anew,
+ * so a page that was closed in between leaves none for long.
  */
 export async function forgetShop(forgot: Forgot): Promise<void> {
   await writing(STORES, async (db) => {
@@ -36,6 +38,7 @@ export async function forgetShop(forgot: Forgot): Promise<void> {
     await db.meta.write("forgot", forgot);
     await db.meta.write("times_forgotten", ((await db.meta.read<number>("times_forgotten")) ?? 0) + 1);
   });
+  await forgetPictures();
   tellTabs("pulled");
 }
 

@@ -5,6 +5,7 @@
 import { cleanupOutdatedCaches, createHandlerBoundToURL, precacheAndRoute } from "workbox-precaching";
 import { NavigationRoute, registerRoute } from "workbox-routing";
 import { TAKE_OVER } from "./messages";
+import { isPicture, picture } from "./pictures";
 
 declare const self: ServiceWorkerGlobalScope;
 
@@ -15,6 +16,11 @@ cleanupOutdatedCaches();
 // interface under /api/) is the server's to answer, and offline nobody answers it in its place.
 const appPage = /^\/(?:index\.html)?(?:\?.*)?$/;
 registerRoute(new NavigationRoute(createHandlerBoundToURL("/index.html"), { allowlist: [appPage] }));
+
+registerRoute(
+  ({ url, sameOrigin }) => sameOrigin && isPicture(url),
+  ({ request }) => picture(request),
+);
 
 // Without this the page that installed the app would run unguarded until it is loaded again.
 // It is safe after a take-over too: the old page goes on with the code it has in memory.

@@ -88,8 +88,8 @@ function goesOnAt(answer: Answer<Held>): number | null {
 }
 
 /**
- * Fetch the small picture into the browser's own cache, so that the photo can be seen here without a network. False when
- * that failed; it is only a convenience, the photo itself is on the server.
+ * Fetch the small picture through the service worker, which keeps it, so that the photo can be seen here without a
+ * network. False when that failed; it is only a convenience, the photo itself is on the server.
  */
 export async function keepSmall(sha256: string): Promise<boolean> {
   try {

@@ -16,8 +16,8 @@ from traymark.blobs.picture import Picture
 from traymark.log.store import Store
 from traymark.refused import Refused
 
-# Bytes under a hash never change. Private: they show a customer's device, so no shared cache may keep them.
-_CACHE = "private, max-age=31536000, immutable"
+# They show a customer's device, and no page can empty the browser's cache: the app keeps them where it can forget them.
+_CACHE = "no-store"
 
 
 @put("/api/blobs/{sha256:str}", request_max_body_size=None)  # read_body has the limit

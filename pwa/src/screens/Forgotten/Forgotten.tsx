@@ -13,11 +13,15 @@ import { Page } from "../../ui/Page.tsx";
 import { spanWords } from "../../words/format.ts";
 import { whatWaits } from "../parts/whatWaits.ts";
 
+/** Drafts that nobody filled in: a waiting time that runs, an address for a device's own test. */
+const NOT_FILLED_IN = /^(timer|self-test):/;
+
 type Forgot = NonNullable<typeof forgotten.value>;
 
 export function Forgotten() {
   const { problem, run } = useAct();
-  const { value: drafts } = useLoaded(allDrafts, []);
+  const { value: drafts = [] } = useLoaded(allDrafts, []);
+  const half = drafts.filter(({ id }) => !NOT_FILLED_IN.test(id));
   const why = forgotten.value;
   if (why === null) return <Page title="This station holds the shop">{null}</Page>;
   const isOut = why.why === "revoked";
@@ -34,13 +38,15 @@ export function Forgotten() {
         ) : (
           <p>{silence(why)}</p>
         )}
+        {/* Above the counts: on a small phone it would be below the dock, and it says why nothing goes on. */}
+        {!isOut && <Network />}
         <dl class="facts">
           <dt>Not sent, still here</dt>
           <dd>{waits === "" ? "Nothing" : waits}</dd>
-          {drafts !== undefined && drafts.length > 0 && (
+          {half.length > 0 && (
             <>
               <dt>Half filled in, still here</dt>
-              <dd>{drafts.length === 1 ? "1 screen" : `${drafts.length} screens`}</dd>
+              <dd>{half.length === 1 ? "1 screen" : `${half.length} screens`}</dd>
             </>
           )}
         </dl>
@@ -51,15 +57,19 @@ export function Forgotten() {
           </>
         )}
         {problem !== null && <Refusal problem={problem} />}
-        {isOut ? <JoinAgain /> : <Network />}
+        {isOut && <p>To go on here, ask a lead for a new join code. What was not sent is then sent by itself.</p>}
       </Page>
-      {!isOut && (
-        <Dock>
+      <Dock>
+        {isOut ? (
+          <a class="button main" href="#/join">
+            Join again
+          </a>
+        ) : (
           <Button onPress={syncSoon} tone="main" disabled={syncing.value}>
             {syncing.value ? "Talking to the server" : "Try again"}
           </Button>
-        </Dock>
-      )}
+        )}
+      </Dock>
     </>
   );
 }
@@ -70,18 +80,6 @@ function silence({ reached_ms, days }: Forgot): string {
   return (
     `It has not heard from the shop's server ${since}. After ${limit} a station forgets what it holds of the shop, in case ` +
     "it was lost. The server has it all, and sends it again."
-  );
-}
-
-function JoinAgain() {
-  return (
-    <section class="stack" aria-labelledby="join-again">
-      <h2 id="join-again">To go on here</h2>
-      <p>Ask a lead for a new join code and join again. What was not sent is then sent by itself.</p>
-      <a class="button" href="#/join">
-        Join again
-      </a>
-    </section>
   );
 }
 

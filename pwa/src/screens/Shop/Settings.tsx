@@ -39,7 +39,7 @@ const FIELDS: readonly (readonly [Exclude<keyof Typed, "terms">, string, string?
   [
     "forget_after_days",
     "Days without the server until a station forgets the shop",
-    "In case it was lost or stolen. What it has not sent stays on it, and it fetches the rest again once it reaches the server.",
+    "In case it was lost or stolen; local law on personal data may ask for fewer. What it has not sent stays on it, and it fetches the rest again once it reaches the server.",
   ],
   ["time_zone", "Time zone", "As computers spell it, such as Europe/Lisbon."],
 ];

@@ -177,8 +177,11 @@ def test_a_station_that_was_taken_out_keeps_its_entries_until_it_joins_again(lau
     job = a_job(shop)
     person.synced()
 
+    # The note is written before the station can hear of it: hearing of it with nothing unsent, it would forget the job.
+    person.network(there=False)
     take_out(shop, "Window")
     note(person, job, "while taken out")
+    person.network(there=True)
     expect(person.page.locator(".sync-mark")).to_contain_text(re.compile("Server refuses, 1 kept here"))
     person.open("sync")
     person.reads("This station was taken out of the shop")
@@ -194,8 +197,10 @@ def test_a_station_that_was_taken_out_keeps_its_entries_until_it_joins_again(lau
     # Taken out once more, and the browser has lost its cookie: it becomes another station, and nothing stays behind.
     sign_on(person, shop.badge("counter"), "Dapple")
     person.synced()
+    person.network(there=False)
     take_out(shop, "Window")
     note(person, job, "for another station")
+    person.network(there=True)
     person.station.context.clear_cookies()
     join_again(person, shop.join_link("Second window", "counter"))
     assert notes_of(shop, job)[-2:] == ["while taken out", "for another station"]

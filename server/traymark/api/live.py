@@ -16,11 +16,10 @@ from traymark.api.problems import refuse
 from traymark.docs.keep import get_docs
 from traymark.fold.fold import fold_name
 from traymark.log.archive import jobs_of_device, jobs_of_ticket, jobs_of_words, read_kept
+from traymark.log.archive_words import LEAST_LETTERS
 from traymark.log.live import read_live
 from traymark.log.pull import PulledLine
 from traymark.log.store import Store
-
-_LEAST_WORDS = 3
 
 
 class LiveHeader(msgspec.Struct, frozen=True):
@@ -69,8 +68,8 @@ async def read_archive(
     words: Annotated[str, QueryParameter(max_length=80)] = "",
 ) -> Response[bytes]:
     """What was put away, found by one of these."""
-    if words and len(words.strip()) < _LEAST_WORDS:
-        raise refuse("bad-field", f"Write at least {_LEAST_WORDS} characters.", pointers=(("bad-field", "/words"),))
+    if words and len(words.strip()) < LEAST_LETTERS:
+        raise refuse("bad-field", f"Write at least {LEAST_LETTERS} characters.", pointers=(("bad-field", "/words"),))
 
     def lines() -> Iterator[bytes]:
         kept = read_kept(store, _codes(store, code, ticket, imei, serial, words.strip()))

@@ -15,8 +15,9 @@ from traymark.blobs.files import BlobFiles, sync_folder
 from traymark.blobs.keep import all_blobs
 from traymark.docs.keep import last_rev
 from traymark.log.database import DATABASE, Database
+from traymark.log.facts import keep_fact
 from traymark.log.migrate import MigrationFailed
-from traymark.log.store import Store, keep_fact
+from traymark.log.store import Store
 from traymark.log.upgrade import reading_any_form, upgrade
 from traymark.log.verify import verify
 

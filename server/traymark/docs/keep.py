@@ -1,7 +1,5 @@
 """Writing, erasing and reading cards and documents (F7)."""
 
-from collections.abc import Generator
-from contextlib import contextmanager
 from typing import Any, NamedTuple
 
 import msgspec
@@ -11,6 +9,8 @@ from sqlmodel import col, delete, select
 
 from traymark.docs.card import CARD_KINDS, check_doc
 from traymark.events.texts import TEXT
+from traymark.log.archive_words import index_card
+from traymark.log.database import leaving_no_copy
 from traymark.log.erasing import begin_erasing, due_photos, end_erasing, is_erased_job
 from traymark.log.rows import NOT_PERSONAL, DocRow
 from traymark.log.store import Store
@@ -91,25 +91,19 @@ def keep_doc(connection: Connection, id_: str, kind: str, written: str) -> None:
 def _write(connection: Connection, id_: str, kind: str, written: str | None) -> Doc:
     rev = (connection.execute(select(func.max(DocRow.rev))).scalar() or 0) + 1
     row = insert(DocRow).values(id=id_, kind=kind, rev=rev, body=written)
-    with _leaving_no_copy(connection):
+    with leaving_no_copy(connection):
         connection.execute(
             row.on_conflict_do_update(index_elements=["id"], set_={"rev": row.excluded.rev, "body": row.excluded.body})
         )
+    index_card(connection, id_, kind)
     return Doc(id_, kind, rev, written)
 
 
 def drop_doc(connection: Connection, id_: str) -> None:
     """Forget a card that nothing names, within a transaction. `begin_erasing` must follow."""
-    with _leaving_no_copy(connection):
-        connection.execute(delete(DocRow).where(col(DocRow.id) == id_))
-
-
-@contextmanager
-def _leaving_no_copy(connection: Connection) -> Generator[None]:
-    """What is overwritten may be a name or a number: no copy of it may stay in the file's free space."""
-    connection.exec_driver_sql("PRAGMA secure_delete = ON")
-    yield
-    connection.exec_driver_sql("PRAGMA secure_delete = FAST")
+    with leaving_no_copy(connection):
+        kind = connection.execute(delete(DocRow).where(col(DocRow.id) == id_).returning(col(DocRow.kind))).scalar()
+    index_card(connection, id_, kind or "")
 
 
 def get_doc(store: Store, id_: str) -> Doc | None:

@@ -5,7 +5,8 @@ import msgspec
 from traymark.blobs.keep import forget_blob
 from traymark.docs.keep import drop_doc, last_rev
 from traymark.log.erasing import begin_erasing
-from traymark.log.store import Store, keep_fact
+from traymark.log.facts import keep_fact
+from traymark.log.store import Store
 from traymark.personal.erase import finish_erasing
 from traymark.rules.putting_away import DAY_MS
 

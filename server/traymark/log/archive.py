@@ -9,6 +9,7 @@ from sqlalchemy import Connection
 from traymark.events.about import texts_of
 from traymark.events.envelope import Event, parse
 from traymark.fold.away import PUT_AWAY
+from traymark.log.archive_words import find_jobs
 from traymark.log.live import lines_at
 from traymark.log.pull import PulledLine
 from traymark.log.store import Store
@@ -23,12 +24,6 @@ _JOBS = (
 )
 _BY_TICKET = _JOBS.format("a.ticket = ?", MOST_JOBS)
 _BY_CARD = _JOBS.format("a.card IN (SELECT id FROM doc WHERE kind = 'device' AND json_extract(body, ?) = ?)", MOST_JOBS)
-_BY_WORDS = _JOBS.format(
-    "(a.contact IN (SELECT id FROM doc WHERE kind = 'contact' AND (body LIKE ? ESCAPE '\\' OR "
-    "replace(replace(replace(json_extract(body, '$.phone'), ' ', ''), '-', ''), '/', '') LIKE ? ESCAPE '\\')) "
-    "OR a.card IN (SELECT id FROM doc WHERE kind = 'device' AND body LIKE ? ESCAPE '\\'))",
-    MOST_JOBS,
-)
 _EVENTS = "SELECT position FROM event_code WHERE code IN ({}) ORDER BY position DESC LIMIT {}"
 
 
@@ -54,10 +49,8 @@ def jobs_of_device(store: Store, imei: str, serial: str) -> list[str]:
 
 def jobs_of_words(store: Store, words: str) -> list[str]:
     """Jobs that were put away, by part of a customer's name, number or address, or of a device's number or model."""
-    escaped = words.replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_")
-    digits = "".join(letter for letter in words if letter.isdigit() or letter == "+")
-    is_number = len(digits) == len(words.replace(" ", "").replace("-", "").replace("/", ""))
-    return _jobs(store, _BY_WORDS, (f"%{escaped}%", f"%{digits}%" if is_number else "", f"%{escaped}%"))
+    with store.database.read() as connection:
+        return find_jobs(connection, words, MOST_JOBS)
 
 
 def read_kept(store: Store, codes: list[str]) -> Kept:

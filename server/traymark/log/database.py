@@ -139,6 +139,14 @@ def tell(connection: Connection, statement: str, rows: list[tuple[Any, ...]]) ->
     cursor.close()
 
 
+@contextmanager
+def leaving_no_copy(connection: Connection) -> Generator[None]:
+    """What is overwritten here may be a name or a number: no copy of it may stay in the file's free space."""
+    connection.exec_driver_sql("PRAGMA secure_delete = ON")
+    yield
+    connection.exec_driver_sql("PRAGMA secure_delete = FAST")
+
+
 def _begun(connection: Connection) -> RootTransaction:
     try:
         return connection.begin()

@@ -7,8 +7,10 @@ import msgspec
 from sqlalchemy import Connection
 from sqlmodel import col, delete
 
+from traymark.log.archive_words import have_words_left, tidy_words
+from traymark.log.facts import keep_fact
 from traymark.log.rows import Meta
-from traymark.log.store import Store, keep_fact
+from traymark.log.store import Store
 
 _DUE = "erasing"
 """The fact (Meta) that holds the photos whose files are due, while anything is."""
@@ -40,6 +42,10 @@ def due_photos(store: Store) -> list[str] | None:
 
 def end_erasing(store: Store) -> bool:
     """Empty the journal, once the files are gone; False when somebody reads just now."""
+    with store.database.write() as connection:
+        if have_words_left(connection):
+            tidy_words(connection)
+            begin_erasing(connection, [])
     if not store.database.empty_journal():
         return False
     with store.database.write() as connection:
@@ -49,4 +55,6 @@ def end_erasing(store: Store) -> bool:
 
 def _due(connection: Connection) -> list[str] | None:
     held = connection.exec_driver_sql("SELECT value FROM meta WHERE key = ?", (_DUE,)).scalar()
-    return None if held is None else msgspec.json.decode(held, type=list[str])
+    if held is None:
+        return [] if have_words_left(connection) else None
+    return msgspec.json.decode(held, type=list[str])

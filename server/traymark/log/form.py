@@ -66,6 +66,7 @@ def refuse_other(held: int) -> None:
 def make_tables(connection: Connection) -> int:
     """Make the tables of a new file, in the present form, within its transaction. All migrations make the same."""
     SQLModel.metadata.create_all(connection, tables=_tables())
+    connection.exec_driver_sql(_rows.ARCHIVE_WORDS)
     connection.exec_driver_sql("INSERT INTO alembic_version (version_num) VALUES (?)", (str(FORM),))
     return FORM
 

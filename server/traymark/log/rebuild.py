@@ -7,6 +7,7 @@ from sqlmodel import col, delete, insert, select, update
 
 from traymark.events.envelope import Event
 from traymark.fold.fold import Entry, fold_name
+from traymark.log.archive_words import forget_words
 from traymark.log.derive import Derivation, Progress, batches
 from traymark.log.push import judge, put_chain
 from traymark.log.rows import ArchiveRow, ChainRow, EventCodeRow, IncarnationRow, Meta, RecordRow
@@ -18,6 +19,7 @@ def rebuild(store: Store, progress: Progress = lambda _: None) -> int:
     with store.database.write(store.records.forget) as connection:
         for derived in (RecordRow, ArchiveRow, EventCodeRow, ChainRow):
             connection.execute(delete(derived))
+        forget_words(connection)
         count = _fold_all(connection, progress)
         _set_fold(connection, fold_name())
     return count

@@ -10,6 +10,7 @@ from sqlalchemy import Connection
 
 from traymark.fold.changes import Changes, Record
 from traymark.fold.fold import hash_in_order
+from traymark.log.archive_words import index_jobs
 from traymark.log.database import ask, tell
 from traymark.tables import blank_records
 
@@ -98,6 +99,7 @@ def write_records(connection: Connection, changes: Changes) -> None:
     if changes.archived:
         tell(connection, _UPSERT_ARCHIVE, _rows(changes.archived))
         tell(connection, "DELETE FROM record WHERE collection = ? AND key = ?", list(changes.archived))
+        index_jobs(connection, [key for collection, key in changes.archived if collection == "job"])
 
 
 def _rows(records: dict[RecordKey, Record]) -> list[tuple[Any, ...]]:

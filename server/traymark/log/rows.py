@@ -122,6 +122,23 @@ class ArchiveRow(SQLModel, table=True):
     contact: str | None = None
 
 
+class ArchiveJobRow(SQLModel, table=True):
+    """The words by which a job of the archive is found; `number` counts in the order of putting away (derived from
+    the log and the cards)."""
+
+    __tablename__: ClassVar[str] = "archive_job"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
+
+    number: int | None = Field(default=None, primary_key=True)
+    job: str = Field(unique=True)
+    words: str
+
+
+ARCHIVE_WORDS = (
+    "CREATE VIRTUAL TABLE archive_words USING fts5 (words, content=archive_job, content_rowid=number, tokenize=trigram)"
+)
+"""The index of those words, which SQLModel has no class for."""
+
+
 # --- outside the log -----------------------------------------------------------------------------------------
 
 

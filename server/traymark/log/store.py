@@ -1,18 +1,19 @@
 """The store: one database, its epoch, and the fold's records kept in memory."""
 
 import secrets
-from collections.abc import Callable, Generator
+from collections.abc import Generator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Literal, overload
 
 import msgspec
 from sqlalchemy import Connection, func
-from sqlmodel import col, insert, select, update
+from sqlmodel import col, select, update
 
 from traymark.fold.changes import Changes, Record
 from traymark.fold.records_gen import Box, Chain, Job, Staff, Station, Thing
 from traymark.log.database import Database
+from traymark.log.facts import fact
 from traymark.log.records import RecordKey, Records, TakenChanges, live_hash, read_any, write_records
 from traymark.log.rows import ArchiveRow, ChainRow, EventRow, Meta, RecordRow
 
@@ -109,18 +110,3 @@ def new_epoch_name() -> str:
 def last_position(connection: Connection) -> int:
     """The position of the last event, as this transaction sees it."""
     return connection.execute(select(func.max(EventRow.position))).scalar() or 0
-
-
-def keep_fact(connection: Connection, key: str, value: str) -> None:
-    """Write a fact about the database, in place of what was there."""
-    fact(connection, key, lambda: value)
-    connection.execute(update(Meta).where(col(Meta.key) == key).values(value=value))
-
-
-def fact(connection: Connection, key: str, first: Callable[[], str]) -> str:
-    """A fact about the database (Meta), within its transaction; `first` gives it where there is none yet."""
-    value = connection.execute(select(Meta.value).where(col(Meta.key) == key)).scalar()
-    if value is None:
-        value = first()
-        connection.execute(insert(Meta).values(key=key, value=value))
-    return value

@@ -21,6 +21,7 @@ from traymark.events.chain import genesis, link
 from traymark.events.envelope import Event, Rejected
 from traymark.events.texts import TEXT, is_named_by
 from traymark.fold.fold import Entry
+from traymark.log.archive_words import words_of
 from traymark.log.database import Database, ask
 from traymark.log.derive import Derivation, Progress, batches
 from traymark.log.push import judge
@@ -75,6 +76,7 @@ def _all(held: Connection, made: Connection, since: int, progress: Progress, rea
     if since == 0:
         yield from _records(held, made, "record")
         yield from _records(held, made, "archive")
+        yield from _archive_words(held)
     yield from _forks(held)
     yield from _docs(held)
     yield from _blobs(held, read_photo)
@@ -193,6 +195,16 @@ def _paired(held: Connection, made: Connection, query: str) -> Iterator[Paired]:
         yield key, have if is_have else None, want if is_want else None
         have = next(haves, None) if is_have else have
         want = next(wants, None) if is_want else want
+
+
+def _archive_words(held: Connection) -> Iterator[Fault]:
+    query = (
+        "SELECT a.key, a.contact, a.card, j.words FROM archive a LEFT JOIN archive_job j ON j.job = a.key "
+        "WHERE a.collection = 'job' ORDER BY a.key"
+    )
+    for job, contact, card, words in held.exec_driver_sql(query):
+        if words != words_of(held, contact, card):
+            yield Fault(f"job {job}", "is not found by what its cards say; rebuild the index")
 
 
 def _forks(connection: Connection) -> Iterator[Fault]:

@@ -5,7 +5,8 @@ from sqlalchemy import Connection
 from traymark.docs.shop import shop_settings
 from traymark.events.envelope import Event, parse
 from traymark.log.erasing import is_erased_job
-from traymark.log.store import Store, fact, keep_fact
+from traymark.log.facts import fact, keep_fact
+from traymark.log.store import Store
 from traymark.personal.belongings import JobHeld, job_held
 from traymark.personal.erase import erase_jobs, finish_erasing
 from traymark.rules.putting_away import DAY_MS

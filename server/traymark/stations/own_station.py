@@ -10,9 +10,10 @@ from traymark.events.chain import link
 from traymark.events.write import write_event
 from traymark.fold.changes import Changes
 from traymark.letters import unused_letters
+from traymark.log.facts import fact
 from traymark.log.push import Checked, append, chain_of, judge
 from traymark.log.rows import IncarnationRow, StationRow
-from traymark.log.store import fact, last_position
+from traymark.log.store import last_position
 from traymark.stations.incarnations import give_incarnation
 from traymark.stations.registry import OWN_ROLE, OWN_STATION
 from traymark.stations.tokens import hash_of, new_token

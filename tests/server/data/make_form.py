@@ -9,6 +9,7 @@ A form that a shop has is never stored again: its files are what that version wr
 import json
 import sqlite3
 import sys
+from collections.abc import Iterator
 from contextlib import closing
 from hashlib import sha256
 from pathlib import Path
@@ -131,6 +132,14 @@ def said(store: Store) -> dict[str, Any]:
     }
 
 
+def _dumped(database: sqlite3.Connection) -> Iterator[str]:
+    """The database in SQL. Of the full-text index only how it is made, since it keeps nothing of its own."""
+    [made] = database.execute("SELECT sql FROM sqlite_master WHERE name = 'archive_words'").fetchone()
+    yield from (s for s in database.iterdump() if "archive_words" not in s and "writable_schema" not in s)
+    yield f"{made};"
+    yield "INSERT INTO archive_words (archive_words) VALUES ('rebuild');"
+
+
 def main() -> int:
     """Write both files. Returns the exit status."""
     with TemporaryDirectory() as folder:
@@ -139,7 +148,7 @@ def main() -> int:
             fill(store)
             text = json.dumps(said(store), ensure_ascii=False, indent=1)
         with closing(sqlite3.connect(path)) as database:
-            dump = "\n".join(database.iterdump())
+            dump = "\n".join(_dumped(database))
     for name, content in ((f"form_{FORM}.sql", dump), (f"form_{FORM}.json", text)):
         (DATA / name).write_text(content + "\n", encoding="utf-8", newline="\n")
         print(f"wrote {name}")

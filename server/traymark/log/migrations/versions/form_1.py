@@ -62,6 +62,13 @@ TABLES = (
     """CREATE INDEX archive_ticket ON archive (ticket)""",
     """CREATE INDEX archive_card ON archive (card)""",
     """CREATE INDEX archive_contact ON archive (contact)""",
+    """CREATE TABLE archive_job (
+        number INTEGER NOT NULL PRIMARY KEY,
+        job VARCHAR NOT NULL UNIQUE,
+        words VARCHAR NOT NULL
+    )""",
+    """CREATE VIRTUAL TABLE archive_words
+        USING fts5 (words, content=archive_job, content_rowid=number, tokenize=trigram)""",
     # Outside the log.
     """CREATE TABLE doc (
         id VARCHAR NOT NULL PRIMARY KEY,

@@ -37,7 +37,7 @@ export function Sync() {
   return (
     <>
       <Page
-        title={waiting === 0 ? "All is on the server" : "Some entries are only here"}
+        title={titleOf(waiting)}
         above={`Station ${station.value?.name ?? ""}`}
         place
       >
@@ -85,6 +85,11 @@ export function Sync() {
       </Dock>
     </>
   );
+}
+
+function titleOf(waiting: number): string {
+  if (waiting > 0) return "Some entries are only here";
+  return syncProblem.value === null ? "All is on the server" : "The server refuses";
 }
 
 function Standing() {

@@ -163,6 +163,35 @@ def test_what_another_customer_needs_stays(known: Shop, lead: Desk, desk: Desk, 
     assert "Cracked" in [doc["body"]["text"] for doc in held.values() if doc["kind"] == "text" and doc["body"]]
 
 
+@pytest.mark.parametrize("is_over", [True, False], ids=["put away", "open"])
+@pytest.mark.parametrize(
+    ("card", "is_named"),
+    [
+        ({"name": f"  {NAME.lower()}"}, True),
+        ({"name": "I. Marrow", "phone": "(00) 555/01-99"}, True),
+        ({"name": "Ilse Marrow", "phone": "00 555 0198"}, False),
+        ({"name": "Pat Example"}, False),
+    ],
+)
+def test_jobs_of_another_card_of_perhaps_the_same_person_are_named(
+    story: Story, known: Shop, lead: Desk, desk: Desk, card: dict[str, str], *, is_named: bool, is_over: bool
+) -> None:
+    job, device = code("J", 7), code("D", 8)
+    other = "c" * 20
+    put(desk, other, "contact", card)
+    body = {
+        "device": device, "card": "h" * 20, "contact": other, "model": "Quillet 5", "complaint": "Cracked",
+        "lock": "unlocked", "consents": [], "promised_at_ms": NOW_MS, "ticket": "C" * 26,
+    }  # fmt: skip
+    story.say("job.booked", body, job)
+    if is_over:
+        story.hand_over(job, device)
+        assert put_away(known.store, LATER_MS) == 2
+    held = lead.ask("GET", f"/api/customers/{CONTACT}").json()
+    assert held["jobs"] == [JOB]
+    assert held["others"] == ([job] if is_named else [])
+
+
 def test_erasing_is_tried_again_while_somebody_reads(known: Shop, lead: Desk) -> None:
     reader = sqlite3.connect(known.data_dir / DATABASE, isolation_level=None)
     reader.execute("BEGIN")
@@ -202,7 +231,7 @@ def test_an_older_backup_is_erased_again(known: Shop, lead: Desk, tmp_path: Path
 
 def test_everything_is_handed_out_in_a_file_that_a_person_can_read(known: Shop, lead: Desk) -> None:
     held = lead.ask("GET", f"/api/customers/{CONTACT}").json()
-    assert held == {"jobs": [JOB], "open": [], "texts": 2, "photos": 1, "backups_until_ms": None}
+    assert held == {"jobs": [JOB], "open": [], "others": [], "texts": 2, "photos": 1, "backups_until_ms": None}
     answer = lead.ask("GET", f"/api/customers/{CONTACT}/export")
     assert answer.headers["content-type"] == "application/zip"
     with zipfile.ZipFile(io.BytesIO(answer.content)) as archive:

@@ -8,6 +8,8 @@ import { onePress } from "./onePress.ts";
 export type CustomerHeld = {
   readonly jobs: readonly string[];
   readonly open: readonly string[];
+  /** Jobs of other cards with the same name or number. */
+  readonly others: readonly string[];
   readonly texts: number;
   readonly photos: number;
   /** When what is erased now is in no scheduled backup any more; null when none are scheduled. */

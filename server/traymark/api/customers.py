@@ -16,17 +16,20 @@ from traymark.docs.keep import last_rev
 from traymark.personal.belongings import belongings_of, jobs_of
 from traymark.personal.erase import erase_customer
 from traymark.personal.export import export
+from traymark.personal.others import jobs_of_others
 from traymark.refused import Refused
 
 _HOUR_MS = 3_600_000
 
 
 class Held(msgspec.Struct, frozen=True):
-    """How much is held: codes of jobs, of which some are open, texts and photos. `backups_until_ms`: when what is
-    erased now is in no scheduled backup any more; null when none are scheduled."""
+    """How much is held: codes of jobs, of which some are open, texts and photos. `others`: jobs of other cards that may
+    be the same person's. `backups_until_ms`: when what is erased now is in no scheduled backup any more; null when none
+    are scheduled."""
 
     jobs: list[str]
     open: list[str]
+    others: list[str]
     texts: int
     photos: int
     backups_until_ms: int | None
@@ -43,9 +46,12 @@ async def read_customer(
         with store.database.read() as connection:
             jobs = jobs_of(connection, contact)
             found = belongings_of(connection, jobs)
+            others = jobs_of_others(connection, contact)
         still_open = [job.code for job in jobs if job.record["stage"] != "handed_over"]
         until_ms = _backups_until(settings, clock())
-        return Held([j.code for j in jobs], still_open, len(found.texts), len(found.photos), until_ms) if jobs else None
+        if not jobs:
+            return None
+        return Held([j.code for j in jobs], still_open, others, len(found.texts), len(found.photos), until_ms)
 
     held = await sync_to_thread(look)
     if held is None:

@@ -23,7 +23,7 @@ _NUMBERS = ("phone", "imei")
 _LEFT = "words_left"
 """The fact (Meta) that words have left the index, and are still in it."""
 
-_BETWEEN = re.compile(r"[ /-]")
+_BETWEEN = re.compile(r"[ ./()-]")
 
 _FIND = (
     "SELECT j.job FROM archive_words w JOIN archive_job j ON j.number = w.rowid WHERE archive_words MATCH ? "

@@ -54,13 +54,17 @@ function Held({ contact, held, onErase }: HeldProps) {
         <dd>{held.photos}</dd>
         <dt>Jobs</dt>
         <dd class="codes">
-          {held.jobs.map((code) => (
-            <a key={code} class="code" href={`#/job/${code}`}>
-              {groupCode(code)}
-            </a>
-          ))}
+          <JobCodes jobs={held.jobs} />
         </dd>
       </dl>
+      {held.others.length > 0 && (
+        <Notice tone="warn" title="Perhaps the same person">
+          <p>Another card has the same name or number. It is handed out and erased separately, from one of its jobs:</p>
+          <p class="codes">
+            <JobCodes jobs={held.others} />
+          </p>
+        </Notice>
+      )}
       <section class="stack" aria-labelledby="customer-save">
         <h2 id="customer-save">Hand it out</h2>
         <a class="button main" href={exportAddress(contact)} download>
@@ -84,6 +88,13 @@ function Held({ contact, held, onErase }: HeldProps) {
     </>
   );
 }
+
+const JobCodes = ({ jobs }: { readonly jobs: readonly string[] }) =>
+  jobs.map((code) => (
+    <a key={code} class="code" href={`#/job/${code}`}>
+      {groupCode(code)}
+    </a>
+  ));
 
 type EraseProps = Props & {
   readonly contact: string;

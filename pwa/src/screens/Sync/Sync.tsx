@@ -36,11 +36,7 @@ export function Sync() {
   const waiting = unsentEvents.value + unsentDocs.value + unsentPhotos.value;
   return (
     <>
-      <Page
-        title={titleOf(waiting)}
-        above={`Station ${station.value?.name ?? ""}`}
-        place
-      >
+      <Page title={titleOf(waiting)} above={`Station ${station.value?.name ?? ""}`} place>
         <Standing />
         <dl class="facts">
           <dt>Only on this station</dt>

@@ -66,9 +66,18 @@ class Station:
         """Nothing is sent: the lines stay in `writer`."""
 
 
-def write_jobs(station: Station, count: int, staff: str = "W001", trays: Sequence[str] = ()) -> list[Job]:
-    """Finished jobs, all of them by one person at one station; on these trays in turn, else each on one of its own."""
-    return _written(station, count, staff, (shop.DISPLAY, shop.BATTERY), _to_the_end, trays)
+Heads = dict[str, list[str]]
+"""The last moves of things, by code."""
+
+
+def write_jobs(
+    station: Station, count: int, staff: str = "W001", trays: Sequence[str] = (), heads: Heads | None = None
+) -> list[Job]:
+    """Finished jobs, all of them by one person at one station; on these trays in turn, else each on one of its own.
+
+    `heads` are those of the trays, and are kept up to date.
+    """
+    return _written(station, count, staff, (shop.DISPLAY, shop.BATTERY), _to_the_end, trays, heads)
 
 
 def write_half_jobs(station: Station, count: int, staff: str, until: str) -> list[Job]:
@@ -91,9 +100,9 @@ class _Telling:
 
 def _written(
     station: Station, count: int, staff: str, by: tuple[str, ...], tell: Callable[[_Telling], Job],
-    trays: Sequence[str] = (),
+    trays: Sequence[str] = (), heads: Heads | None = None,
 ) -> list[Job]:  # fmt: skip
-    plan = Plan()
+    plan = Plan(heads)
     hands = Hands("bench", staff)
     procedures = [body for body in shared_procedures() if body["id"] in by]
     if not station.writer.lines:

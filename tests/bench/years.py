@@ -11,7 +11,7 @@ import msgspec
 HERE = Path(__file__).resolve()
 sys.path[:0] = [str(HERE.parents[2] / p) for p in (".", "server", "labels", "tests/server")]
 
-from whole_jobs import Job, write_half_jobs, write_jobs
+from whole_jobs import Heads, Job, write_half_jobs, write_jobs
 
 from traymark.app import DATABASE
 from traymark.demo.virtual_station import VirtualStation
@@ -64,9 +64,10 @@ def build(folder: Path, jobs: int, until: str, now_ms: int) -> Years:
     past: Any = _Past(store, "Bench of long ago", now_ms - _LONG_AGO_MS)
     away: list[str] = []
     trays = [past.mint("T") for _ in range(_TRAYS)]
+    heads: Heads = {}
     for first in range(0, jobs, _AT_ONCE):
         count = min(_AT_ONCE, jobs - first)
-        written = write_jobs(past, count, badge.staff, trays)
+        written = write_jobs(past, count, badge.staff, trays, heads)
         _ship(store, past, badge.staff)
         _cards(store, [job.code for job in written])
         put_away(store, now_ms)

@@ -220,14 +220,14 @@ def test_the_live_state_fits_its_hash_and_the_log_goes_on_from_it(story: Story, 
 
 def test_the_history_is_of_what_is_live_and_of_a_tray_the_newest(story: Story, desk: Desk, shop: Shop) -> None:
     story.book()
-    for n in range(60):
+    for n in range(30):
         story.move(TRAY, "bench" if n % 2 else "shelf")
     story.hand_over()
     put_away(shop.store, LATER_MS)
     story.book(code("J", 8), code("D", 8), "B" * 26)
     _, _, lines = live(desk)
     events = [event for _, _, raw in lines if isinstance(event := parse(raw), Event)]
-    assert len([e for e in events if e.body.get("thing") == TRAY]) == 50
+    assert len([e for e in events if e.body.get("thing") == TRAY]) == 20
     assert [e.kind for e in events if e.job == JOB] == []
     assert [e.kind for e in events if e.job == code("J", 8)] == ["job.booked"]
 

@@ -1,6 +1,6 @@
 /** Changes to a state: records are copied when first touched, so that what was read stays as it was. */
 import { blankRecords, COLLECTIONS, type Collection } from "../tables.ts";
-import { counterOf, holds, PUT_AWAY, prefixOf, withCounter } from "./away.ts";
+import { codesOf, counterOf, holds, PUT_AWAY, prefixOf, TRAY, withCounter } from "./away.ts";
 import type { Range } from "./records.gen.ts";
 import type { AnyRecord, AnyState, State } from "./state.ts";
 
@@ -40,7 +40,8 @@ export class Changes {
 
   /** Whether there is no record because it was put away (F5.11). */
   isAway(collection: Collection, key: string): boolean {
-    if (!PUT_AWAY.includes(collection) || this.look(collection, key) !== undefined) return false;
+    if (!PUT_AWAY.includes(collection) || key.startsWith(TRAY) || this.look(collection, key) !== undefined)
+      return false;
     const away = this.look("chain", prefixOf(key))?.away as readonly Range[] | undefined;
     return away !== undefined && holds(away, counterOf(key));
   }
@@ -50,8 +51,11 @@ export class Changes {
     const held = PUT_AWAY.filter((collection) => this.look(collection, code) !== undefined);
     if (held.length === 0) return;
     for (const collection of held) this.#dirty[collection].set(code, null);
-    const chain = this.record("chain", prefixOf(code));
-    chain.away = withCounter(chain.away as readonly Range[], counterOf(code));
+    const prefix = prefixOf(code);
+    const chain = this.record("chain", prefix);
+    const isBare = (counter: number) =>
+      codesOf(prefix, counter).every((one) => PUT_AWAY.every((collection) => this.look(collection, one) === undefined));
+    chain.away = withCounter(chain.away as readonly Range[], counterOf(code), isBare);
   }
 
   /** What was touched so far, by collection and key. */

@@ -22,8 +22,10 @@ class Entry(NamedTuple):
 class Plan:
     """Entries so far."""
 
-    def __init__(self) -> None:
+    def __init__(self, heads: dict[str, list[str]] | None = None) -> None:
+        """`heads` are those of moves before this plan, by thing, and are kept up to date."""
         self._entries: list[Entry] = []
+        self._heads = {} if heads is None else heads
 
     def add(self, at_ms: int, station: str, staff: str | None, kind: str, job: str | None, body: Body) -> None:
         """An event of a station, by a person, at a time."""
@@ -36,7 +38,6 @@ class Plan:
 
     def write(self, stations: dict[str, VirtualStation], now_ms: int) -> int:
         """Write all in order of time and push them; returns how many. The shop's clock never runs ahead of `now_ms`."""
-        heads: dict[str, list[str]] = {}
         writing: VirtualStation | None = None
         for entry in sorted(self._entries):
             if entry.at_ms > now_ms:
@@ -47,10 +48,10 @@ class Plan:
             writing = station
             body = entry.body
             if entry.kind == "thing.moved":
-                body = body | {"after": heads.get(body["thing"], [])}
+                body = body | {"after": self._heads.get(body["thing"], [])}
             event = station.write(entry.kind, entry.staff, entry.at_ms, entry.job, body)
             if entry.kind == "thing.moved":
-                heads[str(body["thing"])] = [event]
+                self._heads[str(body["thing"])] = [event]
         if writing is not None:
             writing.push_all(now_ms)
         return len(self._entries)

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any, cast
 
-from traymark.fold.away import PUT_AWAY, counter_of, holds, prefix_of, with_counter
+from traymark.fold.away import PUT_AWAY, TRAY, codes_of, counter_of, holds, prefix_of, with_counter
 from traymark.tables import blank_records
 
 Record = dict[str, Any]
@@ -44,7 +44,7 @@ class Changes:
 
     def is_away(self, collection: str, key: str) -> bool:
         """Whether there is no live record because it was put away (F5.11)."""
-        if collection not in PUT_AWAY:
+        if collection not in PUT_AWAY or key.startswith(TRAY):
             return False
         chain = self.look("chain", prefix_of(key))
         is_marked = chain is not None and holds(chain["away"], counter_of(key))
@@ -57,8 +57,14 @@ class Changes:
             self.record(*place)
             self.archived[place] = self.dirty.pop(place)
         if places:
-            chain = self.record("chain", prefix_of(code))
-            chain["away"] = with_counter(chain["away"], counter_of(code))
+            prefix = prefix_of(code)
+            chain = self.record("chain", prefix)
+            chain["away"] = with_counter(chain["away"], counter_of(code), lambda one: self._is_bare(prefix, one))
+
+    def _is_bare(self, prefix: str, counter: int) -> bool:
+        """Whether there is no live record under any code of a counter."""
+        codes = codes_of(prefix, counter)
+        return all(self.look(collection, code) is None for code in codes for collection in PUT_AWAY)
 
     def taken(self, collection: str, key: str) -> Record:
         """A live record as it was before, for these changes to change; a blank one when there was none."""

@@ -11,7 +11,7 @@ from traymark.log.records import live_hash, live_texts
 from traymark.log.store import Store, last_position
 
 # A tray is never put away, and moves with every job.
-_MOST_OF_TRAY = 50
+_MOST_OF_TRAY = 20
 
 _LINES = "SELECT position, slug, raw, incarnation, seq FROM event WHERE position IN ({}) ORDER BY position"
 _LIVE_POSITIONS = (
@@ -19,8 +19,8 @@ _LIVE_POSITIONS = (
     "WHERE r.collection IN ('job', 'thing', 'box') AND r.key NOT LIKE 'T%' "
     "UNION SELECT position FROM event WHERE slug IS NOT NULL "
     "UNION SELECT t.position FROM record r JOIN event_code t ON t.code = r.key "
-    "WHERE r.collection = 'thing' AND r.key LIKE 'T%' AND t.position IN "
-    "(SELECT n.position FROM event_code n WHERE n.code = r.key ORDER BY n.position DESC LIMIT ?)"
+    "WHERE r.collection = 'thing' AND r.key LIKE 'T%' AND t.position >= (SELECT min(position) FROM "
+    "(SELECT n.position FROM event_code n WHERE n.code = r.key ORDER BY n.position DESC LIMIT ?))"
 )
 
 

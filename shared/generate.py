@@ -125,6 +125,11 @@ def members_of(table: Table, collection: str) -> dict[str, Member]:
                 member = found.setdefault(name, Member(shape, {}, blank[name] is None))
                 for under, source in values.items():
                     member.values.setdefault(under, set()).add(_notation(row["fields"], source))
+            if effect["op"] == "recall":
+                member = found.setdefault(effect["to"], Member("map", {}, False))
+                for under, notations in members_of(table, effect["from"])[effect["list"]].values.items():
+                    member.values.setdefault(under, set()).update(notations)
+                member.values["of"] = {"text(40)"}
     return {name: found[name] for name in blank}
 
 

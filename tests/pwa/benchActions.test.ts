@@ -589,7 +589,7 @@ describe("static check", () => {
     later(1);
     await checkStatic("wrist_strap", "40", "M");
     await checkStatic("mat", "5", "k");
-    const lines = jobChecks(await readJobEvents(JOB));
+    const lines = jobChecks(job(), await readJobEvents(JOB));
     expect(lines).toEqual([
       {
         about: "Wrist strap, Bench One",
@@ -602,6 +602,6 @@ describe("static check", () => {
         tone: "warn",
       },
     ]);
-    expect(jobChecks([])).toEqual([]);
+    expect(jobChecks(job(), [])).toEqual([]);
   });
 });

@@ -367,7 +367,7 @@ def known(job: dict[str, Any]) -> Known:
     def none(_: str) -> None:
         return None
 
-    return Known(code=JOB, job=filled, doc=docs.get, job_of=none, thing=none, staff=none, station=none)
+    return Known(code=JOB, job=filled, doc=docs.get, job_of=none, thing=none)
 
 
 @pytest.mark.parametrize(

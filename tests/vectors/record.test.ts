@@ -15,8 +15,6 @@ type Vector = {
   readonly code: string;
   readonly job: Partial<Job>;
   readonly things?: Records;
-  readonly staff?: Records;
-  readonly stations?: Records;
   readonly docs?: Readonly<Record<string, object | null>>;
   readonly texts?: Readonly<Record<string, string>>;
   readonly events?: readonly object[];
@@ -26,7 +24,7 @@ type Vector = {
 
 const ALL = vectors<Vector>("record", {
   keys: ["name", "comment", "code", "job"],
-  optional: ["things", "staff", "stations", "docs", "texts", "events", "customer", "shop"],
+  optional: ["things", "docs", "texts", "events", "customer", "shop"],
 });
 const SHOP = JSON.parse(
   readFileSync(new URL("../../shared/vectors/record/base/shop.json", import.meta.url), "utf8"),
@@ -39,14 +37,14 @@ beforeEach(() => {
 
 it.each(ALL)("$name", (vector) => {
   const job = { ...blankRecords.job, ...vector.job } as unknown as Job;
-  const held = (records: Records = {}, blank: keyof typeof blankRecords) =>
-    new Map(Object.entries(records).map(([key, record]) => [key, { ...blankRecords[blank], ...record }]));
+  const things = Object.entries(vector.things ?? {}).map(([key, record]) => [
+    key,
+    { ...blankRecords.thing, ...record },
+  ]);
   state.value = {
     ...EMPTY,
     job: new Map([[vector.code, job]]),
-    thing: held(vector.things, "thing"),
-    staff: held(vector.staff, "staff"),
-    station: held(vector.stations, "station"),
+    thing: new Map(things as [string, object][]),
   } as unknown as State;
   const texts = Object.fromEntries(Object.entries(vector.texts ?? {}).map(([id, text]) => [id, { text }]));
   docs.value = new Map(

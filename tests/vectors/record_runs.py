@@ -23,16 +23,14 @@ def known(vector: Vector) -> Known:
     """The job over its blank record, and a shop that holds what the vector says."""
     docs = json.loads((vector_dir() / "record/base/shop.json").read_text(encoding="utf-8")) | vector.get("docs", {})
     docs |= {id_: {"text": text} for id_, text in vector.get("texts", {}).items()}
-    held = {name: _records(vector, name, blank) for name, blank in _BLANK.items()}
+    things = {code: blank_records()["thing"] | record for code, record in vector.get("things", {}).items()}
     job: Any = blank_records()["job"] | vector["job"]
     return Known(
         code=vector["code"],
         job=job,
         doc=docs.get,
         job_of={vector["code"]: job}.get,
-        thing=held["things"].get,
-        staff=held["staff"].get,
-        station=held["stations"].get,
+        thing=things.get,
     )
 
 
@@ -43,13 +41,6 @@ def events_of(vector: Vector) -> list[Event]:
     if wrong:
         raise ValueError(f"{vector['name']}: {wrong}")
     return [event for event in parsed if isinstance(event, Event)]
-
-
-_BLANK = {"things": "thing", "staff": "staff", "stations": "station"}
-
-
-def _records(vector: Vector, name: str, blank: str) -> dict[str, Any]:
-    return {key: blank_records()[blank] | record for key, record in vector.get(name, {}).items()}
 
 
 def _written(sheet: Sheet) -> dict[str, Any]:

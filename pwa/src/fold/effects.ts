@@ -2,6 +2,7 @@
 import { type Event, eventId } from "../events/envelope.ts";
 import { type Collection, type Row, type StageId, stages } from "../tables.ts";
 import type { Changes } from "./changes.ts";
+import type { Stamp } from "./records.gen.ts";
 import { rules } from "./require.ts";
 import type { AnyRecord } from "./state.ts";
 
@@ -49,8 +50,12 @@ function operation(row: Row): Act {
       };
     case "list":
       return (_, record, event) => {
-        (record[row.to as string] as unknown[]).push(stamped(row, event));
+        const list = record[row.to as string] as unknown[];
+        list.push(stamped(row, event));
+        if (row.most !== undefined && list.length > (row.most as number)) list.shift();
       };
+    case "recall":
+      return recall(row);
     case "map":
       return (_, record, event) => {
         (record[row.to as string] as AnyRecord)[joined(row, event)] = stamped(row, event);
@@ -92,6 +97,19 @@ function set(row: Row): Act {
   const values = Object.entries(row.values as Record<string, string>).map(([n, s]) => [n, readerOf(s)] as const);
   return (_, record, event) => {
     for (const [name, value] of values) record[name] = value(event);
+  };
+}
+
+function recall(row: Row): Act {
+  const nameOf = readerOf(row.of as string);
+  return (changes, record, event) => {
+    const name = nameOf(event);
+    if (typeof name !== "string") return;
+    const list = changes.look(row.from as Collection, name)?.[row.list as string] as readonly Stamp[] | undefined;
+    let last: Stamp | undefined;
+    for (const one of list ?? [])
+      if (one.at_ms <= event.at_ms && (last === undefined || one.at_ms >= last.at_ms)) last = one;
+    if (last !== undefined) (record[row.to as string] as AnyRecord)[last.event] = { ...last, of: name };
   };
 }
 

@@ -21,7 +21,6 @@ import type {
   Side,
   Sign,
   StopReason,
-  StrapItem,
   TestResult,
   TextId,
   Traces,
@@ -154,6 +153,7 @@ export type JobIncidents = Stamp & {
   readonly photos: readonly string[];
 };
 export type JobSettlements = Stamp & { readonly owed: Owed; readonly say: TextId };
+export type JobStaticChecks = Stamp & { readonly ohms: number; readonly limit_ohms: number; readonly of: string };
 
 export type Job = {
   readonly booked: boolean;
@@ -218,6 +218,8 @@ export type Job = {
   readonly settlements: Readonly<Record<string, JobSettlements>>;
   /** Revision of the shop's own terms that the customer was shown. */
   readonly terms: number | null;
+  /** The static checks that stood when steps were done, by their event: of a wrist strap or a mat. */
+  readonly static_checks: Readonly<Record<string, JobStaticChecks>>;
   readonly booked_by: string | null;
   readonly booked_at_ms: number | null;
   readonly findings: readonly Finding[];
@@ -260,12 +262,12 @@ export type Box = {
   readonly seen: number | null;
 };
 export type StaffStrap = Stamp & { readonly ohms: number; readonly limit_ohms: number };
-export type StaffChecks = Stamp & { readonly item: StrapItem; readonly ohms: number; readonly limit_ohms: number };
+export type StaffStraps = Stamp & { readonly ohms: number; readonly limit_ohms: number };
 
 export type Staff = {
   readonly strap: Readonly<Record<string, StaffStrap>>;
-  /** Static checks: a measured resistance and the limit it had to stay below. */
-  readonly checks: readonly StaffChecks[];
+  /** The latest static checks of the wrist strap: a measured resistance and the limit it had to stay below. */
+  readonly straps: readonly StaffStraps[];
   readonly signed_on: number | null;
 };
 
@@ -279,6 +281,6 @@ export type Chain = {
 export type StationMats = Stamp & { readonly ohms: number; readonly limit_ohms: number };
 
 export type Station = {
-  /** Static checks of the mat at this bench. */
+  /** The latest static checks of the mat at this bench. */
   readonly mats: readonly StationMats[];
 };

@@ -72,7 +72,7 @@ export function longParts(code: string, job: Job, events: readonly Event[]): rea
     ),
     facts(
       "checks",
-      jobChecks(events).map(({ about, says }) => [about, says]),
+      jobChecks(job, events).map(({ about, says }) => [about, says]),
     ),
     facts("entries", entries(code, events)),
   ].filter((part) => part.facts.length + part.lines.length > 0);

@@ -2,7 +2,7 @@
 import { signedOn, state, station } from "../current.ts";
 import type { Event } from "../events/envelope.ts";
 import { shop } from "../facts/people.ts";
-import type { StaticCheck } from "../fold/state.ts";
+import type { Job, StaticCheck } from "../fold/state.ts";
 import { type Item, intervalOf, type Judged, judge, stands, workDays } from "../rules/esd.ts";
 import { shopDay } from "./days.ts";
 import { benchName, line, moment, who } from "./recordWords.ts";
@@ -31,20 +31,20 @@ export type CheckLine = {
 };
 
 /**
- * What counted for the work on a job, by person and by bench, from its events; a day without a check says so. Work is a
- * step that was done, also one that was taken back later.
+ * What counted for the work on a job, by person and by bench, from its record and events; a day without a check says so.
+ * Work is a step that was done, also one that was taken back later.
  */
-export function jobChecks(events: readonly Event[]): readonly CheckLine[] {
+export function jobChecks(job: Job, events: readonly Event[]): readonly CheckLine[] {
+  const checksOf = (name: string) => Object.values(job.static_checks).filter((check) => check.of === name);
   const work = events.filter((e) => e.known && e.kind === "step.done");
   const people = grouped(work, (e) => e.staff);
   const benches = grouped(work, (e) => e.station);
   return [
-    ...[...people].flatMap(([staff, moments]) => {
-      const straps = state.value.staff.get(staff)?.checks.filter((c) => c.item === "wrist_strap") ?? [];
-      return linesOf("wrist_strap", line("strap", { name: who(staff) }), moments, straps);
-    }),
+    ...[...people].flatMap(([staff, moments]) =>
+      linesOf("wrist_strap", line("strap", { name: who(staff) }), moments, checksOf(staff)),
+    ),
     ...[...benches].flatMap(([id, moments]) =>
-      linesOf("mat", line("mat", { name: benchName(id) }), moments, matsOf(id)),
+      linesOf("mat", line("mat", { name: benchName(id) }), moments, checksOf(id)),
     ),
   ];
 }

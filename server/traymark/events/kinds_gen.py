@@ -2,7 +2,7 @@
 
 from typing import Literal, NotRequired, TypedDict
 
-FOLD_TABLES = "5c6a79824d426c2a"
+FOLD_TABLES = "a3102092e59c14c8"
 """The tables that say what events do: the first digits of a SHA-256 over what the fold reads of them."""
 
 TestStage = Literal["intake", "prefit", "final"]

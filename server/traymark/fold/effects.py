@@ -1,5 +1,6 @@
 """The operations that effect rows of events.json name, compiled once per row (F5.3 to F5.7, F6)."""
 
+import sys
 from collections.abc import Callable
 from operator import attrgetter, itemgetter
 from typing import Any
@@ -80,9 +81,27 @@ def _stamp(row: Row) -> Act:
 
 def _list(row: Row) -> Act:
     stamp, to = _stamper(row), row["to"]
+    most: int = row.get("most", sys.maxsize)
 
     def act(_: Changes, record: Record, event: Event) -> None:
-        record[to].append(stamp(event))
+        held = record[to]
+        held.append(stamp(event))
+        if len(held) > most:
+            del held[0]
+
+    return act
+
+
+def _recall(row: Row) -> Act:
+    to, collection, name_of, kept = row["to"], row["from"], _value(row["of"]), row["list"]
+
+    def act(changes: Changes, record: Record, event: Event) -> None:
+        name = name_of(event)
+        held = None if name is None else changes.look(collection, name)
+        before = [one for one in (held[kept] if held else ()) if one["at_ms"] <= event.at_ms]
+        if before:
+            last = max(enumerate(before), key=lambda found: (found[1]["at_ms"], found[0]))[1]
+            record[to][last["event"]] = last | {"of": name}
 
     return act
 
@@ -172,7 +191,7 @@ def _require(row: Row) -> Act:
 
 
 _OPERATIONS: dict[str, Callable[[Row], Act]] = {
-    "set": _set, "stamp": _stamp, "list": _list, "map": _map, "drop": _drop, "count": _count,
+    "set": _set, "stamp": _stamp, "list": _list, "recall": _recall, "map": _map, "drop": _drop, "count": _count,
     "stage": _stage, "stop": _stop, "lift": _lift, "move": _move, "require": _require,
 }  # fmt: skip
 

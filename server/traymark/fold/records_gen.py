@@ -24,7 +24,6 @@ from traymark.events.kinds_gen import (
     Side,
     Sign,
     StopReason,
-    StrapItem,
     TestResult,
     Traces,
     TryAction,
@@ -262,6 +261,12 @@ class JobSettlements(Stamp):
     say: str
 
 
+class JobStaticChecks(Stamp):
+    ohms: int
+    limit_ohms: int
+    of: str
+
+
 class Job(TypedDict):
     """A record of `job`."""
 
@@ -327,6 +332,8 @@ class Job(TypedDict):
     settlements: dict[str, JobSettlements]
     terms: int | None
     """Revision of the shop's own terms that the customer was shown."""
+    static_checks: dict[str, JobStaticChecks]
+    """The static checks that stood when steps were done, by their event: of a wrist strap or a mat."""
     booked_by: str | None
     booked_at_ms: int | None
     findings: list[Finding]
@@ -382,8 +389,7 @@ class StaffStrap(Stamp):
     limit_ohms: int
 
 
-class StaffChecks(Stamp):
-    item: StrapItem
+class StaffStraps(Stamp):
     ohms: int
     limit_ohms: int
 
@@ -392,8 +398,8 @@ class Staff(TypedDict):
     """A record of `staff`."""
 
     strap: dict[str, StaffStrap]
-    checks: list[StaffChecks]
-    """Static checks: a measured resistance and the limit it had to stay below."""
+    straps: list[StaffStraps]
+    """The latest static checks of the wrist strap: a measured resistance and the limit it had to stay below."""
     signed_on: int | None
 
 
@@ -416,4 +422,4 @@ class Station(TypedDict):
     """A record of `station`."""
 
     mats: list[StationMats]
-    """Static checks of the mat at this bench."""
+    """The latest static checks of the mat at this bench."""

@@ -52,6 +52,4 @@ def known_of(store: Store, code: str, job: Job) -> Known:
         doc=doc,
         job_of=lambda other: store.record("job", other),
         thing=lambda thing: store.record("thing", thing),
-        staff=lambda staff: store.record("staff", staff),
-        station=lambda station: store.record("station", station),
     )

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from traymark.fold.records_gen import Job, JobPhotoMarks, Staff, Station, Thing
+from traymark.fold.records_gen import Job, JobPhotoMarks, Thing
 
 Sign = Literal["done", "warn", "stop", "under_way"]
 Fact = tuple[str, str]
@@ -21,8 +21,6 @@ class Known:
     """The body of a document (F7)."""
     job_of: Callable[[str], Job | None]
     thing: Callable[[str], Thing | None]
-    staff: Callable[[str], Staff | None]
-    station: Callable[[str], Station | None]
 
 
 @dataclass(frozen=True)

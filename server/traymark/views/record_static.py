@@ -3,12 +3,10 @@
 from collections.abc import Iterable, Sequence
 
 from traymark.events.envelope import Event
-from traymark.fold.records_gen import StaffChecks, StationMats
+from traymark.fold.records_gen import JobStaticChecks
 from traymark.rules.esd import Item, interval_of, judge, work_days
 from traymark.views.record_sheet import Fact, Known
 from traymark.views.record_words import line, moment, settings, staff_name, station_name, text_setting
-
-Check = StaffChecks | StationMats
 
 
 def static_checks(known: Known, events: Iterable[Event]) -> Iterable[Fact]:
@@ -21,16 +19,21 @@ def static_checks(known: Known, events: Iterable[Event]) -> Iterable[Fact]:
             if event.staff is not None:
                 people.setdefault(event.staff, []).append(event.at_ms)
     for staff, moments in sorted(people.items()):
-        held = known.staff(staff)
-        straps = [] if held is None else [check for check in held["checks"] if check["item"] == "wrist_strap"]
-        yield from _checked(known, "wrist_strap", line("strap", name=staff_name(known, staff)), moments, straps)
+        about = line("strap", name=staff_name(known, staff))
+        yield from _checked(known, "wrist_strap", about, moments, _checks_of(known, staff))
     for station, moments in sorted(benches.items()):
-        bench = known.station(station)
-        mats = [] if bench is None else bench["mats"]
-        yield from _checked(known, "mat", line("mat", name=station_name(known, station)), moments, mats)
+        about = line("mat", name=station_name(known, station))
+        yield from _checked(known, "mat", about, moments, _checks_of(known, station))
 
 
-def _checked(known: Known, item: Item, about: str, moments: list[int], checks: Sequence[Check]) -> Iterable[Fact]:
+def _checks_of(known: Known, name: str) -> list[JobStaticChecks]:
+    """Of a person's wrist strap, or of the mat at a station."""
+    return [check for check in known.job["static_checks"].values() if check["of"] == name]
+
+
+def _checked(
+    known: Known, item: Item, about: str, moments: list[int], checks: Sequence[JobStaticChecks]
+) -> Iterable[Fact]:
     interval, zone = interval_of(item, settings(known)), text_setting(known, "time_zone")
     for day in work_days(moments, [check["at_ms"] for check in checks], interval, zone):
         if day.without_ms is not None:

@@ -52,7 +52,7 @@ export function History({ code, job }: Props) {
           title="New promises"
           rows={job.promises.map((p) => ({ ...p, text: `${dayTime(p.promised_at_ms)}: ${said(p.why)}` }))}
         />
-        <StaticChecks code={code} />
+        <StaticChecks code={code} job={job} />
         {job.booked && (
           <section class="stack" aria-label="Agreed">
             <h2>Agreed</h2>
@@ -86,10 +86,10 @@ export function History({ code, job }: Props) {
 const SIGNS: Readonly<Record<CheckLine["tone"], ShapeName>> = { good: "done", warn: "warn", stop: "stop" };
 
 /** The static checks that counted while the job was worked on. */
-function StaticChecks({ code }: { readonly code: string }) {
+function StaticChecks({ code, job }: { readonly code: string; readonly job: Job }) {
   const { value: events, problem } = useLoaded(() => readJobEvents(code), [code, state.value]);
   if (problem !== null) return <Refusal problem={problem} />;
-  const lines = jobChecks(events ?? []);
+  const lines = jobChecks(job, events ?? []);
   if (lines.length === 0) return null;
   return (
     <section class="stack" aria-label="Static checks">

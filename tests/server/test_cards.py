@@ -22,8 +22,8 @@ def put(desk: Desk, id_: str, kind: str, body: Any, **more: Any) -> httpx.Respon
     return desk.ask("PUT", f"/api/docs/{id_}", json={"kind": kind, "body": body} | more)
 
 
-def docs(desk: Desk, after: int = 0, limit: int = 1000) -> dict[str, Any]:
-    return desk.ask("GET", "/api/docs", params={"after": after, "limit": limit}).json()
+def docs(desk: Desk, after: int = 0, limit: int = 1000, run: str = "") -> dict[str, Any]:
+    return desk.ask("GET", "/api/docs", params={"after": after, "limit": limit, "run": run}).json()
 
 
 @pytest.fixture(autouse=True)
@@ -48,6 +48,8 @@ def test_card_written_by_any_station_is_read_by_every_other(shop: Shop, desk: De
     assert put(desk, CARD, "contact", CONTACT).json() == {"id": CARD, "rev": 1}
     other = shop.enrol("S7K9")
     assert docs(other) == {
+        "run": shop.store.run,
+        "reset": False,
         "rev": 1,
         "last": 1,
         "docs": [{"id": CARD, "kind": "contact", "rev": 1, "body": CONTACT}],
@@ -62,7 +64,8 @@ def test_revision_counts_over_all_cards_and_shows_what_is_newer(desk: Desk) -> N
     put(desk, CARD, "contact", CONTACT | {"phone": "+00 1"})
     assert [(d["id"], d["rev"]) for d in docs(desk)["docs"]] == [(OTHER, 2), (CARD, 3)]
     assert docs(desk, after=2)["docs"][0]["body"]["phone"] == "+00 1"
-    assert docs(desk, after=3) == {"rev": 3, "last": 3, "docs": [], "more": False}
+    told = docs(desk, after=3)
+    assert (told["rev"], told["last"], told["docs"], told["more"]) == (3, 3, [], False)
 
 
 def test_reading_continues_where_the_last_answer_ended(desk: Desk) -> None:
@@ -72,6 +75,16 @@ def test_reading_continues_where_the_last_answer_ended(desk: Desk) -> None:
     assert (first["rev"], first["more"], len(first["docs"])) == (2, True, 2)
     rest = docs(desk, after=2)
     assert (rest["rev"], rest["more"], len(rest["docs"])) == (5, False, 3)
+
+
+def test_a_revision_that_this_shop_never_gave_out_is_told(shop: Shop, desk: Desk) -> None:
+    put(desk, CARD, "contact", CONTACT)
+    run = docs(desk)["run"]
+    assert not docs(desk, after=1, run=run)["reset"]
+    for after, of in ((2, run), (2, ""), (1, "another")):
+        told = docs(desk, after, run=of)
+        assert (told["reset"], told["docs"]) == (True, [])
+    assert run == shop.store.run
 
 
 def test_later_of_two_writes_of_a_card_wins(shop: Shop, desk: Desk) -> None:

@@ -294,3 +294,29 @@ def test_what_nothing_names_is_dropped_after_a_while(known: Shop, desk: Desk) ->
     assert all_blobs(known.store) == [name_of(PHOTO)]
     assert traces(known.data_dir, "Nobody booked this") == {name_of(PHOTO)}  # which the job names
     known.check_log()
+
+
+def test_a_lead_station_has_erased_again_what_a_restored_server_does_not_know_was_erased(
+    known: Shop, lead: Desk, desk: Desk
+) -> None:
+    """The disk is gone, and with it the list of what was erased: as on a server that never heard of it."""
+    belongings = {CONTACT: "contact", CARD: "device", name_of(PHOTO): "photo"}
+    belongings |= {id_: doc["kind"] for id_, doc in docs(desk).items() if doc["kind"] == "text"}
+    told = {"ids": list(belongings.items())}
+    problem_of(desk.ask("POST", "/api/erased", json=told), "not-allowed")
+    assert traces(known.data_dir) != set()
+    assert lead.ask("POST", "/api/erased", json=told).json() == {"erased": 5}
+    assert traces(known.data_dir) == set()
+    assert all_blobs(known.store) == []
+    _, lines = desk.pull()
+    assert json.loads(lines[-1][2])["kind"] == "data.erased"
+    at = known.store.position()
+    assert lead.ask("POST", "/api/erased", json=told).status_code == 200
+    assert known.store.position() == at
+    known.check_log()
+
+
+@pytest.mark.parametrize("one", [["short", "contact"], ["c" * 20, "settings"], ["c" * 20], ["f" * 63, "photo"], 7])
+def test_nothing_else_can_be_erased_that_way(known: Shop, lead: Desk, one: Any) -> None:
+    assert lead.ask("POST", "/api/erased", json={"ids": [one]}).status_code in (400, 422)
+    assert traces(known.data_dir) != set()

@@ -13,7 +13,7 @@ from traymark.api.parts import Asking, TheNews, TheQueue, TheSettings, TheStore
 from traymark.api.problems import Problem
 from traymark.api.who import require_lead
 from traymark.docs.card import CARD_KINDS
-from traymark.docs.keep import MOST_DOCS, Doc, Docs, docs_after, get_docs, last_rev, put_doc
+from traymark.docs.keep import MOST_DOCS, Doc, Docs, docs_after, get_docs, has_given_out, last_rev, put_doc
 from traymark.refused import Refused
 
 _MAX_INT = 2**53 - 1
@@ -35,16 +35,27 @@ async def list_docs(
     after: Annotated[int, QueryParameter(ge=0, le=_MAX_INT)] = 0,
     limit: Annotated[int, QueryParameter(ge=1, le=MOST_DOCS)] = MOST_DOCS,
     erased_after: Annotated[int, QueryParameter(ge=0, le=_MAX_INT)] = 0,
+    run: Annotated[str, QueryParameter(max_length=40)] = "",
     ids: Annotated[str, QueryParameter(max_length=8_000)] = "",
 ) -> Response[bytes]:
-    """What changed after a revision; with `ids`, separated by commas, those alone. `last` is the newest revision: a
-    station that begins need not hear of what was erased up to there."""
-    last = await sync_to_thread(last_rev, store)
+    """What changed after a revision that a run of the server has told; with `ids`, separated by commas, those alone.
+    `last` is the newest revision: a station that begins need not hear of what was erased up to there. `reset`: that
+    revision was never given out here, so all is asked for again."""
+    last, reset = await sync_to_thread(last_rev, store), False
     if ids:
         docs = Docs(after, await sync_to_thread(get_docs, store, ids.split(",")), more=False)
+    elif reset := not await sync_to_thread(has_given_out, store, run, after):
+        docs = Docs(0, [], more=True)
     else:
         docs = await sync_to_thread(docs_after, store, after, limit, settings.max_pull_bytes, erased_after)
-    content = {"rev": docs.rev, "last": last, "docs": [doc_shape(doc) for doc in docs.docs], "more": docs.more}
+    content = {
+        "run": store.run,
+        "reset": reset,
+        "rev": docs.rev,
+        "last": last,
+        "docs": [doc_shape(doc) for doc in docs.docs],
+        "more": docs.more,
+    }
     return Response(msgspec.json.encode(content), media_type="application/json")
 
 

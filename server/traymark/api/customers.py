@@ -1,25 +1,29 @@
 """What the shop holds of a customer: told, handed out, erased (F7.10). For leads."""
 
-from typing import Any
+from typing import Annotated, Any, Literal
 
 import msgspec
-from litestar import get, post
+from litestar import Request, get, post
 from litestar.concurrency import sync_to_thread
 from litestar.params import FromPath
 from litestar.response import Stream
 
+from traymark.api.body import read_json
 from traymark.api.parts import Asking, TheClock, TheNews, TheQueue, TheSettings, TheStore
 from traymark.api.problems import Problem, refuse
 from traymark.api.who import require_lead
 from traymark.config import Settings
-from traymark.docs.keep import last_rev
+from traymark.docs.keep import MOST_DOCS, last_rev
 from traymark.personal.belongings import belongings_of, jobs_of
-from traymark.personal.erase import erase_customer
+from traymark.personal.erase import erase_again, erase_customer
 from traymark.personal.export import export
 from traymark.personal.others import jobs_of_others
 from traymark.refused import Refused
 
 _HOUR_MS = 3_600_000
+
+ErasedId = Annotated[str, msgspec.Meta(pattern=r"^([a-z0-9]{20}|[0-9a-f]{64})\Z")]
+ErasedKind = Literal["contact", "device", "text", "photo"]
 
 
 class Held(msgspec.Struct, frozen=True):
@@ -99,10 +103,35 @@ async def erase(
     }
 
 
+class ErasedBefore(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What a station heard was erased: ids of cards and texts, and hashes of photos, with their kinds."""
+
+    ids: Annotated[list[tuple[ErasedId, ErasedKind]], msgspec.Meta(max_length=MOST_DOCS)]
+
+
+@post("/api/erased", status_code=200)
+async def erase_before(
+    request: Request[Any, Any, Any],
+    station: Asking,
+    store: TheStore,
+    settings: TheSettings,
+    clock: TheClock,
+    news: TheNews,
+    write_queue: TheQueue,
+) -> dict[str, int]:
+    """Erase again what was erased after the backup that this server was restored from (F7.11)."""
+    require_lead(station)
+    async with write_queue.place(station.id):
+        told = await read_json(request, ErasedBefore, settings.max_json_bytes)
+        await sync_to_thread(erase_again, store, told.ids, clock())
+    news.tell(position=await sync_to_thread(store.position), rev=await sync_to_thread(last_rev, store))
+    return {"erased": len(told.ids)}
+
+
 def _backups_until(settings: Settings, now_ms: int) -> int | None:
     if not settings.backup_dir:
         return None
     return now_ms + int(settings.backup_every_h * settings.backup_keep * _HOUR_MS)
 
 
-handlers = [read_customer, export_customer, erase]
+handlers = [read_customer, export_customer, erase, erase_before]

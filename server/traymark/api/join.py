@@ -74,7 +74,8 @@ async def post_join(
 
 @get("/api/station")
 async def get_station(station: Asking, store: TheStore, clock: TheClock) -> dict[str, Any]:
-    """Who this browser is, what time the server has, and how far the last good backup has the station's chains."""
+    """Who this browser is, what time the server has, and how far the last good backup has documents and the station's
+    chains."""
     shop = await sync_to_thread(shop_settings, store)
     backup = await sync_to_thread(last_backup, store)
     own = await sync_to_thread(incarnations_of, store, station.id)
@@ -85,6 +86,7 @@ async def get_station(station: Asking, store: TheStore, clock: TheClock) -> dict
         "shop_name": shop.get("shop_name", ""),
         "epoch": store.epoch,
         "now_ms": clock(),
+        "backed_up_rev": 0 if backup is None else backup.rev,
         "backed_up": {} if backup is None else {prefix: backup.chains.get(prefix, 0) for prefix in own},
     }
 

@@ -48,7 +48,7 @@ def restore(file: Path, data_dir: Path, now_ms: int, *, replace: bool) -> Restor
         try:
             header = _extract(file, coming)
             due = _erased(data_dir) if has_shop else []
-            erased = _make_ready(coming, due or [])
+            erased = _make_ready(coming, due or [], now_ms)
             before = _aside(data_dir, now_ms) if is_taken else None
             if before is None and data_dir.exists():
                 data_dir.rmdir()
@@ -79,7 +79,7 @@ def _extract(file: Path, folder: Path) -> Header:
     return header
 
 
-def _make_ready(folder: Path, erased: list[tuple[str, str]]) -> int:
+def _make_ready(folder: Path, erased: list[tuple[str, str]], now_ms: int) -> int:
     """Bring the shop to the present form and fold, check it, begin its new epoch, and erase again.
 
     Returns how much was erased again.
@@ -96,7 +96,7 @@ def _make_ready(folder: Path, erased: list[tuple[str, str]]) -> int:
         store.begin_epoch()
         held = set(erased_ids(store))
         due = [one for one in erased if one not in held]
-        erase_again(store, due)
+        erase_again(store, due, now_ms)
         return len(due)
 
 

@@ -3,7 +3,7 @@
 from typing import Any, NamedTuple
 
 import msgspec
-from sqlalchemy import Connection, func, text
+from sqlalchemy import Connection, text
 from sqlalchemy.dialects.sqlite import insert
 from sqlmodel import col, delete, select
 
@@ -13,6 +13,7 @@ from traymark.log.archive_words import index_card
 from traymark.log.database import leaving_no_copy
 from traymark.log.erasing import begin_erasing, due_photos, end_erasing, is_erased_job
 from traymark.log.rows import NOT_PERSONAL, DocRow
+from traymark.log.runs import gave_out, keep_last_revision, last_revision
 from traymark.log.store import Store
 from traymark.refused import Refused
 
@@ -89,7 +90,7 @@ def keep_doc(connection: Connection, id_: str, kind: str, written: str) -> None:
 
 
 def _write(connection: Connection, id_: str, kind: str, written: str | None) -> Doc:
-    rev = (connection.execute(select(func.max(DocRow.rev))).scalar() or 0) + 1
+    rev = last_revision(connection) + 1
     row = insert(DocRow).values(id=id_, kind=kind, rev=rev, body=written)
     with leaving_no_copy(connection):
         connection.execute(
@@ -101,6 +102,7 @@ def _write(connection: Connection, id_: str, kind: str, written: str | None) -> 
 
 def drop_doc(connection: Connection, id_: str) -> None:
     """Forget a card that nothing names, within a transaction. `begin_erasing` must follow."""
+    keep_last_revision(connection)
     with leaving_no_copy(connection):
         kind = connection.execute(delete(DocRow).where(col(DocRow.id) == id_).returning(col(DocRow.kind))).scalar()
     index_card(connection, id_, kind or "")
@@ -157,6 +159,12 @@ ORDER BY rev LIMIT :most
 """  # noqa: S608  # our own words
 
 
+def has_given_out(store: Store, run: str, rev: int) -> bool:
+    """Whether a revision, or a later one, was given out by this run of the server, or without a name by any."""
+    with store.database.read() as connection:
+        return gave_out(connection, run, rev)
+
+
 def erased_ids(store: Store) -> list[tuple[str, str]]:
     """Id and kind of everything that was erased for good."""
     query = select(DocRow.id, DocRow.kind).where(col(DocRow.body).is_(None)).order_by(col(DocRow.id))
@@ -167,4 +175,4 @@ def erased_ids(store: Store) -> list[tuple[str, str]]:
 def last_rev(store: Store) -> int:
     """The newest revision; 0 when there is none."""
     with store.database.read() as connection:
-        return connection.execute(select(func.max(DocRow.rev))).scalar() or 0
+        return last_revision(connection)

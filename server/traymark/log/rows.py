@@ -165,6 +165,16 @@ class DocRow(SQLModel, table=True):
     body: str | None = None
 
 
+class RunRow(SQLModel, table=True):
+    """A run of the server, in the order of `id`; `rev` is the last revision that was given out before it (runs.py)."""
+
+    __tablename__: ClassVar[str] = "run"  # pyright: ignore[reportIncompatibleVariableOverride]  # as above
+
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True)
+    rev: int
+
+
 class BlobRow(SQLModel, table=True):
     """A photo whose bytes lie in a file named by their hash (F8.5). Written only after the file is durable."""
 

@@ -16,6 +16,7 @@ from traymark.log.database import Database
 from traymark.log.facts import fact
 from traymark.log.records import RecordKey, Records, TakenChanges, live_hash, read_any, write_records
 from traymark.log.rows import ArchiveRow, ChainRow, EventRow, Meta, RecordRow
+from traymark.log.runs import begin_run, present_run
 
 
 class Store:
@@ -28,6 +29,7 @@ class Store:
         self.records = Records()
         with self.database.write() as connection:
             self.epoch = fact(connection, "epoch", new_epoch_name)
+            self.run = begin_run(connection) if sole_writer else present_run(connection)
 
     def close(self) -> None:
         """Close the file."""

@@ -13,7 +13,7 @@ from traymark.blobs.files import BlobFiles
 from traymark.blobs.keep import forget_blob
 from traymark.blobs.parts import BlobParts
 from traymark.docs.keep import erase_doc
-from traymark.log.erasing import ERASED, begin_erasing, due_photos, end_erasing
+from traymark.log.erasing import ERASED, begin_erasing, due_photos, end_erasing, is_erased_job
 from traymark.log.store import Store
 from traymark.personal.belongings import Belongings, JobHeld, belongings_of, jobs_of
 from traymark.refused import Refused
@@ -57,10 +57,15 @@ def erase_jobs(connection: Connection, jobs: list[JobHeld]) -> list[OwnEvent]:
     return [OwnEvent(ERASED, job.code, {"why": "time"}) for job in jobs]
 
 
-def erase_again(store: Store, erased: Iterable[tuple[str, str]]) -> None:
-    """Erase by id and kind what another copy of the shop had erased."""
+def erase_again(store: Store, erased: Iterable[tuple[str, str]], now_ms: int) -> None:
+    """Erase by id and kind what another copy of the shop had erased; the log says so of each job that is over."""
     rows = list(erased)
-    with store.database.write() as connection:
+    with store.changing() as (connection, changes):
+        contacts = [id_ for id_, kind in rows if kind == "contact"]
+        jobs = [job for contact in contacts for job in jobs_of(connection, contact)]
+        due = [job.code for job in jobs if job.record["stage"] == OVER and not is_erased_job(connection, job.code)]
+        if due:
+            write_own(connection, changes, [OwnEvent(ERASED, code, {"why": "asked"}) for code in due], now_ms)
         _erase_ids(connection, [row for row in rows if row[1] != PHOTO], [id_ for id_, kind in rows if kind == PHOTO])
     finish_erasing(store)
 

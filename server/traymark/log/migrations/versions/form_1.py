@@ -81,6 +81,7 @@ TABLES = (
     """CREATE INDEX doc_of ON doc (json_extract(body, '$.of')) WHERE kind = 'text'""",
     """CREATE INDEX doc_document ON doc (rev) WHERE kind NOT IN ('contact', 'device', 'text', 'photo')""",
     """CREATE INDEX doc_erased ON doc (rev) WHERE body IS NULL""",
+    """CREATE TABLE run (id INTEGER NOT NULL PRIMARY KEY, name VARCHAR NOT NULL UNIQUE, rev INTEGER NOT NULL)""",
     """CREATE TABLE blob (
         sha256 VARCHAR NOT NULL PRIMARY KEY,
         media_type VARCHAR NOT NULL,

@@ -194,7 +194,7 @@ describe("a photo that was erased", () => {
 
 describe("what was erased before", () => {
   const asked = (): readonly string[] =>
-    server.asked.filter((a) => a.path.startsWith("/api/docs?")).map((a) => a.path.replace(/&limit.*/, ""));
+    server.asked.filter((a) => a.path.startsWith("/api/docs?")).map((a) => a.path.replace(/&run.*/, ""));
 
   test("is not told to a station that holds nothing yet, however many answers it takes", async () => {
     for (const letter of ["a", "c", "e"]) {

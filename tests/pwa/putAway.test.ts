@@ -106,6 +106,7 @@ async function away(): Promise<string> {
 const kept = (store: "docs" | "records") => withDb(async (db) => (await db[store].keys()).map(String));
 
 test("what is put away is given up: records, lines and cards", async () => {
+  await putMeta("backed_up_rev", 1_000);
   await held();
   expect((await pulledAbout(JOB)).length).toBe(4);
   expect(await kept("docs")).toEqual([CARD, CONTACT, COMPLAINT].sort());
@@ -152,6 +153,7 @@ test("records that cannot be read are fetched again, when the log here is not wh
 });
 
 test("it is read from the server with its history and cards, and kept nowhere", async () => {
+  await putMeta("backed_up_rev", 1_000);
   await away();
   expect(await readPutAway({ code: JOB })).toMatchObject({ ok: true, value: JOB });
   expect(said(state.value.job.get(JOB)?.complaint ?? null)).toBe("Dark display");

@@ -16,10 +16,12 @@ import { logInNotation } from "./notation.ts";
 
 type Line = { readonly incarnation: string; readonly seq: number; readonly raw: string; readonly hash: string };
 type Asked = { readonly method: string; readonly path: string; readonly bytes: Uint8Array };
+type Written = { readonly kind: string; readonly body: unknown; readonly base_rev?: number | null };
 type Copy = {
   readonly log: readonly Line[];
   readonly given: readonly (readonly [string, string])[];
   readonly docs: Fake["docs"];
+  readonly runs: Fake["runs"];
 };
 
 const NEW_INCARNATIONS = ["8AA", "8AB", "8AC", "8AD"];
@@ -28,6 +30,11 @@ const MOST_BYTES = 262_144;
 export class Fake {
   epoch = "one";
   station = "S7K2";
+  role = "counter";
+  /** The names of its runs, and the last revision before each. */
+  runs: readonly (readonly [string, number])[] = [["run 1", 0]];
+  /** Ids that a lead's station had erased again. */
+  readonly erasedAgain: string[] = [];
   log: Line[] = [];
   /** Incarnation to station. */
   given = new Map<string, string>([["7K2", "S7K2"]]);
@@ -35,6 +42,7 @@ export class Fake {
   readonly blobs = new Set<string>();
   backedUpMs: number | null = null;
   backedUp: Record<string, number> = {};
+  backedUpRev = 0;
   readonly forks: string[] = [];
   readonly asked: Asked[] = [];
   /** Answers instead of the usual ones: return null to let a request through. */
@@ -42,19 +50,27 @@ export class Fake {
   /** In one answer. */
   mostDocs = 500;
   #rev = 0;
+  #run = 1;
   readonly #incarnations = [...NEW_INCARNATIONS];
 
   copy(): Copy {
-    return { log: [...this.log], given: [...this.given], docs: new Map(this.docs) };
+    return { log: [...this.log], given: [...this.given], docs: new Map(this.docs), runs: this.runs };
   }
 
   /** As after a backup was restored. */
   restore(copy: Copy): void {
+    this.putBack(copy);
+    this.epoch = `${this.epoch}+`;
+  }
+
+  /** As after a copy of the data was put back by hand. */
+  putBack(copy: Copy): void {
     this.log = [...copy.log];
     this.given = new Map(copy.given);
     this.docs = new Map(copy.docs);
     this.#rev = 0;
-    this.epoch = `${this.epoch}+`;
+    this.#run += 1;
+    this.runs = [...copy.runs, [`run ${this.#run}`, this.#lastRev()]];
   }
 
   state(): State {
@@ -105,10 +121,11 @@ export class Fake {
       return Response.json({
         station: this.station,
         name: "Desk",
-        role: "counter",
+        role: this.role,
         shop_name: "Test shop",
         epoch: this.epoch,
         backed_up: this.backedUp,
+        backed_up_rev: this.backedUpRev,
       });
     }
     if (pathname === "/api/station/incarnation") {
@@ -121,6 +138,7 @@ export class Fake {
     if (pathname === "/api/sync/pull") return this.#pull(searchParams);
     if (pathname.startsWith("/api/docs/")) return this.#putDoc(pathname.slice(10), asked.bytes);
     if (pathname === "/api/docs") return this.#listDocs(searchParams);
+    if (pathname === "/api/erased") return this.#eraseAgain(asked.bytes);
     const sha256 = pathname.slice("/api/blobs/".length);
     this.blobs.add(sha256);
     return Response.json({ sha256 });
@@ -213,22 +231,47 @@ export class Fake {
   }
 
   #putDoc(id: string, bytes: Uint8Array): Response {
-    const { kind, body } = JSON.parse(new TextDecoder().decode(bytes)) as { kind: string; body: unknown };
-    if (body !== null && this.docs.get(id)?.body === null) return problem(410, "doc-erased");
+    const { kind, body, base_rev } = JSON.parse(new TextDecoder().decode(bytes)) as Written;
+    const held = this.docs.get(id);
+    if (body !== null && held?.body === null) return problem(410, "doc-erased");
+    if (!["contact", "device", "text"].includes(kind)) {
+      if (this.role !== "lead") return problem(403, "not-allowed");
+      if ((base_rev ?? null) !== (held?.rev ?? null)) return problem(409, "doc-changed");
+    }
     this.hold({ id, kind, body });
     return Response.json({ id, rev: this.#lastRev() });
+  }
+
+  #eraseAgain(bytes: Uint8Array): Response {
+    if (this.role !== "lead") return problem(403, "not-allowed");
+    const { ids } = JSON.parse(new TextDecoder().decode(bytes)) as { ids: readonly (readonly [string, string])[] };
+    for (const [id, kind] of ids) {
+      this.erasedAgain.push(id);
+      this.hold({ id, kind, body: null });
+    }
+    return Response.json({ erased: ids.length });
   }
 
   /** All that is newer, whatever names it. */
   #listDocs(search: URLSearchParams): Response {
     const [after, erasedAfter] = [Number(search.get("after")), Number(search.get("erased_after"))];
+    const [run] = this.runs.at(-1) as readonly [string, number];
+    if (!this.#gaveOut(search.get("run") ?? "", after))
+      return Response.json({ run, reset: true, rev: 0, last: this.#lastRev(), docs: [], more: true });
     const found = [...this.docs]
       .map(([id, doc]) => ({ id, ...doc }))
       .filter((d) => d.rev > (d.body === null ? Math.max(after, erasedAfter) : after))
       .sort((a, b) => a.rev - b.rev);
     const docs = found.slice(0, this.mostDocs);
     const rev = Math.max(after, ...docs.map((d) => d.rev));
-    return Response.json({ rev, last: this.#lastRev(), docs, more: docs.length < found.length });
+    return Response.json({ run, reset: false, rev, last: this.#lastRev(), docs, more: docs.length < found.length });
+  }
+
+  #gaveOut(run: string, rev: number): boolean {
+    const begun = this.runs.findIndex(([name]) => name === run);
+    const after = this.runs[begun + 1];
+    if (run === "") return rev <= this.#lastRev();
+    return begun !== -1 && rev <= (after === undefined ? this.#lastRev() : after[1]);
   }
 }
 

@@ -4,6 +4,8 @@ import type { Doc, Stores } from "./db.ts";
 
 export const CARD_KINDS = ["contact", "device", "text"] as const;
 
+export const isCard = ({ kind }: Doc): boolean => (CARD_KINDS as readonly string[]).includes(kind);
+
 /** Every card that is kept here. */
 export const allCards = async (db: Pick<Stores, "docs">): Promise<readonly Doc[]> =>
   (await Promise.all(CARD_KINDS.map((kind) => db.docs.where("kind", kind)))).flat();

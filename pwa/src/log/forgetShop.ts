@@ -9,7 +9,17 @@ import type { Forgot } from "./silence.ts";
 import { tellTabs } from "./tabs.ts";
 
 /** What `meta` says of the shop beside what was pulled. */
-const OF_THE_SHOP = [...PULLED_TO, "cards_known", "sent_bytes", "signed_on", "came_back", "backed_up_ms"];
+const OF_THE_SHOP = [
+  ...PULLED_TO,
+  "docs_known",
+  "erased_known",
+  "erased_due",
+  "sent_bytes",
+  "signed_on",
+  "came_back",
+  "backed_up_ms",
+  "backed_up_rev",
+];
 const STORES = ["own", "records", "chunks", "docs", "docsOut", "photosSent", "toPrint", "meta"] as const;
 const NOTED_EVERY_MS = 3_600_000;
 

@@ -36,12 +36,18 @@ export const giveUpLines = (
     }
   });
 
-/** Drop the cards that nothing live needs, and say which. Those that wait to be sent stay. */
+/** So many cards that nothing live needs are kept while no good backup has them; the oldest go first. */
+const MOST_UNSAVED = 1_000;
+
+/** Drop the cards that nothing live needs and a good backup has, and say which. Those that wait to be sent stay. */
 export const giveUpCards = (isNeeded: (card: Doc) => boolean): Promise<readonly string[]> =>
-  writing(["docs", "docsOut"], async (db) => {
+  writing(["docs", "docsOut", "meta"], async (db) => {
+    const savedTo = (await db.meta.read<number>("backed_up_rev")) ?? 0;
     const waiting = new Set(await db.docsOut.keys());
-    const cards = await allCards(db);
-    const gone = cards.filter((card) => !isNeeded(card) && !waiting.has(card.id)).map((card) => card.id);
+    const free = (await allCards(db)).filter((card) => !isNeeded(card) && !waiting.has(card.id));
+    const unsaved = free.filter((card) => card.body !== null && card.rev > savedTo).sort((a, b) => b.rev - a.rev);
+    const kept = new Set(unsaved.slice(0, MOST_UNSAVED));
+    const gone = free.filter((card) => !kept.has(card)).map((card) => card.id);
     await db.docs.deleteMany(gone);
     return gone;
   });

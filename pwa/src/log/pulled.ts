@@ -18,7 +18,9 @@ export type Cursor = {
 };
 
 /** What `meta` says of all that is pulled. Revisions and positions of another epoch mean something else. */
-export const PULLED_TO = ["cursor", "docs_rev", "docs_begun", "folded", "merged"];
+export const PULLED_TO = ["cursor", "docs_rev", "docs_run", "docs_begun", "folded", "merged"];
+/** And how far the cards and documents. */
+export const DOCS_TO = ["docs_rev", "docs_run", "docs_begun"];
 
 export type Placed = { readonly position: number; readonly event: Event | Rejected; readonly entry: Entry };
 

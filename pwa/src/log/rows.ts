@@ -29,6 +29,8 @@ export type Doc = {
   readonly body: unknown;
   /** Of a text that was erased: what it was about. */
   readonly of?: string | null;
+  /** Of a document that waits to be sent: the revision that it takes the place of; null for none. */
+  readonly base?: number | null;
 };
 export type KeptPhoto = {
   readonly sha256: string;

@@ -3,7 +3,7 @@ import { areKept, basePosition, liveState, load, loseDocs, notKept, pulledSeq, t
 import { aboutOf } from "../log/cards.ts";
 import { getMeta, type StationRow, writing } from "../log/db.ts";
 import { forgetOwn } from "../log/forgetOwn.ts";
-import { forgetPulled } from "../log/forgetPulled.ts";
+import { type ErasedKnown, forgetPulled } from "../log/forgetPulled.ts";
 import { giveUpCards, giveUpLines } from "../log/giveUp.ts";
 import { keepLive, readLive } from "../log/live.ts";
 import { acknowledge } from "../log/own.ts";
@@ -97,17 +97,23 @@ export async function pullEvents(nowMs: () => number): Promise<Halt | null> {
 /** A good backup was made since this station last heard of one: what it has need not be kept here any more. */
 async function meetBackup(backed_up_ms: number): Promise<void> {
   if ((await getMeta<number>("backed_up_ms")) === backed_up_ms) return;
-  const answer = await ask<{ readonly backed_up?: Record<string, number> } | null>("GET", "/api/station");
+  const answer = await ask<Partial<BackedUp> | null>("GET", "/api/station");
   if (!answer.ok || answer.value?.backed_up === undefined) return;
-  const { backed_up } = answer.value;
+  const { backed_up, backed_up_rev = 0 } = answer.value;
   await dropBackedUp(backed_up_ms);
   await writing(["own", "meta"], async (db) => {
     const row = await db.meta.read<StationRow>("station");
     const confirmed = (incarnation: string) => (incarnation === row?.incarnation ? row.acked : pulledSeq(incarnation));
     await forgetOwn(db, (incarnation) => Math.min(backed_up[incarnation] ?? 0, confirmed(incarnation)));
     await db.meta.write("backed_up_ms", backed_up_ms);
+    await db.meta.write("backed_up_rev", backed_up_rev);
+    const erased = Object.entries((await db.meta.read<ErasedKnown>("erased_known")) ?? {});
+    await db.meta.write("erased_known", Object.fromEntries(erased.filter(([, [, rev]]) => rev > backed_up_rev)));
   });
+  await giveUpFreeCards();
 }
+/** How far the last good backup has this station's chains, and cards and documents. */
+type BackedUp = { readonly backed_up: Readonly<Record<string, number>>; readonly backed_up_rev: number };
 
 /** Begin with the live state (F8.7): a station that has nothing yet, whose log was forgotten, or whose records are of another fold. */
 async function begin(nowMs: () => number): Promise<Halt | null> {
@@ -131,7 +137,13 @@ async function giveUp(codes: ReadonlySet<string>): Promise<void> {
   const { job, thing, box } = liveState();
   const isLive = (code: string): boolean => job.has(code) || thing.has(code) || box.has(code);
   await giveUpLines(codes, isLive, basePosition());
-  if (codes.size === 0) return;
+  if (codes.size > 0) await giveUpFreeCards();
+}
+
+/** Give up the cards that nothing live needs and a good backup has. */
+async function giveUpFreeCards(): Promise<void> {
+  const { job, thing, box } = liveState();
+  const isLive = (code: string): boolean => job.has(code) || thing.has(code) || box.has(code);
   const named = new Set(cardsOf(job.values()));
   loseDocs(await giveUpCards((card) => (card.kind === "text" ? isLive(aboutOf(card) ?? "") : named.has(card.id))));
 }

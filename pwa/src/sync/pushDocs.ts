@@ -1,5 +1,5 @@
 /** Sending cards and documents written here. */
-import { loseErased } from "../current.ts";
+import { loseErased, takeDocs } from "../current.ts";
 import { type Doc, withDb, writing } from "../log/db.ts";
 import { tellTabs } from "../log/tabs.ts";
 import { ask, type Halt, isBlocking } from "./client.ts";
@@ -8,8 +8,15 @@ import { ask, type Halt, isBlocking } from "./client.ts";
 export async function pushDocs(): Promise<Halt | null> {
   let told: Halt | null = null;
   for (const doc of await withDb((db) => db.docsOut.all())) {
-    const answer = await ask<Doc>("PUT", `/api/docs/${doc.id}`, { kind: doc.kind, body: doc.body });
-    const gone = !answer.ok && answer.problem !== "offline" && answer.problem.slug === "doc-erased";
+    const sent = { kind: doc.kind, body: doc.body, ...(doc.base === undefined ? {} : { base_rev: doc.base }) };
+    const answer = await ask<Doc>("PUT", `/api/docs/${doc.id}`, sent);
+    const slug = answer.ok || answer.problem === "offline" ? null : answer.problem.slug;
+    const gone = slug === "doc-erased";
+    // Somebody has written it since the server was restored: that stands.
+    if (doc.base !== undefined && (slug === "doc-changed" || slug === "revision-stands")) {
+      await letStand(doc.id);
+      continue;
+    }
     if (!answer.ok && !gone) {
       if (isBlocking(answer.problem)) return answer.problem;
       told ??= answer.problem;
@@ -22,7 +29,8 @@ export async function pushDocs(): Promise<Halt | null> {
       if (still === undefined || JSON.stringify(still.body) !== JSON.stringify(doc.body)) return;
       await db.docsOut.delete(doc.id);
       // It comes back with a pull only once a job on the server names it.
-      if (rev !== null) await db.docs.put({ ...doc, rev });
+      const { base: _, ...kept } = doc;
+      if (rev !== null) await db.docs.put({ ...kept, rev });
     });
     if (gone) {
       loseErased([doc.id]);
@@ -30,4 +38,12 @@ export async function pushDocs(): Promise<Halt | null> {
     }
   }
   return told;
+}
+
+async function letStand(id: string): Promise<void> {
+  const theirs = await writing(["docs", "docsOut"], async (db) => {
+    await db.docsOut.delete(id);
+    return db.docs.get(id);
+  });
+  if (theirs !== undefined) takeDocs([theirs]);
 }

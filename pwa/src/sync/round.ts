@@ -12,6 +12,7 @@ import { pushPhotos } from "./photos.ts";
 import { pullEvents } from "./pull.ts";
 import { pullDocs, pullLackingCards } from "./pullDocs.ts";
 import { pushDocs } from "./pushDocs.ts";
+import { tellErased } from "./tellErased.ts";
 import { countUnsentEvents } from "./unsent.ts";
 
 /** Do everything once. A refusal in one part does not hold up the next; it is added to `refusals`. */
@@ -45,6 +46,7 @@ async function parts(nowMs: () => number, refusals: Refusal[]): Promise<Halt | n
     blocking(await sendEvents(nowMs)) ??
     blocking(await pullEvents(nowMs)) ??
     blocking(await pullDocs()) ??
+    blocking(await tellErased()) ??
     blocking(await pullLackingCards()) ??
     blocking(refusals.length === 0 ? await offerAgain(nowMs) : null) ??
     blocking(await askEarlier()) ??

@@ -8,13 +8,15 @@ from typing import Any, NamedTuple
 
 from tests.browser.conftest import Launch
 from tests.browser.person import Person, photo
-from tests.browser.robust import a_job, note, notes_of, sign_on
+from tests.browser.robust import a_job, log_of, note, notes_of, sign_on
 from tests.browser.shop import Shop
+from tests.browser.test_erasing import over_customer
 from tests.browser.walks import look_it_over
 from traymark.log.database import DATABASE
 from traymark.log.store import Store
 
-STAFF = {"counter": "Dapple", "bench": "Fennick", "shipping": "Quarto"}
+STAFF = {"counter": "Dapple", "bench": "Fennick", "shipping": "Quarto", "lead": "Ombra"}
+NEW_NAME = "Lantern Lane, rebuilt"
 
 
 class Held(NamedTuple):
@@ -29,8 +31,15 @@ def held(folder: Path) -> Held:
     store = Store(folder / DATABASE, sole_writer=False)
     try:
         with store.database.read() as connection:
-            events = connection.exec_driver_sql("SELECT incarnation, seq, raw FROM event").fetchall()
-            docs = connection.exec_driver_sql("SELECT id, body FROM doc").fetchall()
+            # What the server wrote itself, as a station of its own, it writes anew.
+            events = connection.exec_driver_sql(
+                "SELECT incarnation, seq, raw FROM event WHERE incarnation NOT IN "
+                "(SELECT i.prefix FROM incarnation i JOIN meta m ON m.key = 'own_station' AND m.value = i.station)"
+            ).fetchall()
+            docs = connection.exec_driver_sql(
+                "SELECT id, body FROM doc WHERE id NOT IN "
+                "(SELECT 'station:' || value FROM meta WHERE key = 'own_station')"
+            ).fetchall()
             photos = connection.exec_driver_sql("SELECT sha256 FROM blob").fetchall()
     finally:
         store.close()
@@ -63,6 +72,24 @@ def book_unsafe(person: Person, name: str) -> None:
     person.reads("is booked in")
 
 
+def rename_shop(lead: Person) -> None:
+    lead.open("shop/settings")
+    lead.sees("Settings")
+    lead.fill("Name of the shop", NEW_NAME)
+    lead.press("Save")
+    lead.reads("Saved on the server")
+
+
+def erase_somebody(lead: Person, shop: Shop) -> tuple[str, dict[str, Any]]:
+    """A customer whose jobs are over: ref and card as it was."""
+    _, contact, card = over_customer(shop)
+    answered = lead.page.evaluate(
+        "async (ref) => (await fetch(`/api/customers/${ref}/erase`, { method: 'POST' })).status", contact
+    )
+    assert answered == 200
+    return contact, card
+
+
 def test_nothing_acknowledged_is_lost_when_yesterdays_backup_is_restored(
     launch: Launch, shop: Shop, tmp_path: Path
 ) -> None:
@@ -86,9 +113,12 @@ def test_nothing_acknowledged_is_lost_when_yesterdays_backup_is_restored(
             note(person, job, f"{role} {turn}")
     photograph(people["bench"], job, "after the backup")
     photograph(people["shipping"], job, "after the backup, too")
+    rename_shop(people["lead"])
+    contact, card = erase_somebody(people["lead"], shop)
     for person in people.values():
         person.synced()
     before = held(shop.server.data_dir)
+    assert before.docs[contact] is None
 
     shop.server.kill()
     note(people["bench"], job, "while there was no server")
@@ -97,6 +127,7 @@ def test_nothing_acknowledged_is_lost_when_yesterdays_backup_is_restored(
     assert restored.returncode == 0, restored.stderr
     lacking = held(shop.server.data_dir)
     assert lacking.events < before.events and lacking.photos < before.photos and len(lacking.docs) < len(before.docs)
+    assert card["name"] in str(lacking.docs[contact]) and NEW_NAME not in str(lacking.docs["shop"])
     shop.server.use(("serve",))  # the demo serves no folder but its own
     shop.server.start()
 
@@ -112,4 +143,7 @@ def test_nothing_acknowledged_is_lost_when_yesterdays_backup_is_restored(
     for person in people.values():
         person.wait(lambda person=person: person.check_number() == shop.state_hash(), "the same state")
     assert "while there was no server" in notes_of(shop, job)
+    assert NEW_NAME in held(shop.server.data_dir).docs["shop"]
+    erased = [e for e in log_of(shop) if e.kind == "data.erased"]
+    assert len(erased) == 1, "the log says once more that the customer was erased"
     shop.verify()

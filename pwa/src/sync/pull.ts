@@ -44,6 +44,7 @@ let sinceMerged = 0;
 export async function pullEvents(nowMs: () => number): Promise<Halt | null> {
   const putAway = new Set<string>();
   let begun = 0;
+  let ahead: { readonly cursor: Cursor; readonly answer: ReturnType<typeof askAfter> } | undefined;
   for (;;) {
     const cursor = await getMeta<Cursor>("cursor");
     if (cursor === undefined || cursor.position !== basePosition() || !(await areOfThisFold())) {
@@ -52,9 +53,7 @@ export async function pullEvents(nowMs: () => number): Promise<Halt | null> {
       if (halt !== null) return halt;
       continue;
     }
-    const { epoch, position, head } = cursor;
-    const query = new URLSearchParams({ epoch, after: String(position), head, limit: String(LIMIT) });
-    const answer = await askText("GET", `/api/sync/pull?${query}`);
+    const answer = await (ahead !== undefined && isSame(ahead.cursor, cursor) ? ahead.answer : askAfter(cursor));
     if (!answer.ok) return answer.problem;
     const [first, lines] = cut(answer.value);
     const header = readHeader(first);
@@ -64,12 +63,14 @@ export async function pullEvents(nowMs: () => number): Promise<Halt | null> {
       await forget();
       continue;
     }
+    const next = { epoch: header.epoch, position: header.to, head: header.head };
+    const isEnd = header.to >= header.last;
+    // What follows is on its way while this is folded and kept.
+    ahead = isEnd ? undefined : { cursor: next, answer: askAfter(next) };
     const placed = readLines(lines);
     if (!takePulled(placed)) return LOST;
     sinceKept += placed.length;
-    const isEnd = header.to >= header.last;
     const unkept = isEnd || sinceKept >= KEEP_EVERY ? notKept() : null;
-    const next = { epoch: header.epoch, position: header.to, head: header.head };
     if (!(await keepChunk(lines, placed, next, unkept, cursor))) {
       await load();
       continue;
@@ -93,6 +94,13 @@ export async function pullEvents(nowMs: () => number): Promise<Halt | null> {
   }
   return meetChain(nowMs);
 }
+
+function askAfter({ epoch, position, head }: Cursor): ReturnType<typeof askText> {
+  const query = new URLSearchParams({ epoch, after: String(position), head, limit: String(LIMIT) });
+  return askText("GET", `/api/sync/pull?${query}`);
+}
+
+const isSame = (a: Cursor, b: Cursor): boolean => a.epoch === b.epoch && a.position === b.position && a.head === b.head;
 
 /** A good backup was made since this station last heard of one: what it has need not be kept here any more. */
 async function meetBackup(backed_up_ms: number): Promise<void> {

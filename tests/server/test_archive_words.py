@@ -87,6 +87,14 @@ def test_nothing_else_does(away: Story, shop: Shop, words: str) -> None:
     assert found(shop, words) == []
 
 
+def test_letters_beyond_english_and_a_search_longer_than_what_the_index_is_asked_for(away: Story, shop: Shop) -> None:
+    put_doc(shop.store, CONTACT, "contact", {"name": "Jürgen Weiß von der Mühle", "phone": "01"})
+    for words in ("jürgen", "JÜRGEN", "weiß", "jürgen weiß von der mühle", "ÜRGEN WEIß VON DER MÜHL"):
+        assert found(shop, words) == [JOB], words
+    for words in ("jürgen groß von der mühle", "jürgen weiß von der mühlen", "jürgenmühle"):
+        assert found(shop, words) == [], words
+
+
 def test_the_index_follows_the_cards(away: Story, shop: Shop) -> None:
     put_doc(shop.store, CONTACT, "contact", CONTACT_SAYS | {"phone": "0555 0777"})
     assert found(shop, "5550123") == [] and found(shop, "05550777") == [JOB]

@@ -5,6 +5,7 @@ as there are jobs. What leaves the index is a name or a number, and stays in it,
 """
 
 import re
+from contextlib import closing
 from typing import Any
 
 import msgspec
@@ -26,20 +27,29 @@ _LEFT = "words_left"
 _BETWEEN = re.compile(r"[ ./()-]")
 
 _FIND = (
-    "SELECT j.job FROM archive_words w JOIN archive_job j ON j.number = w.rowid WHERE archive_words MATCH ? "
-    "ORDER BY w.rowid DESC LIMIT ?"
+    "SELECT j.job, j.words FROM archive_words w JOIN archive_job j ON j.number = w.rowid WHERE archive_words MATCH ? "
+    "ORDER BY w.rowid DESC"
 )
+_END = 6
+"""Of a long search the index is asked for both ends alone, since it reads as much as it is asked for letters."""
+
 _FORGET = "INSERT INTO archive_words (archive_words, rowid, words) VALUES ('delete', ?, ?)"
 _NAMING = "SELECT key FROM archive WHERE collection = 'job' AND (contact = ? OR card = ?)"
 
 
 def find_jobs(connection: Connection, words: str, most: int) -> list[str]:
     """Jobs that were put away, by LEAST_LETTERS or more of what their cards say in one place; the last ones first."""
-    forms = dict.fromkeys(form for form in (words, _BETWEEN.sub("", words)) if len(form) >= LEAST_LETTERS)
+    forms = {form: form.casefold() for form in (words, _BETWEEN.sub("", words)) if len(form) >= LEAST_LETTERS}
     if not forms or "\0" in words:
         return []
-    asked = " OR ".join('"' + form.replace('"', '""') + '"' for form in forms)
-    return [row[0] for row in connection.exec_driver_sql(_FIND, (asked, most))]
+    found: list[str] = []
+    with closing(connection.exec_driver_sql(_FIND, (" OR ".join(map(_asked, forms)),))) as rows:
+        for job, said in rows:
+            if any(form in said.casefold() for form in forms.values()):
+                found.append(job)
+            if len(found) == most:
+                break
+    return found
 
 
 def index_jobs(connection: Connection, jobs: list[str]) -> None:
@@ -85,6 +95,12 @@ def tidy_words(connection: Connection) -> None:
     with leaving_no_copy(connection):
         connection.exec_driver_sql("INSERT INTO archive_words (archive_words) VALUES ('optimize')")
     tell(connection, "DELETE FROM meta WHERE key = ?", [(_LEFT,)])
+
+
+def _asked(form: str) -> str:
+    """What the index is asked for; what it finds may still lack the middle."""
+    ends = (form,) if len(form) <= 2 * _END else (form[:_END], form[-_END:])
+    return "(" + " AND ".join('"' + end.replace('"', '""') + '"' for end in ends) + ")"
 
 
 def words_of(connection: Connection, contact: str | None, device: str | None) -> str:

@@ -142,18 +142,19 @@ const goneFrom = ({ state, changed }: Unkept): readonly string[] =>
 
 /** Give up what was put away: this station need not hold it any more. */
 async function giveUp(codes: ReadonlySet<string>): Promise<void> {
-  const { job, thing, box } = liveState();
-  const isLive = (code: string): boolean => job.has(code) || thing.has(code) || box.has(code);
   await giveUpLines(codes, isLive, basePosition());
   if (codes.size > 0) await giveUpFreeCards();
 }
 
 /** Give up the cards that nothing live needs and a good backup has. */
 async function giveUpFreeCards(): Promise<void> {
-  const { job, thing, box } = liveState();
-  const isLive = (code: string): boolean => job.has(code) || thing.has(code) || box.has(code);
-  const named = new Set(cardsOf(job.values()));
+  const named = new Set(cardsOf(liveState().job.values()));
   loseDocs(await giveUpCards((card) => (card.kind === "text" ? isLive(aboutOf(card) ?? "") : named.has(card.id))));
+}
+
+function isLive(code: string): boolean {
+  const { job, thing, box } = liveState();
+  return job.has(code) || thing.has(code) || box.has(code);
 }
 
 /** Start over, and show what comes. */

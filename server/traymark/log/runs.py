@@ -19,11 +19,16 @@ _DROPPED = "dropped_rev"
 """The fact (Meta) that has the last revision, should its document have been dropped since."""
 
 
+LAST_REVISION = (
+    "max(coalesce((SELECT max(rev) FROM doc), 0), "
+    f"coalesce((SELECT CAST(value AS INTEGER) FROM meta WHERE key = '{_DROPPED}'), 0))"
+)
+"""In SQL: the last revision that was given out; 0 when there is none."""
+
+
 def last_revision(connection: Connection) -> int:
     """The last revision that was given out; 0 when there is none."""
-    held = ask(connection, "SELECT max(rev) FROM doc", ())[0] or 0
-    dropped = ask(connection, "SELECT value FROM meta WHERE key = ?", (_DROPPED,))
-    return max(held, 0 if dropped is None else int(dropped[0]))
+    return ask(connection, f"SELECT {LAST_REVISION}", ())[0]  # our own words
 
 
 def keep_last_revision(connection: Connection) -> None:

@@ -9,11 +9,17 @@ from sqlalchemy import Connection
 from traymark.events.about import photos_of, texts_of
 from traymark.events.envelope import Event, parse
 from traymark.log.erasing import is_erased_job
+from traymark.log.rows import NOT_PERSONAL
 
-_JOBS = "SELECT key, json_text FROM {} WHERE collection = 'job' AND {} = ? ORDER BY key"
+# The plus keeps SQLite from walking the whole collection.
+_JOBS = "SELECT key, json_text FROM {0} INDEXED BY {0}_{1} WHERE +collection = 'job' AND {1} = ? ORDER BY key"
+_JOB = "SELECT key, json_text FROM {} WHERE collection = 'job' AND key = ?"
 _EVENTS = "SELECT e.raw FROM event_code c JOIN event e ON e.position = c.position WHERE c.code = ? ORDER BY c.position"
 _TEXTS_ABOUT = "SELECT id FROM doc WHERE kind = 'text' AND json_extract(body, '$.of') = ?"
-_PROCEDURES = "SELECT 1 FROM doc WHERE kind = 'procedure' AND instr(body, ?) > 0 LIMIT 1"
+_PROCEDURES = (
+    f"SELECT 1 FROM doc INDEXED BY doc_document WHERE {NOT_PERSONAL} AND kind = 'procedure' "  # noqa: S608  # our own words
+    "AND instr(body, ?) > 0 LIMIT 1"
+)
 
 
 class JobHeld(NamedTuple):
@@ -39,7 +45,7 @@ def jobs_of(connection: Connection, contact: str) -> list[JobHeld]:
 
 def job_held(connection: Connection, code: str) -> JobHeld | None:
     """One job."""
-    return next(_jobs(connection, "key", code), None)
+    return next(_read(connection, _JOB, code), None)
 
 
 def belongings_of(connection: Connection, jobs: list[JobHeld]) -> Belongings:
@@ -69,9 +75,13 @@ def belongings_of(connection: Connection, jobs: list[JobHeld]) -> Belongings:
     )
 
 
-def _jobs(connection: Connection, column: str, value: str) -> Iterator[JobHeld]:
+def _jobs(connection: Connection, column: str, ref: str) -> Iterator[JobHeld]:
+    return _read(connection, _JOBS.replace("{1}", column), ref)
+
+
+def _read(connection: Connection, query: str, value: str) -> Iterator[JobHeld]:
     for table in ("record", "archive"):
-        for code, text in connection.exec_driver_sql(_JOBS.format(table, column), (value,)).fetchall():
+        for code, text in connection.exec_driver_sql(query.format(table), (value,)).fetchall():
             yield JobHeld(code, msgspec.json.decode(text))
 
 

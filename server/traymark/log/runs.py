@@ -21,7 +21,7 @@ _DROPPED = "dropped_rev"
 
 LAST_REVISION = (
     "max(coalesce((SELECT max(rev) FROM doc), 0), "
-    f"coalesce((SELECT CAST(value AS INTEGER) FROM meta WHERE key = '{_DROPPED}'), 0))"
+    "coalesce((SELECT CAST(value AS INTEGER) FROM meta WHERE key = 'dropped_rev'), 0))"
 )
 """In SQL: the last revision that was given out; 0 when there is none."""
 
